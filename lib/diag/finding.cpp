@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "diag/finding.hpp"
+
+#include "base/display.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+#include <tuple>
+
+namespace loomwright {
+namespace {
+
+std::string show_figure(const Figure& figure) {
+    // The unit of a figure is SI; people read square millimetres and milliohms.
+    if (figure.unit == "m2") {
+        return fmt::format("{}: {}", figure.label, show(SquareMetres(figure.value)));
+    }
+    if (figure.unit == "A") {
+        return fmt::format("{}: {}", figure.label, show(Amps(figure.value)));
+    }
+    if (figure.unit == "V") {
+        return fmt::format("{}: {}", figure.label, show(Volts(figure.value)));
+    }
+    if (figure.unit == "ohm") {
+        return fmt::format("{}: {}", figure.label, show(Ohms(figure.value)));
+    }
+    if (figure.unit == "s") {
+        return fmt::format("{}: {}", figure.label, show(Seconds(figure.value)));
+    }
+    return figure.unit.empty()
+               ? fmt::format("{}: {}", figure.label, show_number(figure.value))
+               : fmt::format("{}: {} {}", figure.label, show_number(figure.value), figure.unit);
+}
+
+/// The caret stands under the column; tabs and wide characters before it are kept as they are.
+std::string caret_line(const std::string& line, const SourceRange& where) {
+    std::string pad;
+    for (int i = 0; i + 1 < where.column && static_cast<std::size_t>(i) < line.size(); ++i) {
+        const char c = line[static_cast<std::size_t>(i)];
+        if ((static_cast<unsigned char>(c) & 0xC0U) == 0x80U) {
+            continue; // the rest of a character that has its space already
+        }
+        pad += c == '\t' ? '\t' : ' ';
+    }
+    const int width = std::clamp(where.end_column - where.column, 1, 60);
+    return pad + std::string(static_cast<std::size_t>(width), '^');
+}
+
+} // namespace
+
+std::string_view figure_role_name(FigureRole role) {
+    switch (role) {
+    case FigureRole::observed:
+        return "observed";
+    case FigureRole::limit:
+        return "limit";
+    case FigureRole::input:
+        return "input";
+    }
+    return "input";
+}
+
+std::optional<double> Finding::margin() const {
+    const auto observed = std::ranges::find(figures, FigureRole::observed, &Figure::role);
+    const auto limit = std::ranges::find(figures, FigureRole::limit, &Figure::role);
+    if (observed == figures.end() || limit == figures.end() || limit->value == 0.0) {
+        return std::nullopt;
+    }
+    return (limit->value - observed->value) / std::abs(limit->value);
+}
+
+Finding& Findings::add(Rule rule, std::string subject, SourceRange where, std::string message,
+                       std::string remedy) {
+    const RuleInfo& info = rule_info(rule);
+    Finding finding;
+    finding.rule = rule;
+    finding.severity = info.severity;
+    finding.subject = std::move(subject);
+    finding.message = std::move(message);
+    finding.where = where;
+    finding.source = std::string(info.standard);
+    finding.remedy = std::move(remedy);
+    findings_.push_back(std::move(finding));
+    return findings_.back();
+}
+
+bool Findings::has_input_fault() const {
+    return std::ranges::any_of(findings_,
+                               [](const Finding& f) { return rule_info(f.rule).is_input; });
+}
+
+void Findings::append(const Findings& other) {
+    findings_.insert(findings_.end(), other.findings_.begin(), other.findings_.end());
+}
+
+void Findings::sort() {
+    const auto key = [](const Finding& f) {
+        const bool is_input = rule_info(f.rule).is_input;
+        // A missing margin sorts after any known one of the same severity.
+        const double margin = f.margin().value_or(1e300);
+        return std::tuple(!is_input, is_input ? f.where.file.is_valid() : false,
+                          is_input && f.where.file.is_valid() ? f.where.file.index() : 0,
+                          is_input ? f.where.line : 0, is_input ? f.where.column : 0,
+                          !f.waived.empty(), -static_cast<int>(f.severity),
+                          is_input ? 0.0 : -std::abs(margin) * (margin < 0 ? 1.0 : -1.0));
+    };
+    std::ranges::stable_sort(findings_,
+                             [&](const Finding& a, const Finding& b) { return key(a) < key(b); });
+}
+
+std::string describe(const Finding& finding, const SourceFiles& files, bool with_source_line) {
+    const RuleInfo& info = rule_info(finding.rule);
+    std::string out;
+    const std::string place = files.place(finding.where);
+    if (!place.empty()) {
+        out += place + ": ";
+    }
+    out += fmt::format("{}[{}] ", info.is_input ? "error" : severity_name(finding.severity), info.id);
+    if (!finding.subject.empty()) {
+        out += finding.subject + ": ";
+    }
+    out += finding.message + "\n";
+    if (!finding.waived.empty()) {
+        out += fmt::format("  waived: {}\n", finding.waived);
+    }
+    if (!finding.figures.empty()) {
+        std::string row = " ";
+        for (const Figure& figure : finding.figures) {
+            row += fmt::format(" {};", show_figure(figure));
+        }
+        row.pop_back();
+        if (const auto margin = finding.margin()) {
+            row += fmt::format("; margin: {}", show_percent(std::round(*margin * 1e3) / 1e3));
+        }
+        out += row + "\n";
+    }
+    if (with_source_line && finding.where.is_known() && finding.where.file.is_valid()) {
+        const std::string line = files.line(finding.where.file, finding.where.line);
+        if (!line.empty() && line.size() <= 200) {
+            const std::string number = fmt::format("  {} | ", finding.where.line);
+            out += number + line + "\n";
+            out += std::string(number.size() - 2, ' ') + "| " + caret_line(line, finding.where) + "\n";
+        }
+    }
+    for (const RelatedPlace& related : finding.related) {
+        out += fmt::format("  {}: {}\n", files.place(related.where), related.label);
+    }
+    if (!finding.source.empty() && !info.is_input) {
+        out += fmt::format("  source: {}\n", finding.source);
+    }
+    if (!finding.remedy.empty()) {
+        out += fmt::format("  remedy: {}\n", finding.remedy);
+    }
+    return out;
+}
+
+} // namespace loomwright

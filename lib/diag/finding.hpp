@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "diag/rules.hpp"
+#include "diag/source.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace loomwright {
+
+/// What a figure of a finding is: what was seen, what it must keep, or what went into either.
+enum class FigureRole : std::uint8_t { observed, limit, input };
+
+[[nodiscard]] std::string_view figure_role_name(FigureRole role);
+
+/// One number that decided. `value` is in the SI unit named by `unit` ("A", "V", "C", "m", "m2", "").
+struct Figure {
+    std::string label;
+    double value = 0.0;
+    std::string unit;
+    FigureRole role = FigureRole::input;
+};
+
+/// A second place that belongs to a finding: the first definition, the fuse upstream.
+struct RelatedPlace {
+    SourceRange where;
+    std::string label;
+};
+
+/// One thing that is wrong or worth knowing, with the figures that say so.
+struct Finding {
+    Rule rule = Rule::bad_file;
+    Severity severity = Severity::fault;
+    std::string subject; ///< the thing as the user wrote it: "12.2", "F10", "idle-rain-night"
+    std::string message; ///< one sentence
+    SourceRange where;
+    std::vector<RelatedPlace> related;
+    std::vector<Figure> figures;
+    std::string source; ///< where the limit comes from
+    std::string remedy; ///< one imperative sentence
+    std::string waived; ///< why it was accepted, and by whom; empty when it was not
+
+    /// (limit - observed) / |limit| of the first figure of each role; nothing without both.
+    [[nodiscard]] std::optional<double> margin() const;
+};
+
+/// Collects findings: nothing is thrown for what the user wrote.
+class Findings {
+public:
+    /// Adds a finding whose severity and source default to the catalogue's. Returns it for the
+    /// caller to fill in further.
+    Finding& add(Rule rule, std::string subject, SourceRange where, std::string message,
+                 std::string remedy = {});
+
+    [[nodiscard]] const std::vector<Finding>& all() const { return findings_; }
+    [[nodiscard]] std::vector<Finding>& all() { return findings_; }
+    [[nodiscard]] bool empty() const { return findings_.empty(); }
+    /// True when any finding is a fault of the input: the model must not be used.
+    [[nodiscard]] bool has_input_fault() const;
+    /// Input faults by place; then findings by severity, waived ones last, then worst margin, then
+    /// the order they were added in.
+    void sort();
+    void append(const Findings& other);
+
+private:
+    std::vector<Finding> findings_;
+};
+
+/// The finding as text for people: "file:line:column: danger[fuse-over-wire] 12.2: message", then
+/// figures, the source line with a caret, related places, source and remedy.
+[[nodiscard]] std::string describe(const Finding& finding, const SourceFiles& files,
+                                   bool with_source_line = true);
+
+} // namespace loomwright

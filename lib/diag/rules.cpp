@@ -1,0 +1,119 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "diag/rules.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace loomwright {
+namespace {
+
+constexpr std::string_view format_page = "the format of the vehicle file, docs/format";
+constexpr std::string_view practice = "common practice, no source";
+
+constexpr std::array catalogue = {
+    RuleInfo{Rule::bad_file, "bad-file", Severity::fault, true, "file cannot be read", format_page},
+    RuleInfo{Rule::bad_yaml, "bad-yaml", Severity::fault, true, "text is not YAML", format_page},
+    RuleInfo{Rule::bad_include, "bad-include", Severity::fault, true, "include cannot be followed",
+             format_page},
+    RuleInfo{Rule::unknown_key, "unknown-key", Severity::fault, true, "key is not known here",
+             format_page},
+    RuleInfo{Rule::duplicate_key, "duplicate-key", Severity::fault, true, "key is given twice",
+             format_page},
+    RuleInfo{Rule::missing_key, "missing-key", Severity::fault, true, "a needed key is missing",
+             format_page},
+    RuleInfo{Rule::wrong_shape, "wrong-shape", Severity::fault, true,
+             "list, map or single value in the wrong place", format_page},
+    RuleInfo{Rule::unknown_word, "unknown-word", Severity::fault, true, "word is not one of those known",
+             format_page},
+    RuleInfo{Rule::missing_unit, "missing-unit", Severity::fault, true, "number without its unit",
+             format_page},
+    RuleInfo{Rule::wrong_dimension, "wrong-dimension", Severity::fault, true,
+             "unit of another quantity", format_page},
+    RuleInfo{Rule::bad_number, "bad-number", Severity::fault, true, "number cannot be read", format_page},
+    RuleInfo{Rule::out_of_range, "out-of-range", Severity::fault, true, "value is not possible",
+             format_page},
+    RuleInfo{Rule::unknown_reference, "unknown-reference", Severity::fault, true,
+             "name refers to nothing", format_page},
+    RuleInfo{Rule::unknown_terminal, "unknown-terminal", Severity::fault, true,
+             "device has no such terminal", format_page},
+    RuleInfo{Rule::cannot_pass, "cannot-pass", Severity::fault, true,
+             "a path cannot pass through this device", format_page},
+    RuleInfo{Rule::duplicate_number, "duplicate-number", Severity::fault, true,
+             "two wires have one number", format_page},
+    RuleInfo{Rule::contradiction, "contradiction", Severity::fault, true,
+             "two places say different things", format_page},
+    RuleInfo{Rule::no_route, "no-route", Severity::fault, true, "no way between two points",
+             format_page},
+    RuleInfo{Rule::wire_ampacity, "wire-ampacity", Severity::danger, false,
+             "wire carries more than it can in its place", "heat balance, docs/method/heat.md"},
+    RuleInfo{Rule::insulation_heat, "insulation-heat", Severity::danger, false,
+             "place is too hot for the insulation", "temperature classes of ISO 6722-1"},
+    RuleInfo{Rule::least_size, "least-size", Severity::caution, false,
+             "wire is thinner than will last", practice},
+    RuleInfo{Rule::drop_limit, "drop-limit", Severity::fault, false,
+             "too much voltage is lost on the way", "tables drop-limits"},
+    RuleInfo{Rule::no_return, "no-return", Severity::fault, false,
+             "load has no way back to its source", practice},
+    RuleInfo{Rule::fuse_missing, "fuse-missing", Severity::danger, false,
+             "wire has no protective device", "FAA AC 43.13-1B par. 11-47"},
+    RuleInfo{Rule::fuse_over_wire, "fuse-over-wire", Severity::danger, false,
+             "fuse does not protect its wire", "IEC 60364-4-43 433.1"},
+    RuleInfo{Rule::fuse_loading, "fuse-loading", Severity::fault, false,
+             "fuse is loaded beyond its share", practice},
+    RuleInfo{Rule::relay_contact, "relay-contact", Severity::fault, false,
+             "relay contact carries more than its rating", "the relay's own rating"},
+    RuleInfo{Rule::switch_contact, "switch-contact", Severity::fault, false,
+             "switch contact carries more than its rating", "FAA AC 43.13-1B table 11-4"},
+    RuleInfo{Rule::state_not_met, "state-not-met", Severity::fault, false,
+             "a device is not as the state expects it", "the vehicle file"},
+    RuleInfo{Rule::crank_voltage, "crank-voltage", Severity::fault, false,
+             "too little voltage while the engine is cranked", "the controller's own need"},
+    RuleInfo{Rule::unused_part, "unused-part", Severity::note, false, "part is used by nothing",
+             practice},
+    RuleInfo{Rule::estimated_length, "estimated-length", Severity::note, false,
+             "length is an estimate, not a measurement", practice},
+    RuleInfo{Rule::outside_table, "outside-table", Severity::fault, false,
+             "question lies outside the table's range", "the table's range of validity"},
+    RuleInfo{Rule::not_solved, "not-solved", Severity::fault, false,
+             "no operating point could be found", "docs/method/operating-point.md"},
+    RuleInfo{Rule::chattering, "chattering", Severity::fault, false,
+             "a device never settles", "docs/method/operating-point.md"},
+    RuleInfo{Rule::unused_waiver, "unused-waiver", Severity::note, false,
+             "waiver accepts nothing that is there", "the vehicle file"},
+    RuleInfo{Rule::size_not_found, "size-not-found", Severity::fault, false,
+             "no standard size or rating will do", "the built-in tables"},
+    RuleInfo{Rule::lead_reach, "lead-reach", Severity::fault, false,
+             "a supplied lead does not reach", "the vehicle file"},
+    RuleInfo{Rule::passage_fill, "passage-fill", Severity::caution, false,
+             "bundle does not fit its opening", practice},
+};
+
+static_assert(std::ranges::is_sorted(catalogue, {}, &RuleInfo::rule));
+
+} // namespace
+
+std::string_view severity_name(Severity severity) {
+    switch (severity) {
+    case Severity::note:
+        return "note";
+    case Severity::caution:
+        return "caution";
+    case Severity::fault:
+        return "fault";
+    case Severity::danger:
+        return "danger";
+    }
+    return "fault";
+}
+
+std::span<const RuleInfo> rule_catalogue() { return catalogue; }
+
+const RuleInfo& rule_info(Rule rule) { return catalogue[static_cast<std::size_t>(rule)]; }
+
+const RuleInfo* find_rule(std::string_view id) {
+    const auto found = std::ranges::find(catalogue, id, &RuleInfo::id);
+    return found == catalogue.end() ? nullptr : &*found;
+}
+
+} // namespace loomwright

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "model/vehicle.hpp"
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+template <typename Id, typename Things, typename Name>
+Id find_named(const Things& things, std::string_view name, Name Things::value_type::*member) {
+    const auto found = std::ranges::find(things, name, member);
+    return found == things.end() ? Id() : Id(static_cast<std::size_t>(found - things.begin()));
+}
+
+} // namespace
+
+std::string show(const ConductorSize& size) {
+    switch (size.standard) {
+    case SizeStandard::iso:
+        return size.name + " mm2";
+    case SizeStandard::sae:
+        return size.name + " SAE";
+    case SizeStandard::awg:
+        return size.name + " AWG";
+    }
+    return size.name;
+}
+
+int Device::terminal(std::string_view terminal_name) const {
+    const auto found = std::ranges::find(terminals, terminal_name);
+    return found == terminals.end() ? -1 : static_cast<int>(found - terminals.begin());
+}
+
+DeviceId Vehicle::find_device(std::string_view name) const {
+    return find_named<DeviceId>(devices, name, &Device::name);
+}
+
+WireId Vehicle::find_wire(std::string_view number) const {
+    return find_named<WireId>(wires, number, &Wire::number);
+}
+
+StateId Vehicle::find_state(std::string_view name) const {
+    return find_named<StateId>(states, name, &State::name);
+}
+
+std::string Vehicle::show(TerminalRef ref) const {
+    const Device& owner = device(ref.device);
+    if (owner.terminals.size() <= 1) {
+        return owner.name;
+    }
+    return owner.name + "." + owner.terminals[static_cast<std::size_t>(ref.terminal)];
+}
+
+} // namespace loomwright

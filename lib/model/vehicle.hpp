@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "model/parts.hpp"
+
+#include <array>
+#include <map>
+#include <set>
+#include <string_view>
+
+namespace loomwright {
+
+/// Air that conductors sit in.
+struct Zone {
+    std::string name;
+    Celsius air{40.0};
+    bool wet = false;
+    SourceRange where;
+};
+
+/// A place on the body: a breakout, a mounting, a hole.
+struct Point {
+    std::string name;
+    ZoneId zone;
+    std::optional<std::array<Metres, 3>> at; ///< position in the car's frame
+    std::optional<Metres> opening;           ///< free diameter of the hole the loom passes
+    SourceRange where;
+};
+
+/// A stretch of loom between two points.
+struct Run {
+    std::string name;
+    PointId from;
+    PointId to;
+    Metres length;
+    bool is_estimated = false; ///< from coordinates, not measured or written
+    bool hidden = false;
+    bool moving = false;
+    std::string cover; ///< "", "tape", "braid", "conduit", "sleeve", "heat-sleeve"
+    std::vector<std::string> clear_of;
+    ZoneId zone; ///< as written; else invalid: the hotter of its ends' zones
+    SourceRange where;
+};
+
+struct Wire {
+    std::string number; ///< "12.2", printed on the label
+    CircuitId circuit;
+    TerminalRef from;
+    TerminalRef to;
+    std::optional<Given<ConductorSize>> size; ///< nothing = auto
+    Given<std::string> insulation;            ///< a family's name; "" = the policy's
+    std::string colour;                       ///< "BK/RD"; "" = not chosen
+    std::optional<Given<Metres>> length;      ///< as written: the cut length, not routed
+    bool length_is_measured = false;          ///< `measured:` from the car
+    std::vector<Given<std::string>> via;      ///< runs or points the route must touch, in order
+    std::vector<Given<std::string>> avoid;
+    std::string twisted; ///< name of the pair it belongs to
+    std::optional<int> retained_since;
+    bool retained = false;
+    std::string note;
+    SourceRange where;
+};
+
+struct Circuit {
+    std::string name;
+    std::string number;
+    std::string title;
+    Given<std::string> drop_class; ///< picks the voltage-drop limit; "" = "other"
+    std::vector<WireId> wires;
+    /// Each path of the file as its chain of wires, in the order of writing.
+    std::vector<std::vector<WireId>> paths;
+    SourceRange where;
+};
+
+enum class EngineCondition : std::uint8_t { stopped, cranking, idle, running };
+
+/// One thing a state fixes.
+struct Setting {
+    DeviceId device;
+    int terminal = -1;     ///< of a controller's output; else -1
+    int position = -1;     ///< of a switch
+    double level = 1.0;    ///< share of full demand, or 0 = off / 1 = on
+    bool is_level = false; ///< a level or on/off was given
+    SourceRange where;
+};
+
+struct State {
+    std::string name;
+    std::string title;
+    EngineCondition engine = EngineCondition::stopped;
+    std::vector<Setting> settings;
+    std::optional<Seconds> lasts;
+    std::optional<Celsius> air;         ///< replaces the air of every zone
+    std::optional<Celsius> battery_temperature;
+    std::optional<double> charge;       ///< replaces every battery's state of charge
+    std::vector<Given<DeviceId>> expect_on;
+    std::vector<Given<DeviceId>> expect_off;
+    SourceRange where;
+};
+
+struct SuppliedLead {
+    std::string name;
+    int terminal = -1; ///< of the harness's device
+    ConductorSize size;
+    Metres length;
+    SourceRange where;
+};
+
+/// A harness that arrives made up and is not cut.
+struct SuppliedHarness {
+    std::string name;
+    DeviceId device;
+    PointId from; ///< where its leads come out
+    std::vector<SuppliedLead> leads;
+    SourceRange where;
+};
+
+/// The limits and habits; what the file leaves out comes from the tables of defaults.
+struct Policy {
+    std::map<std::string, Given<Volts>, std::less<>> drop; ///< by class of circuit
+    std::optional<Given<double>> fuse_loading;             ///< share of the rating, 0..1
+    std::optional<Given<SizeStandard>> sizes;              ///< standard that `auto` picks from
+    std::optional<Given<ConductorSize>> least_size;
+    std::optional<Given<std::string>> insulation;
+    std::optional<Given<Celsius>> battery_temperature;
+    std::optional<Given<Metres>> take_out;     ///< allowance at each end, to leave the bundle
+    std::optional<Given<Metres>> service_loop; ///< allowance for two re-terminations
+    std::optional<Given<Volts>> crank_voltage; ///< least voltage for controllers without `needs`
+    std::optional<Given<double>> spare;        ///< share added to the buying list
+};
+
+struct Waiver {
+    std::string rule;
+    std::vector<Given<std::string>> on; ///< names of things; empty: every subject
+    std::string because;
+    std::string by;
+    SourceRange where;
+};
+
+/// A line of the user's own stock: what the shop buys.
+struct StockItem {
+    std::string kind; ///< "wire", "fuse", "terminal", "sleeve"
+    std::string name;
+    std::optional<ConductorSize> size;
+    std::string insulation;
+    std::string colour;
+    std::optional<Amps> rating;
+    std::string part_number;
+    std::optional<Money> price;
+    std::optional<Metres> spool;
+    SourceRange where;
+};
+
+/// The whole car as it was written, read once and then const.
+struct Vehicle {
+    std::string title;
+    std::string revision;
+    Volts nominal{12.0};
+    std::vector<std::string> bodies{"chassis", "engine"};
+    std::vector<Zone> zones;
+    std::vector<Point> points;
+    std::vector<Run> runs;
+    std::vector<Device> devices;
+    std::vector<Circuit> circuits;
+    std::vector<Wire> wires;
+    std::vector<State> states;
+    std::vector<SuppliedHarness> supplied;
+    Policy policy;
+    std::vector<Waiver> waivers;
+    std::vector<StockItem> stock;
+    FileId main_file;
+
+    [[nodiscard]] const Device& device(DeviceId id) const { return devices[id.index()]; }
+    [[nodiscard]] const Wire& wire(WireId id) const { return wires[id.index()]; }
+    [[nodiscard]] const Circuit& circuit(CircuitId id) const { return circuits[id.index()]; }
+    [[nodiscard]] const Point& point(PointId id) const { return points[id.index()]; }
+    [[nodiscard]] const Run& run(RunId id) const { return runs[id.index()]; }
+    [[nodiscard]] const Zone& zone(ZoneId id) const { return zones[id.index()]; }
+    [[nodiscard]] const State& state(StateId id) const { return states[id.index()]; }
+
+    // Names are looked up by walking the lists: for messages and arguments, not for inner loops.
+    [[nodiscard]] DeviceId find_device(std::string_view name) const;
+    [[nodiscard]] WireId find_wire(std::string_view number) const;
+    [[nodiscard]] StateId find_state(std::string_view name) const;
+    /// "F10.out"; the bare name for a device with one node (splice, stud, ground).
+    [[nodiscard]] std::string show(TerminalRef ref) const;
+};
+
+} // namespace loomwright

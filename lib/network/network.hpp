@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "model/vehicle.hpp"
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace loomwright {
+
+/// What a branch of the electrical graph is.
+enum class BranchKind : std::uint8_t {
+    wire,
+    lead,       ///< lead of a supplied harness
+    bond,       ///< ground stud or case to its body of metal
+    strap,
+    protection, ///< fuse, breaker, fusible link
+    contact,    ///< of a relay, switch, starter solenoid, flasher
+    output,     ///< of a controller: low side to ground, high side from feed
+    joint,      ///< connector cavity
+    coil,       ///< of a relay or a starter solenoid
+    suppressor, ///< resistor or diode across a coil
+    load,
+    battery,
+    alternator,
+    charger,
+    diode,
+    resistor,
+};
+
+/// One two-terminal element that may conduct.
+struct Branch {
+    BranchKind kind = BranchKind::wire;
+    int from = 0; ///< node; for a source its plus, for a load its inlet
+    int to = 0;
+    WireId wire;     ///< of a wire; else invalid
+    DeviceId device; ///< that it belongs to; invalid for a wire
+    int part = 0;    ///< which contact, cavity, output or lead of the device; see network.cpp
+    /// For a contact of a switch: bit p set = closed in position p.
+    std::uint64_t positions = 0;
+};
+
+/// The electrical graph: terminals, wires, contacts, fuses, bodies of metal. Every branch that any state
+/// may use is there; a study says which conduct.
+struct Network {
+    std::vector<std::string> node_names;          ///< "F10.out", "chassis"; first terminal met names a node
+    std::vector<std::vector<int>> terminal_nodes; ///< by DeviceId, by terminal
+    std::vector<int> body_nodes;                  ///< by body
+    int reference = -1;                           ///< chassis if anything is bonded to it; else the first battery's minus
+    std::vector<Branch> branches;
+    std::vector<int> wire_branch;                 ///< by WireId
+    std::vector<std::vector<int>> device_branches; ///< by DeviceId, indices into branches
+
+    [[nodiscard]] int node_count() const { return static_cast<int>(node_names.size()); }
+    [[nodiscard]] int node(TerminalRef ref) const {
+        return terminal_nodes[ref.device.index()][static_cast<std::size_t>(ref.terminal)];
+    }
+};
+
+[[nodiscard]] Network build_network(const Vehicle& vehicle);
+
+/// For each protective device the wires that it alone feeds: its protection zone, by the dominator tree
+/// (Boost.Graph) of the graph of feeds from one virtual source over all sources. `closed` says which
+/// branches conduct in the state; empty = all contacts closed.
+struct ProtectionZones {
+    std::vector<std::vector<WireId>> of_device; ///< by DeviceId; the nearest protective device upstream
+    std::vector<DeviceId> of_wire;              ///< by WireId; invalid: none stands between it and a source
+    std::vector<std::uint8_t> is_fed;           ///< by WireId: reached from a source without passing a load or metal
+};
+[[nodiscard]] ProtectionZones protection_zones(const Vehicle& vehicle, const Network& network,
+                                               const std::vector<std::uint8_t>& closed);
+
+} // namespace loomwright

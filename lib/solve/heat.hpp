@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include <span>
+
+namespace loomwright::solve {
+
+/// One round insulated conductor in still air, alone or in a bundle.
+struct WireBody {
+    double r20_ohm_per_m = 0.0;
+    double conductor_diameter_m = 0.0;
+    double outside_diameter_m = 0.0;
+    double insulation_w_per_m_k = 0.2; ///< thermal conductivity of the insulation
+    double emissivity = 0.9;
+};
+
+/// Heat given off by a horizontal cylinder to still air, W/m: natural convection (Churchill and Chu,
+/// 1975) plus radiation. Temperatures in degrees Celsius.
+[[nodiscard]] double surface_heat_w_per_m(double diameter_m, double surface_c, double air_c,
+                                          double emissivity);
+
+/// Conductor temperature at a steady current: I^2 R(T) = Q(T). Infinite when the heat cannot leave
+/// (thermal runaway beyond 1000 C).
+[[nodiscard]] double conductor_temperature_c(const WireBody& wire, double amps, double air_c);
+
+/// The steady current that brings the conductor to `limit_c`; 0 when the air is as hot as that.
+[[nodiscard]] double free_air_ampacity_a(const WireBody& wire, double limit_c, double air_c);
+
+} // namespace loomwright::solve

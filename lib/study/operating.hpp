@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "network/design.hpp"
+#include "network/network.hpp"
+#include "solve/circuit.hpp"
+
+#include <string>
+#include <vector>
+
+namespace loomwright {
+
+/// Everything a study needs; all of it outlives the results.
+struct StudyInput {
+    const Vehicle& vehicle;
+    const Catalogue& catalogue;
+    const Routing& routing;
+    const Network& network;
+};
+
+struct WireState {
+    double amps = 0.0;        ///< from `from` to `to`
+    double drop_v = 0.0;      ///< from `from` to `to`
+    double ohm = 0.0;         ///< at the conductor's temperature
+    double conductor_c = 0.0; ///< alone in still air of its place
+    double air_c = 0.0;
+};
+
+struct DeviceState {
+    double volts = 0.0; ///< across it: inlet to outlet
+    double amps = 0.0;  ///< through it, from inlet to outlet; a source: delivered
+    bool on = false;    ///< load works, relay is pulled in, switch is off its rest, source delivers
+};
+
+/// The operating point of one state.
+struct StateSolution {
+    StateId state;
+    bool converged = false;
+    std::string failure;                ///< what went wrong and where, for people
+    int failure_node = -1;
+    std::vector<DeviceId> chattering;   ///< the devices that never settle, in the order of their loop
+    double imbalance_a = 0.0;           ///< largest of any node
+    double power_error = 0.0;
+    double source_current_a = 0.0;
+    int iterations = 0;                 ///< Newton steps in all
+    std::vector<double> node_volts;     ///< by node of the network
+    std::vector<std::uint8_t> floating; ///< by node
+    std::vector<double> branch_amps;    ///< by branch of the network; 0 where open
+    std::vector<std::uint8_t> closed;   ///< by branch: conducts in this state
+    std::vector<WireState> wires;       ///< by WireId
+    std::vector<DeviceState> devices;   ///< by DeviceId
+    solve::Circuit circuit;             ///< as solved last: branches in network order, open ones absent
+    std::vector<int> circuit_branch;    ///< network branch of each circuit branch
+};
+
+/// Solves one state: contacts settled by coils, wire heat and R(T) iterated to 0.01 K.
+[[nodiscard]] StateSolution solve_state(const StudyInput& input, const Design& design, StateId state);
+
+/// Solves every state of the vehicle, in the order of the file, on both cores; the answer does not
+/// depend on the number of threads. A vehicle without states has one, "as built", with every switch at rest.
+[[nodiscard]] std::vector<StateSolution> solve_states(const StudyInput& input, const Design& design);
+
+/// Drop of a load's whole path in a state: the voltage between its source's terminals less its own.
+struct PathDrop {
+    DeviceId load;
+    DeviceId source;      ///< the source it is judged against: highest voltage that feeds it
+    double supply_v = 0.0;
+    double load_v = 0.0;
+    double drop_v = 0.0;
+    std::vector<int> feed;    ///< network branches from the source to the load, by the largest current
+    std::vector<int> back;    ///< and from the load back to the source
+};
+[[nodiscard]] std::vector<PathDrop> path_drops(const StudyInput& input, const StateSolution& solution);
+
+/// The state as a SPICE deck (any general circuit simulator of that family), commented, wires at
+/// their settled temperature; node n<k> is network node k, and a comment says its name.
+[[nodiscard]] std::string spice_deck(const StudyInput& input, const StateSolution& solution);
+
+} // namespace loomwright
