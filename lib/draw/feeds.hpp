@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "sizing/sizing.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace loomwright {
+
+enum class DrawingFormat : std::uint8_t { svg, pdf, png, dot };
+
+/// The format of this name or file ending ("svg", ".pdf"); nothing for another.
+[[nodiscard]] std::optional<DrawingFormat> drawing_format(std::string_view name);
+
+/// The feeds: from each source through its protective devices, contacts and loads to ground, a
+/// group for each protective device, with number, size and colour on every wire. The same design
+/// gives the same bytes. Nothing, with the reason in `why_not`, when the layout or the renderer
+/// fails. SVG and PNG hold all sheets one under the other; PDF has a page for each; DOT is the bare
+/// graph.
+[[nodiscard]] std::optional<std::string> draw_feeds(const StudyInput& study, const Sizing& sizing,
+                                                    DrawingFormat format, std::string& why_not);
+
+} // namespace loomwright

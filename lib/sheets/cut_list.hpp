@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "sheets/sheet.hpp"
+#include "sizing/sizing.hpp"
+
+#include <string>
+#include <vector>
+
+namespace loomwright {
+
+/// What is done to one end of a wire. Strip lengths and kinds of terminal are common practice of
+/// the trade, no source: the data sheet of the terminal that is bought decides.
+struct WireEnd {
+    std::string at;          ///< "F10.out"
+    std::string terminal;    ///< "ring M6, 2.5 mm2", "receptacle 6.3 mm, 1.5 mm2"
+    std::string part_number; ///< of the user's own stock; "" if none is named
+    Metres strip;
+};
+
+/// One wire to cut.
+struct CutLine {
+    WireId wire;
+    std::string number;
+    WireEnd from;
+    WireEnd to;
+    Metres exact;              ///< as routed or written
+    Metres length;             ///< what is cut: rounded up to 5 mm
+    bool is_estimated = false; ///< the length was not measured: verify before cutting
+    std::string twisted;       ///< pair it belongs to
+    std::string label;         ///< text for the sleeve at both ends: "12.2"
+    std::string note;
+};
+
+/// Wires cut from one spool: the same conductor, insulation and colour.
+struct CutSpool {
+    const Conductor* conductor = nullptr;
+    const Insulation* insulation = nullptr;
+    std::string colour;         ///< IEC 60757; "" where none is chosen
+    std::vector<CutLine> lines; ///< by length, longest first; equal ones in the order of the file
+    Metres total;               ///< of the cut lengths
+    [[nodiscard]] std::string title() const; ///< "1.5 mm2 thin-wall xlpe BK/RD"
+};
+
+/// Everything to cut, by spool (falling area), then colour, then length; old wiring that stays is
+/// named apart and not cut.
+struct CutList {
+    std::vector<CutSpool> spools;
+    std::vector<WireId> retained;
+};
+
+[[nodiscard]] CutList cut_list(const StudyInput& study, const Sizing& sizing);
+
+/// The cut list as one table, a line a wire, with an empty tick column.
+[[nodiscard]] Sheet cut_list_sheet(const StudyInput& study, const CutList& list);
+
+} // namespace loomwright
