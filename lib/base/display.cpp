@@ -38,11 +38,21 @@ std::string show_number(double number, int digits) {
     return text == "-0" ? "0" : text;
 }
 
-std::string show(Volts volts) { return with_milli(volts.value(), "V"); }
-std::string show(Amps amps) { return with_milli(amps.value(), "A"); }
-std::string show(Ohms ohms) { return with_milli(ohms.value(), "ohm"); }
-std::string show(Watts watts) { return fmt::format("{} W", show_number(watts.value())); }
-std::string show(Metres metres) { return fmt::format("{:.2f} m", metres.value()); }
+std::string show(Volts volts) {
+    return with_milli(volts.value(), "V");
+}
+std::string show(Amps amps) {
+    return with_milli(amps.value(), "A");
+}
+std::string show(Ohms ohms) {
+    return with_milli(ohms.value(), "ohm");
+}
+std::string show(Watts watts) {
+    return fmt::format("{} W", show_number(watts.value()));
+}
+std::string show(Metres metres) {
+    return fmt::format("{:.2f} m", metres.value());
+}
 std::string show(SquareMetres area) {
     return fmt::format("{} mm2", show_number(area.value() * 1e6));
 }
@@ -63,11 +73,17 @@ std::string show(Seconds seconds) {
 std::string show(Celsius temperature) {
     return fmt::format("{} C", show_number(temperature.value()));
 }
-std::string show(Kelvins difference) { return fmt::format("{} K", show_number(difference.value())); }
+std::string show(Kelvins difference) {
+    return fmt::format("{} K", show_number(difference.value()));
+}
 std::string show(Coulombs charge) {
     return fmt::format("{} Ah", show_number(charge.value() / 3600.0));
 }
-std::string show(Kilograms mass) { return fmt::format("{} kg", show_number(mass.value())); }
-std::string show_percent(double share) { return fmt::format("{} %", show_number(share * 100.0)); }
+std::string show(Kilograms mass) {
+    return fmt::format("{} kg", show_number(mass.value()));
+}
+std::string show_percent(double share) {
+    return fmt::format("{} %", show_number(share * 100.0));
+}
 
 } // namespace loomwright

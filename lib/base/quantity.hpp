@@ -74,13 +74,29 @@ private:
 };
 
 // The closed list of products.
-constexpr Volts operator*(Ohms r, Amps i) { return Volts(r.value() * i.value()); }
-constexpr Volts operator*(Amps i, Ohms r) { return r * i; }
-constexpr Watts operator*(Volts v, Amps i) { return Watts(v.value() * i.value()); }
-constexpr Watts operator*(Amps i, Volts v) { return v * i; }
-constexpr Amps operator/(Watts p, Volts v) { return Amps(p.value() / v.value()); }
-constexpr Amps operator/(Volts v, Ohms r) { return Amps(v.value() / r.value()); }
-constexpr Ohms operator/(Volts v, Amps i) { return Ohms(v.value() / i.value()); }
-constexpr Coulombs operator*(Amps i, Seconds t) { return Coulombs(i.value() * t.value()); }
+constexpr Volts operator*(Ohms r, Amps i) {
+    return Volts(r.value() * i.value());
+}
+constexpr Volts operator*(Amps i, Ohms r) {
+    return r * i;
+}
+constexpr Watts operator*(Volts v, Amps i) {
+    return Watts(v.value() * i.value());
+}
+constexpr Watts operator*(Amps i, Volts v) {
+    return v * i;
+}
+constexpr Amps operator/(Watts p, Volts v) {
+    return Amps(p.value() / v.value());
+}
+constexpr Amps operator/(Volts v, Ohms r) {
+    return Amps(v.value() / r.value());
+}
+constexpr Ohms operator/(Volts v, Amps i) {
+    return Ohms(v.value() / i.value());
+}
+constexpr Coulombs operator*(Amps i, Seconds t) {
+    return Coulombs(i.value() * t.value());
+}
 
 } // namespace loomwright

@@ -119,7 +119,8 @@ std::string describe(const Finding& finding, const SourceFiles& files, bool with
     if (!place.empty()) {
         out += place + ": ";
     }
-    out += fmt::format("{}[{}] ", info.is_input ? "error" : severity_name(finding.severity), info.id);
+    out +=
+        fmt::format("{}[{}] ", info.is_input ? "error" : severity_name(finding.severity), info.id);
     if (!finding.subject.empty()) {
         out += finding.subject + ": ";
     }
@@ -143,7 +144,8 @@ std::string describe(const Finding& finding, const SourceFiles& files, bool with
         if (!line.empty() && line.size() <= 200) {
             const std::string number = fmt::format("  {} | ", finding.where.line);
             out += number + line + "\n";
-            out += std::string(number.size() - 2, ' ') + "| " + caret_line(line, finding.where) + "\n";
+            out +=
+                std::string(number.size() - 2, ' ') + "| " + caret_line(line, finding.where) + "\n";
         }
     }
     for (const RelatedPlace& related : finding.related) {

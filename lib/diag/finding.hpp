@@ -17,7 +17,8 @@ enum class FigureRole : std::uint8_t { observed, limit, input };
 
 [[nodiscard]] std::string_view figure_role_name(FigureRole role);
 
-/// One number that decided. `value` is in the SI unit named by `unit` ("A", "V", "C", "m", "m2", "").
+/// One number that decided. `value` is in the SI unit named by `unit` ("A", "V", "C", "m", "m2",
+/// "").
 struct Figure {
     std::string label;
     double value = 0.0;

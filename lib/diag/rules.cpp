@@ -24,13 +24,14 @@ constexpr std::array catalogue = {
              format_page},
     RuleInfo{Rule::wrong_shape, "wrong-shape", Severity::fault, true,
              "list, map or single value in the wrong place", format_page},
-    RuleInfo{Rule::unknown_word, "unknown-word", Severity::fault, true, "word is not one of those known",
-             format_page},
+    RuleInfo{Rule::unknown_word, "unknown-word", Severity::fault, true,
+             "word is not one of those known", format_page},
     RuleInfo{Rule::missing_unit, "missing-unit", Severity::fault, true, "number without its unit",
              format_page},
     RuleInfo{Rule::wrong_dimension, "wrong-dimension", Severity::fault, true,
              "unit of another quantity", format_page},
-    RuleInfo{Rule::bad_number, "bad-number", Severity::fault, true, "number cannot be read", format_page},
+    RuleInfo{Rule::bad_number, "bad-number", Severity::fault, true, "number cannot be read",
+             format_page},
     RuleInfo{Rule::out_of_range, "out-of-range", Severity::fault, true, "value is not possible",
              format_page},
     RuleInfo{Rule::unknown_reference, "unknown-reference", Severity::fault, true,
@@ -77,8 +78,8 @@ constexpr std::array catalogue = {
              "question lies outside the table's range", "the table's range of validity"},
     RuleInfo{Rule::not_solved, "not-solved", Severity::fault, false,
              "no operating point could be found", "docs/method/operating-point.md"},
-    RuleInfo{Rule::chattering, "chattering", Severity::fault, false,
-             "a device never settles", "docs/method/operating-point.md"},
+    RuleInfo{Rule::chattering, "chattering", Severity::fault, false, "a device never settles",
+             "docs/method/operating-point.md"},
     RuleInfo{Rule::unused_waiver, "unused-waiver", Severity::note, false,
              "waiver accepts nothing that is there", "the vehicle file"},
     RuleInfo{Rule::size_not_found, "size-not-found", Severity::fault, false,
@@ -107,9 +108,13 @@ std::string_view severity_name(Severity severity) {
     return "fault";
 }
 
-std::span<const RuleInfo> rule_catalogue() { return catalogue; }
+std::span<const RuleInfo> rule_catalogue() {
+    return catalogue;
+}
 
-const RuleInfo& rule_info(Rule rule) { return catalogue[static_cast<std::size_t>(rule)]; }
+const RuleInfo& rule_info(Rule rule) {
+    return catalogue[static_cast<std::size_t>(rule)];
+}
 
 const RuleInfo* find_rule(std::string_view id) {
     const auto found = std::ranges::find(catalogue, id, &RuleInfo::id);

@@ -4,6 +4,7 @@
 
 #include "checks/checks.hpp"
 #include "diag/finding.hpp"
+#include "read/read.hpp"
 #include "sizing/sizing.hpp"
 
 #include <memory>
@@ -26,12 +27,15 @@ struct Project {
     [[nodiscard]] StudyInput study() const { return {vehicle, catalogue, routing, network}; }
 };
 
-/// Reads a vehicle file and its includes. The answer always comes back: with input faults in
-/// `findings` it must not be computed with.
-[[nodiscard]] std::unique_ptr<Project> load_project(const std::string& path);
-/// Routes, sizes and solves. Needs a project without input faults.
+/// Reads a vehicle from its text and routes its wires; `include` gives the texts of parts files.
+/// The answer always comes back: with input faults in `findings` it must not be computed with.
+[[nodiscard]] std::unique_ptr<Project> load_project(const std::string& file_name, std::string text,
+                                                    const IncludeReader& include);
+
+/// Sizes and solves. Does nothing on a project with input faults.
 void size_project(Project& project);
-/// Runs every check on a sized project.
+
+/// Runs every check on a sized project and sorts the findings.
 void check_project(Project& project);
 
 } // namespace loomwright

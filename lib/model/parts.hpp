@@ -24,7 +24,8 @@ template <typename T> struct Given {
 /// Whose size number it is: the same number is another conductor in each.
 enum class SizeStandard : std::uint8_t { iso, sae, awg };
 
-/// A conductor size as it is named: "1.5" (ISO 6722-1, mm2), "16" or "1/0" (SAE J1128/J1127, ASTM B258).
+/// A conductor size as it is named: "1.5" (ISO 6722-1, mm2), "16" or "1/0" (SAE J1128/J1127, ASTM
+/// B258).
 struct ConductorSize {
     SizeStandard standard = SizeStandard::iso;
     std::string name;
@@ -131,9 +132,10 @@ struct ControllerTerminal {
 struct Controller {
     std::vector<ControllerTerminal> parts; ///< one for each of Device::terminals
     std::optional<Demand> draws;
-    std::optional<Amps> sleeps;           ///< taken in states with the engine stopped and no feed switched on
-    std::optional<Volts> needs;           ///< least voltage at which it keeps running
-    std::vector<Given<std::string>> needed_in; ///< states in which it must; empty: whenever the engine turns
+    std::optional<Amps> sleeps; ///< taken in states with the engine stopped and no feed switched on
+    std::optional<Volts> needs; ///< least voltage at which it keeps running
+    std::vector<Given<std::string>>
+        needed_in; ///< states in which it must; empty: whenever the engine turns
 };
 struct Sensor {
     std::optional<Demand> draws;
@@ -180,7 +182,8 @@ struct Device {
     SourceRange where;                  ///< of the name
     std::vector<std::string> terminals; ///< names in order, fixed by the kind or by the file
     DeviceSpec spec;
-    /// Terminal whose potential is a body of metal ("case: engine"), with its index in Vehicle::bodies.
+    /// Terminal whose potential is a body of metal ("case: engine"), with its index in
+    /// Vehicle::bodies.
     std::optional<int> case_body;
     int case_terminal = -1;
     /// For a device inside a unit: the unit, and for each own terminal the unit's terminal.

@@ -91,9 +91,9 @@ struct State {
     EngineCondition engine = EngineCondition::stopped;
     std::vector<Setting> settings;
     std::optional<Seconds> lasts;
-    std::optional<Celsius> air;         ///< replaces the air of every zone
+    std::optional<Celsius> air; ///< replaces the air of every zone
     std::optional<Celsius> battery_temperature;
-    std::optional<double> charge;       ///< replaces every battery's state of charge
+    std::optional<double> charge; ///< replaces every battery's state of charge
     std::vector<Given<DeviceId>> expect_on;
     std::vector<Given<DeviceId>> expect_off;
     SourceRange where;

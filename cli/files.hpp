@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "read/read.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace loomwright::cli {
+
+/// The text of a file, or of standard input for "-"; nothing with the reason in `why_not`.
+[[nodiscard]] std::optional<std::string> read_text(const std::string& path, std::string& why_not);
+
+/// Reads parts files named relative to the folder of `vehicle_path`; none outside that folder's
+/// tree, with links followed before the decision.
+[[nodiscard]] IncludeReader include_reader(const std::string& vehicle_path);
+
+/// A file that is to be written.
+struct OutputFile {
+    std::string path;
+    std::string bytes;
+};
+
+/// Writes every file whole or none at all: all are first written beside their place under another
+/// name, and then renamed. False with the reason in `why_not` when the machine failed.
+[[nodiscard]] bool write_files(const std::vector<OutputFile>& outputs, std::string& why_not);
+
+/// Makes a folder (and those above it) if it is not there.
+[[nodiscard]] bool make_folder(const std::string& path, std::string& why_not);
+
+} // namespace loomwright::cli

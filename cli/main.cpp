@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "terminal.hpp"
+#include "verbs.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <exception>
+#include <functional>
+#include <new>
+
+namespace loomwright::cli {
+namespace {
+
+constexpr const char* version = LOOMWRIGHT_VERSION;
+
+/// A verb of the command line: its options fill `arguments`, `run` is called when it was chosen.
+CLI::App* add_verb(CLI::App& app, const std::string& name, const std::string& what,
+                   const std::string& examples, std::function<int(const Arguments&)> run,
+                   Arguments& arguments, std::function<int(const Arguments&)>& chosen) {
+    CLI::App* verb = app.add_subcommand(name, what);
+    verb->footer("Examples:\n" + examples +
+                 "\nExit status: 0 nothing at or above the failing severity, 1 findings,\n"
+                 "2 the input is wrong, 3 the machine failed.");
+    verb->callback([&chosen, run = std::move(run)] { chosen = run; });
+    (void)arguments;
+    return verb;
+}
+
+void add_file(CLI::App* verb, Arguments& arguments) {
+    verb->add_option("FILE", arguments.file, "the vehicle file; - reads standard input")
+        ->required();
+}
+
+void add_json(CLI::App* verb, Arguments& arguments) {
+    verb->add_flag("--json", arguments.json,
+                   "answer as JSON; numbers are SI, the unit is in the key");
+}
+
+void add_output(CLI::App* verb, Arguments& arguments, const std::string& what) {
+    verb->add_option("-o,--output", arguments.output, what);
+}
+
+void add_states(CLI::App* verb, Arguments& arguments) {
+    verb->add_option("-s,--state", arguments.states,
+                     "only this state of the car; may be given again; all states when left out");
+}
+
+void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Arguments&)>& chosen) {
+    CLI::App* check =
+        add_verb(app, "check", "everything that is wrong or worth knowing, worst first",
+                 "  loomwright check car.yaml\n"
+                 "  loomwright check car.yaml --fail-on danger\n"
+                 "  loomwright check car.yaml --json | jq '.counts'\n",
+                 run_check, arguments, chosen);
+    add_file(check, arguments);
+    add_json(check, arguments);
+    add_output(check, arguments, "write the answer to this file instead");
+    check->add_option("--fail-on", arguments.fail_on, "least severity that makes the exit status 1")
+        ->check(CLI::IsMember({"note", "caution", "fault", "danger", "never"}))
+        ->capture_default_str();
+
+    CLI::App* size =
+        add_verb(app, "size", "a size for every wire and a rating for every fuse, with the reason",
+                 "  loomwright size car.yaml\n"
+                 "  loomwright size car.yaml --json -o sizes.json\n",
+                 run_size, arguments, chosen);
+    add_file(size, arguments);
+    add_json(size, arguments);
+    add_output(size, arguments, "write the answer to this file instead");
+
+    CLI::App* solve = add_verb(app, "solve", "voltages, currents and temperatures of every state",
+                               "  loomwright solve car.yaml --state cranking\n"
+                               "  loomwright solve car.yaml --json -o states.json\n",
+                               run_solve, arguments, chosen);
+    add_file(solve, arguments);
+    add_states(solve, arguments);
+    add_json(solve, arguments);
+    add_output(solve, arguments, "write the answer to this file instead");
+
+    CLI::App* explain =
+        add_verb(app, "explain", "every formula behind one wire or fuse, with the numbers put in",
+                 "  loomwright explain car.yaml F10\n"
+                 "  loomwright explain car.yaml 12.2\n",
+                 run_explain, arguments, chosen);
+    add_file(explain, arguments);
+    explain->add_option("ID", arguments.id, "a wire's number or a device's name")->required();
+    add_json(explain, arguments);
+    add_output(explain, arguments, "write the answer to this file instead");
+
+    CLI::App* draw = add_verb(app, "draw", "a drawing of the car's feeds",
+                              "  loomwright draw car.yaml --view feeds -o feeds.svg\n"
+                              "  loomwright draw car.yaml --view feeds -o feeds.pdf\n"
+                              "  loomwright draw car.yaml --view feeds --format dot -o -\n",
+                              run_draw, arguments, chosen);
+    add_file(draw, arguments);
+    draw->add_option("--view", arguments.view, "what to draw")
+        ->check(CLI::IsMember({"feeds"}))
+        ->capture_default_str();
+    draw->add_option("--format", arguments.format, "svg, pdf, png or dot; else by the ending of -o")
+        ->check(CLI::IsMember({"svg", "pdf", "png", "dot"}));
+    add_output(draw, arguments, "the file to write; - writes to standard output");
+
+    CLI::App* pack = add_verb(app, "pack", "the fabricator's papers: cut list and buying list",
+                              "  loomwright pack car.yaml -o papers\n"
+                              "  loomwright pack car.yaml -o papers --paper Letter\n",
+                              run_pack, arguments, chosen);
+    add_file(pack, arguments);
+    pack->add_option("-o,--output", arguments.output, "the folder to write into")->required();
+    pack->add_option("--paper", arguments.paper, "paper the print-outs are laid out for")
+        ->check(CLI::IsMember({"A4", "Letter"}))
+        ->capture_default_str();
+
+    CLI::App* tables = add_verb(app, "tables", "the built-in tables, with their sources",
+                                "  loomwright tables\n"
+                                "  loomwright tables conductors-iso\n"
+                                "  loomwright tables fuses --json\n",
+                                run_tables, arguments, chosen);
+    tables->add_option("NAME", arguments.id, "the table to print; without it their names");
+    add_json(tables, arguments);
+    add_output(tables, arguments, "write the answer to this file instead");
+
+    CLI::App* exported =
+        add_verb(app, "export", "the car's states for other tools",
+                 "  loomwright export car.yaml --to spice --state cranking -o crank.cir\n"
+                 "  loomwright export car.yaml --to json\n",
+                 run_export, arguments, chosen);
+    add_file(exported, arguments);
+    exported
+        ->add_option("--to", arguments.format,
+                     "spice: a deck of one state; json: solved states; csv: sizes")
+        ->check(CLI::IsMember({"spice", "json", "csv"}))
+        ->required();
+    add_states(exported, arguments);
+    add_output(exported, arguments, "the file to write; - writes to standard output");
+}
+
+int run(int count, const char* const* words) {
+    CLI::App app{"Wiring of re-powered cars: from a vehicle file to sized wires, checked fuses,\n"
+                 "a feeds drawing and a cut list.",
+                 "loomwright"};
+    app.set_version_flag("--version", fmt::format("loomwright {}", version));
+    app.require_subcommand(1);
+    app.footer(
+        "`loomwright VERB --help` shows a verb's options and examples.\n\n"
+        "Disconnect the battery before work on a car. Verify by measurement. Local codes and\n"
+        "a qualified person decide.");
+    Arguments arguments;
+    std::function<int(const Arguments&)> chosen;
+    add_verbs(app, arguments, chosen);
+    try {
+        app.parse(count, words);
+    } catch (const CLI::ParseError& error) {
+        const int status = app.exit(error);
+        return status == 0 ? clean : bad_input;
+    }
+    return chosen(arguments);
+}
+
+} // namespace
+} // namespace loomwright::cli
+
+int main(int count, char** words) {
+    try {
+        return loomwright::cli::run(count, words);
+    } catch (const std::bad_alloc&) {
+        loomwright::cli::print_error("loomwright: out of memory\n");
+    } catch (const std::exception& error) {
+        loomwright::cli::print_error(fmt::format(
+            "loomwright: a fault in the program, not in your file: {}\n", error.what()));
+    }
+    return loomwright::cli::machine_failed;
+}

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "files.hpp"
+#include "terminal.hpp"
+#include "verbs.hpp"
+
+#include <fmt/format.h>
+
+namespace loomwright::cli {
+
+std::unique_ptr<Project> open_project(const Arguments& arguments, int& status) {
+    std::string why_not;
+    auto text = read_text(arguments.file, why_not);
+    if (!text) {
+        print_error(fmt::format("loomwright: {}: {}\n", printable(arguments.file), why_not));
+        status = bad_input;
+        return nullptr;
+    }
+    const std::string name = arguments.file == "-" ? "standard input" : arguments.file;
+    auto project = load_project(name, std::move(*text), include_reader(arguments.file));
+    if (!project->findings.has_input_fault()) {
+        return project;
+    }
+    std::size_t faults = 0;
+    const bool with_colour = wants_colour(2);
+    for (const Finding& finding : project->findings.all()) {
+        if (rule_info(finding.rule).is_input) {
+            print_error(finding_text(finding, project->files, with_colour));
+            ++faults;
+        }
+    }
+    print_error(fmt::format("{} error{} in the input: nothing was computed or written\n", faults,
+                            faults == 1 ? "" : "s"));
+    status = bad_input;
+    return nullptr;
+}
+
+int deliver(const Arguments& arguments, std::string bytes) {
+    if (arguments.output == "-") {
+        if (!print(bytes)) {
+            print_error("loomwright: standard output could not be written\n");
+            return machine_failed;
+        }
+        return clean;
+    }
+    std::string why_not;
+    if (!write_files({{arguments.output, std::move(bytes)}}, why_not)) {
+        print_error(fmt::format("loomwright: {}\n", why_not));
+        return machine_failed;
+    }
+    return clean;
+}
+
+} // namespace loomwright::cli

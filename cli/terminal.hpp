@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "diag/finding.hpp"
+
+#include <string>
+#include <string_view>
+
+namespace loomwright::cli {
+
+/// What the program answers to the shell.
+enum ExitStatus : int { clean = 0, found = 1, bad_input = 2, machine_failed = 3 };
+
+/// True when standard output (1) or standard error (2) is a terminal that wants colour (NO_COLOR is
+/// honoured).
+[[nodiscard]] bool wants_colour(int descriptor);
+
+/// Columns of the terminal, 100 when it is not one.
+[[nodiscard]] int terminal_width();
+
+/// `text` with control characters and direction marks shown as `\x1b`: a name in a file cannot
+/// drive the terminal.
+[[nodiscard]] std::string printable(std::string_view text);
+
+/// Writes to standard output; false when it is full or closed.
+[[nodiscard]] bool print(std::string_view text);
+void print_error(std::string_view text);
+
+/// One finding as text, its severity coloured when asked.
+[[nodiscard]] std::string finding_text(const Finding& finding, const SourceFiles& files,
+                                       bool with_colour);
+
+} // namespace loomwright::cli

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "engine/engine.hpp"
+
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace loomwright::cli {
+
+/// What the user typed, for every verb.
+struct Arguments {
+    std::string file;                ///< the vehicle file, "-" for standard input
+    std::string output = "-";        ///< -o
+    bool json = false;               ///< --json
+    std::string fail_on = "caution"; ///< --fail-on
+    std::vector<std::string> states; ///< --state
+    std::string id;                  ///< explain ID, tables NAME
+    std::string view = "feeds";      ///< draw --view
+    std::string format;              ///< export --to, draw --format
+    std::string paper = "A4";        ///< pack --paper
+};
+
+/// Reads the vehicle; with faults in it they are printed and nothing comes back.
+[[nodiscard]] std::unique_ptr<Project> open_project(const Arguments& arguments, int& status);
+
+/// Sends an answer to standard output or to the file of `-o`, whole or not at all.
+[[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);
+
+// Each verb gives the exit status.
+[[nodiscard]] int run_check(const Arguments& arguments);
+[[nodiscard]] int run_size(const Arguments& arguments);
+[[nodiscard]] int run_solve(const Arguments& arguments);
+[[nodiscard]] int run_explain(const Arguments& arguments);
+[[nodiscard]] int run_draw(const Arguments& arguments);
+[[nodiscard]] int run_pack(const Arguments& arguments);
+[[nodiscard]] int run_export(const Arguments& arguments);
+[[nodiscard]] int run_tables(const Arguments& arguments);
+
+} // namespace loomwright::cli
