@@ -13,9 +13,11 @@ namespace loomwright {
 /// What is done to one end of a wire. Strip lengths and kinds of terminal are common practice of
 /// the trade, no source: the data sheet of the terminal that is bought decides.
 struct WireEnd {
-    std::string at;          ///< "F10.out"
-    std::string terminal;    ///< "ring M6, 2.5 mm2", "receptacle 6.3 mm, 1.5 mm2"
-    std::string part_number; ///< of the user's own stock; "" if none is named
+    std::string at;           ///< "F10.out"
+    std::string title;        ///< of the device: "Radiator fan"; "" if it has none
+    std::string fitting;      ///< "ring M6", "receptacle 6.3 mm"
+    std::string fitting_note; ///< "to supplied lead battery-feed"
+    std::string part_number;  ///< of the user's own stock; "" if none is named
     Metres strip;
 };
 
@@ -35,7 +37,7 @@ struct CutLine {
 
 /// Wires cut from one spool: the same conductor, insulation and colour.
 struct CutSpool {
-    const Conductor* conductor = nullptr;
+    const Conductor* conductor = nullptr; ///< nullptr: no size was found, these cannot be cut
     const Insulation* insulation = nullptr;
     std::string colour;         ///< IEC 60757; "" where none is chosen
     std::vector<CutLine> lines; ///< by length, longest first; equal ones in the order of the file
@@ -51,6 +53,11 @@ struct CutList {
 };
 
 [[nodiscard]] CutList cut_list(const StudyInput& study, const Sizing& sizing);
+
+/// What must be known before this line is cut: an estimate, a pair, the user's own note.
+[[nodiscard]] std::string cut_line_note(const CutLine& line);
+/// "ring M6", or with its note "crimp splice to supplied lead battery-feed".
+[[nodiscard]] std::string fitting_text(const WireEnd& end);
 
 /// The cut list as one table, a line a wire, with an empty tick column.
 [[nodiscard]] Sheet cut_list_sheet(const StudyInput& study, const CutList& list);

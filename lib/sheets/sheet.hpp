@@ -4,7 +4,6 @@
 
 #include <cstdint>
 #include <string>
-#include <string_view>
 #include <variant>
 #include <vector>
 
@@ -48,8 +47,5 @@ struct Sheet {
 
 /// {"name","title","rows":[{key: value}]}: numbers in SI, nothing as null.
 [[nodiscard]] std::string sheet_json(const Sheet& sheet);
-
-/// Columns that a text takes on a terminal (UTF-8; wide characters count two, marks none).
-[[nodiscard]] int display_width(std::string_view text);
 
 } // namespace loomwright

@@ -1,0 +1,257 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "sheets/buying_list.hpp"
+
+#include "base/display.hpp"
+#include "sheets/fittings.hpp"
+#include "sheets/stock.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+#include <tuple>
+
+namespace loomwright {
+namespace {
+
+// A whole number that is off by the last bits of a product is not rounded up to the next.
+double whole_up(double number) {
+    return std::ceil(number - 1e-9 * std::max(1.0, number));
+}
+
+void set_spare(BuyingList& list, const StudyInput& study) {
+    if (study.vehicle.policy.spare) {
+        list.spare = study.vehicle.policy.spare->value;
+        list.spare_source = "the vehicle file's policy";
+        return;
+    }
+    for (const DefaultValue& value : study.catalogue.defaults()) {
+        if (value.name == "spare") {
+            list.spare = value.value;
+            list.spare_source = value.origin.source;
+            return;
+        }
+    }
+    list.spare_source = "none is stated";
+}
+
+BuyWire buy_wire(const StudyInput& study, const CutSpool& spool, double spare) {
+    BuyWire out;
+    out.spool = &spool;
+    out.needed = spool.total;
+    out.with_spare = spool.total * (1.0 + spare);
+    out.bought = Metres(whole_up(out.with_spare.value()));
+    const std::string insulation = spool.insulation != nullptr ? spool.insulation->name : "";
+    out.stock = find_stock_wire(study.vehicle, *spool.conductor, insulation, spool.colour);
+    if (out.stock == nullptr) {
+        return out;
+    }
+    if (out.stock->spool && out.stock->spool->value() > 0.0) {
+        out.spool_length = out.stock->spool;
+        out.spools = static_cast<int>(whole_up(out.with_spare / *out.spool_length));
+        out.bought = *out.spool_length * out.spools;
+    }
+    if (out.stock->price) {
+        const double units =
+            out.spool_length ? static_cast<double>(out.spools) : out.bought.value();
+        out.cost = *out.stock->price * units;
+    }
+    return out;
+}
+
+/// Counts like parts; the first time that a part is met fixes nothing but its key's order.
+class PartCounter {
+public:
+    using Key = std::tuple<int, double, std::string>; ///< group, a number to sort by, name
+
+    void add(const Key& key, BuyPart part, const std::string& used_at) {
+        auto [found, is_new] = parts_.try_emplace(key, std::move(part));
+        ++found->second.count;
+        found->second.used_at += (is_new ? "" : ", ") + used_at;
+    }
+
+    [[nodiscard]] std::vector<BuyPart> take(double spare) const {
+        std::vector<BuyPart> out;
+        for (const auto& [key, part] : parts_) {
+            BuyPart line = part;
+            line.with_spare = static_cast<int>(whole_up(line.count * (1.0 + spare)));
+            if (line.stock != nullptr && line.stock->price) {
+                line.cost = *line.stock->price * line.with_spare;
+            }
+            out.push_back(std::move(line));
+        }
+        return out;
+    }
+
+private:
+    std::map<Key, BuyPart> parts_;
+};
+
+void count_protection(PartCounter& counter, const StudyInput& study, const Sizing& sizing,
+                      std::size_t index, const Protection& protection) {
+    const Device& device = study.vehicle.devices[index];
+    BuyPart part;
+    part.group = "fuse";
+    if (protection.kind == ProtectionKind::fusible_link && protection.link) {
+        part.what = "fusible link " + show(*protection.link);
+        counter.add({0, 0.0, part.what}, part, device.name);
+        return;
+    }
+    const auto rating = index < sizing.design.ratings.size() && sizing.design.ratings[index]
+                            ? sizing.design.ratings[index]
+                            : protection.rating;
+    if (!rating) {
+        part.what = protection.family + ": no rating was found";
+        counter.add({0, 0.0, part.what}, part, device.name);
+        return;
+    }
+    part.what = fmt::format("{} {}", protection.family, show(*rating));
+    if (const FuseFamily* family = study.catalogue.find_fuse_family(protection.family)) {
+        const FuseRating* row = family->find(*rating);
+        if (row != nullptr && !row->colour.empty()) {
+            part.what += ", " + row->colour;
+        }
+    }
+    part.stock = find_stock_fuse(study.vehicle, study.catalogue, protection.family, *rating);
+    counter.add({0, rating->value(), part.what}, part, device.name);
+}
+
+void count_relay(PartCounter& counter, const Device& device, const Relay& relay) {
+    BuyPart part;
+    part.group = "relay";
+    const std::string contact = relay.contact ? show(*relay.contact) : "contact not stated";
+    part.what =
+        fmt::format("relay {}, {}, coil {}", contact,
+                    relay.has_break_contact ? "change-over" : "make contact", show(relay.coil));
+    if (relay.suppression == Suppression::resistor) {
+        part.what += ", with resistor";
+    } else if (relay.suppression == Suppression::diode) {
+        part.what += ", with diode";
+    }
+    counter.add({1, relay.contact ? relay.contact->value() : 0.0, part.what}, part, device.name);
+}
+
+void count_terminals(PartCounter& counter, const StudyInput& study, const CutList& cuts) {
+    // A splice takes all its wires in one crimp; every other end has a part of its own.
+    std::set<DeviceId> joined;
+    for (const CutSpool& spool : cuts.spools) {
+        if (spool.conductor == nullptr) {
+            continue;
+        }
+        for (const CutLine& line : spool.lines) {
+            const Wire& wire = study.vehicle.wire(line.wire);
+            for (const auto& [ref, end] : {std::pair{wire.from, &line.from}, {wire.to, &line.to}}) {
+                BuyPart part;
+                part.group = "terminal";
+                const bool is_splice = study.vehicle.device(ref.device).as<Splice>() != nullptr;
+                if (is_splice && !joined.insert(ref.device).second) {
+                    continue;
+                }
+                part.what =
+                    is_splice ? "crimp splice for several wires, by the sum of their areas"
+                              : fmt::format("{} for {}", end->fitting, show(spool.conductor->size));
+                if (!is_splice) {
+                    part.stock = find_stock_terminal(study.vehicle, end->fitting, *spool.conductor);
+                }
+                const double order = is_splice ? 0.0 : -spool.conductor->area.value();
+                counter.add({2, order, part.what}, part, end->at);
+            }
+        }
+    }
+}
+
+void add_up(BuyingList& list) {
+    const auto add = [&list](const std::optional<Money>& cost) {
+        if (!cost) {
+            ++list.lines_without_price;
+        } else if (list.total) {
+            *list.total += *cost;
+        } else {
+            list.total = cost;
+        }
+    };
+    for (const BuyWire& wire : list.wires) {
+        add(wire.cost);
+    }
+    for (const BuyPart& part : list.parts) {
+        add(part.cost);
+    }
+}
+
+std::string part_number(const StockItem* item) {
+    return item != nullptr ? item->part_number : "";
+}
+Cell money(const std::optional<Money>& cost) {
+    return cost ? Cell(cost->value()) : Cell();
+}
+
+} // namespace
+
+BuyingList buying_list(const StudyInput& study, const Sizing& sizing, const CutList& cuts) {
+    BuyingList list;
+    set_spare(list, study);
+    for (const CutSpool& spool : cuts.spools) {
+        if (spool.conductor != nullptr) {
+            list.wires.push_back(buy_wire(study, spool, list.spare));
+        }
+    }
+    PartCounter counter;
+    for (std::size_t i = 0; i < study.vehicle.devices.size(); ++i) {
+        const Device& device = study.vehicle.devices[i];
+        if (const auto* protection = device.as<Protection>()) {
+            count_protection(counter, study, sizing, i, *protection);
+        } else if (const auto* relay = device.as<Relay>()) {
+            count_relay(counter, device, *relay);
+        }
+    }
+    count_terminals(counter, study, cuts);
+    list.parts = counter.take(list.spare);
+    add_up(list);
+    return list;
+}
+
+Sheet buying_list_sheet(const BuyingList& list) {
+    Sheet sheet;
+    sheet.name = "buying-list";
+    sheet.title = "Buying list";
+    sheet.columns = {{"done", "done", ""},
+                     {"group", "group", ""},
+                     {"what", "what", "", Alignment::left, 1.0, -1, true},
+                     {"needed", "needed", "", Alignment::right, 1.0, -1},
+                     {"with_spare", "with spare", "", Alignment::right, 1.0, -1},
+                     {"unit", "unit", ""},
+                     {"spool_m", "spool", "m", Alignment::right, 1.0, -1},
+                     {"spools", "spools", "", Alignment::right, 1.0, 0},
+                     {"buy", "buy", "", Alignment::right, 1.0, -1},
+                     {"part_number", "part number", ""},
+                     {"cost", "cost", "", Alignment::right, 1.0, 2},
+                     {"used_at", "used at", "", Alignment::left, 1.0, -1, true}};
+    for (const BuyWire& wire : list.wires) {
+        const bool by_spool = wire.spool_length.has_value();
+        sheet.rows.push_back({std::string(), "wire", wire.spool->title(), wire.needed.value(),
+                              wire.with_spare.value(), "m",
+                              by_spool ? Cell(wire.spool_length->value()) : Cell(),
+                              by_spool ? Cell(static_cast<double>(wire.spools)) : Cell(),
+                              wire.bought.value(), part_number(wire.stock), money(wire.cost),
+                              fmt::format("{} wires", wire.spool->lines.size())});
+    }
+    for (const BuyPart& part : list.parts) {
+        sheet.rows.push_back({std::string(), part.group, part.what, static_cast<double>(part.count),
+                              static_cast<double>(part.with_spare), "pieces", Cell(), Cell(),
+                              static_cast<double>(part.with_spare), part_number(part.stock),
+                              money(part.cost), part.used_at});
+    }
+    sheet.notes.push_back(
+        fmt::format("Spare: {} on every line ({}).", show_percent(list.spare), list.spare_source));
+    if (list.total) {
+        sheet.notes.push_back(
+            fmt::format("Cost of the lines with a price: {:.2f}; {} lines have none.",
+                        list.total->value(), list.lines_without_price));
+    }
+    return sheet;
+}
+
+} // namespace loomwright

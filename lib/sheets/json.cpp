@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "sheets/json.hpp"
+
+#include "sizing/limits.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+#include <string_view>
+
+namespace loomwright {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// A number, or null for one that is not defined: NaN and infinity are not JSON.
+Json number(double value) {
+    return std::isfinite(value) ? Json(value) : Json();
+}
+Json number_if(bool is_defined, double value) {
+    return is_defined ? number(value) : Json();
+}
+
+std::string text_of(const Json& json) {
+    return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+/// A device that is one element or several between its terminals: it has a voltage and a current.
+bool has_element(const StudyInput& study, std::size_t device) {
+    return study.vehicle.devices[device].as<Connector>() == nullptr &&
+           device < study.network.device_branches.size() &&
+           !study.network.device_branches[device].empty();
+}
+
+Json state_json(const StudyInput& study, const StateSolution& solution) {
+    const Vehicle& vehicle = study.vehicle;
+    const bool is_solved = solution.converged;
+    Json nodes = Json::array();
+    for (std::size_t i = 0; i < study.network.node_names.size(); ++i) {
+        const bool is_defined = is_solved && i < solution.node_volts.size() &&
+                                (i >= solution.floating.size() || solution.floating[i] == 0);
+        nodes.push_back(
+            {{"node", study.network.node_names[i]},
+             {"volts", number_if(is_defined, is_defined ? solution.node_volts[i] : 0.0)}});
+    }
+    Json wires = Json::array();
+    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
+        const bool is_defined = is_solved && i < solution.wires.size();
+        const WireState state = is_defined ? solution.wires[i] : WireState{};
+        wires.push_back({{"wire", vehicle.wires[i].number},
+                         {"amps", number_if(is_defined, state.amps)},
+                         {"drop_v", number_if(is_defined, state.drop_v)},
+                         {"conductor_c", number_if(is_defined, state.conductor_c)}});
+    }
+    Json devices = Json::array();
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        if (!has_element(study, i)) {
+            continue;
+        }
+        const bool is_defined = is_solved && i < solution.devices.size();
+        const DeviceState state = is_defined ? solution.devices[i] : DeviceState{};
+        devices.push_back({{"device", vehicle.devices[i].name},
+                           {"volts", number_if(is_defined, state.volts)},
+                           {"amps", number_if(is_defined, state.amps)},
+                           {"on", is_defined ? Json(state.on) : Json()}});
+    }
+    return {{"state", state_name(vehicle, solution.state)},
+            {"converged", is_solved},
+            {"imbalance_a", number_if(is_solved, solution.imbalance_a)},
+            {"power_error", number_if(is_solved, solution.power_error)},
+            {"nodes", std::move(nodes)},
+            {"wires", std::move(wires)},
+            {"devices", std::move(devices)}};
+}
+
+Json finding_json(const Finding& finding, const SourceFiles& files) {
+    Json figures = Json::array();
+    for (const Figure& figure : finding.figures) {
+        figures.push_back({{"label", figure.label},
+                           {"value", number(figure.value)},
+                           {"unit", figure.unit},
+                           {"role", figure_role_name(figure.role)}});
+    }
+    const SourceRange& where = finding.where;
+    const bool has_file = where.file.is_valid() && where.file.index() < files.size();
+    Json out = {{"rule", rule_info(finding.rule).id},
+                {"severity", severity_name(finding.severity)},
+                {"subject", finding.subject},
+                {"file", has_file ? Json(files.file(where.file).name) : Json()},
+                {"line", where.is_known() ? Json(where.line) : Json()},
+                {"column", where.is_known() ? Json(where.column) : Json()},
+                {"message", finding.message},
+                {"figures", std::move(figures)},
+                {"source", finding.source},
+                {"remedy", finding.remedy}};
+    if (!finding.waived.empty()) {
+        out["waived"] = finding.waived;
+    }
+    return out;
+}
+
+} // namespace
+
+std::string solve_json(const StudyInput& study, std::span<const StateSolution> states) {
+    Json list = Json::array();
+    for (const StateSolution& solution : states) {
+        list.push_back(state_json(study, solution));
+    }
+    return text_of({{"states", std::move(list)}});
+}
+
+std::string size_json(const StudyInput& study, const Sizing& sizing) {
+    const Vehicle& vehicle = study.vehicle;
+    Json wires = Json::array();
+    for (const WireSizing& wire : sizing.wires) {
+        const WireDesign& design = sizing.design.wires[wire.wire.index()];
+        const Conductor* conductor = design.conductor;
+        wires.push_back(
+            {{"wire", vehicle.wire(wire.wire).number},
+             {"size", conductor != nullptr ? Json(show(conductor->size)) : Json()},
+             {"area_mm2", conductor != nullptr ? number(conductor->area.value() * 1e6) : Json()},
+             {"length_m", number(design.length.value())},
+             {"amps", number(wire.worst_amps)},
+             {"ampacity_a", number_if(conductor != nullptr, wire.ampacity.amps)},
+             {"drop_v", number(wire.worst_drop_v)},
+             {"decided_by", reason_name(wire.decided_by)}});
+    }
+    Json fuses = Json::array();
+    for (const FuseSizing& fuse : sizing.fuses) {
+        Json protects = Json::array();
+        for (const WireId wire : fuse.protects) {
+            protects.push_back(vehicle.wire(wire).number);
+        }
+        fuses.push_back({{"fuse", vehicle.device(fuse.device).name},
+                         {"rating_a", number_if(fuse.rating_a > 0.0, fuse.rating_a)},
+                         {"load_a", number(fuse.load_a)},
+                         {"protects", std::move(protects)},
+                         {"decided_by", reason_name(fuse.decided_by)}});
+    }
+    return text_of({{"wires", std::move(wires)},
+                    {"fuses", std::move(fuses)},
+                    {"copper_kg", number(sizing.copper_kg)}});
+}
+
+std::string check_json(const Findings& findings, const SourceFiles& files) {
+    Json list = Json::array();
+    Json counts = Json::object();
+    for (const Severity severity :
+         {Severity::danger, Severity::fault, Severity::caution, Severity::note}) {
+        counts[std::string(severity_name(severity))] = 0;
+    }
+    counts["waived"] = 0;
+    for (const Finding& finding : findings.all()) {
+        list.push_back(finding_json(finding, files));
+        const std::string_view kind =
+            finding.waived.empty() ? severity_name(finding.severity) : std::string_view("waived");
+        Json& count = counts[std::string(kind)];
+        count = count.get<int>() + 1;
+    }
+    return text_of({{"findings", std::move(list)}, {"counts", std::move(counts)}});
+}
+
+std::string proof_json(const std::string& id, std::span<const ProofSection> sections) {
+    Json list = Json::array();
+    for (const ProofSection& section : sections) {
+        Json steps = Json::array();
+        for (const ProofStep& step : section.steps) {
+            steps.push_back({{"formula", step.formula},
+                             {"with", step.with},
+                             {"gives", step.gives},
+                             {"source", step.source}});
+        }
+        list.push_back({{"title", section.title}, {"steps", std::move(steps)}});
+    }
+    return text_of({{"id", id}, {"sections", std::move(list)}});
+}
+
+std::string table_json(const TableView& view) {
+    return text_of({{"name", view.name},
+                    {"description", view.description},
+                    {"source", view.source},
+                    {"edition", view.edition},
+                    {"validity", view.validity},
+                    {"columns", view.columns},
+                    {"rows", view.rows},
+                    {"notes", view.notes}});
+}
+
+} // namespace loomwright
