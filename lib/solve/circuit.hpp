@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <vector>
 
@@ -13,15 +14,16 @@ using Index = std::int32_t;
 /// The law of a two-terminal branch. v is the voltage from `from` to `to`; the current i flows
 /// through the branch from `from` to `to`. All laws pass through their end points continuously.
 ///
-/// | law              | a                | b              | c               | i(v)                                    |
+/// | law              | a                | b              | c               | i(v) |
 /// |------------------|------------------|----------------|-----------------|-----------------------------------------|
-/// | conductance      | siemens > 0      |                |                 | a v                                     |
-/// | source           | emf, volts       | siemens > 0    |                 | b (v - a): from = plus                  |
-/// | limited_source   | set, volts       | siemens > 0    | limit, ampere   | -clamp(b (a - v), 0, c)                 |
-/// | constant_current | ampere >= 0      | knee, volts >0 |                 | a clamp(v / b, -1, 1)                   |
-/// | constant_power   | watt >= 0        | least, volts>0 |                 | a/v for v >= b, a v / b^2 for |v| < b, odd |
-/// | lamp             | ampere at rated  | rated, volts   | cold / hot conductance, > 1 | min(x^0.55, c x) a, x = v/b, odd |
-/// | diode            | saturation, A    | n kT/q, volts  |                 | a (exp(v / b) - 1), linear beyond 40 b  |
+/// | conductance      | siemens > 0      |                |                 | a v | | source | emf,
+/// volts       | siemens > 0    |                 | b (v - a): from = plus                  | |
+/// limited_source   | set, volts       | siemens > 0    | limit, ampere   | -clamp(b (a - v), 0, c)
+/// | | constant_current | ampere >= 0      | knee, volts >0 |                 | a clamp(v / b, -1,
+/// 1)                   | | constant_power   | watt >= 0        | least, volts>0 | | a/v for v >=
+/// b, a v / b^2 for |v| < b, odd | | lamp             | ampere at rated  | rated, volts   | cold /
+/// hot conductance, > 1 | min(x^0.55, c x) a, x = v/b, odd | | diode            | saturation, A | n
+/// kT/q, volts  |                 | a (exp(v / b) - 1), linear beyond 40 b  |
 enum class Law : std::uint8_t {
     conductance,
     source,
@@ -44,7 +46,8 @@ struct Circuit {
     std::vector<double> c;
 
     [[nodiscard]] std::size_t branch_count() const { return law.size(); }
-    void add(Law kind, Index from_node, Index to_node, double pa, double pb = 0.0, double pc = 0.0) {
+    void add(Law kind, Index from_node, Index to_node, double pa, double pb = 0.0,
+             double pc = 0.0) {
         law.push_back(kind);
         from.push_back(from_node);
         to.push_back(to_node);
@@ -56,20 +59,22 @@ struct Circuit {
 
 enum class Status : std::uint8_t {
     solved,
-    no_solution,   ///< did not converge: voltage collapse; `worst_node` is where
-    bad_input,     ///< a parameter is not possible; `worst_branch` says which
+    no_solution, ///< did not converge: voltage collapse; `worst_node` is where
+    bad_input,   ///< a parameter is not possible; `worst_branch` says which
 };
 
 /// Node voltages and branch currents, with the proof that they balance.
 struct OperatingPoint {
     Status status = Status::bad_input;
-    std::vector<double> volts;         ///< one a node; 0 where floating
-    std::vector<double> volts_low;     ///< what double precision leaves over: true value = volts + volts_low
-    std::vector<std::uint8_t> floating; ///< 1: the node is joined to no source, its voltage is undefined
-    std::vector<double> amps;          ///< one a branch, from `from` to `to`
-    double source_current_a = 0.0;     ///< sum of what sources deliver
-    double imbalance_a = 0.0;          ///< largest current imbalance of any node
-    double power_error = 0.0;          ///< |sources - rest| / sources
+    std::vector<double> volts; ///< one a node; 0 where floating
+    std::vector<double>
+        volts_low; ///< what double precision leaves over: true value = volts + volts_low
+    std::vector<std::uint8_t>
+        floating;                  ///< 1: the node is joined to no source, its voltage is undefined
+    std::vector<double> amps;      ///< one a branch, from `from` to `to`
+    double source_current_a = 0.0; ///< sum of what sources deliver
+    double imbalance_a = 0.0;      ///< largest current imbalance of any node
+    double power_error = 0.0;      ///< |sources - rest| / sources
     int iterations = 0;
     Index worst_node = -1;
     Index worst_branch = -1;
@@ -84,13 +89,13 @@ public:
     Solver(Solver&&) noexcept;
     Solver& operator=(Solver&&) noexcept;
 
-    /// The operating point, by Newton's method with a line search, from `start` (node voltages; empty
-    /// for a cold start). Never returns NaN; never throws for what the arrays hold.
+    /// The operating point, by Newton's method with a line search, from `start` (node voltages;
+    /// empty for a cold start). Never returns NaN; never throws for what the arrays hold.
     [[nodiscard]] OperatingPoint solve(const Circuit& circuit, std::span<const double> start = {});
 
 private:
     struct Work;
-    Work* work_;
+    std::unique_ptr<Work> work_;
 };
 
 /// i(v) and di/dv of one branch: the table above.

@@ -15,8 +15,8 @@ struct WireBody {
     double emissivity = 0.9;
 };
 
-/// Heat given off by a horizontal cylinder to still air, W/m: natural convection (Churchill and Chu,
-/// 1975) plus radiation. Temperatures in degrees Celsius.
+/// Heat given off by a horizontal cylinder to still air, W/m: natural convection (Churchill and
+/// Chu, 1975) plus radiation. Temperatures in degrees Celsius.
 [[nodiscard]] double surface_heat_w_per_m(double diameter_m, double surface_c, double air_c,
                                           double emissivity);
 

@@ -1,0 +1,198 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "solve/circuit.hpp"
+
+#include "solve/collapse.hpp"
+#include "solve/newton.hpp"
+#include "solve/pattern.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+
+namespace loomwright::solve {
+
+namespace {
+
+std::size_t at(Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+// Numbers outside are slips (a unit off by a factor of a million), and would overflow in products.
+constexpr double least_number = 1e-30;
+constexpr double greatest_number = 1e30;
+
+bool is_number(double x) {
+    return std::abs(x) <= greatest_number; // false for NaN
+}
+bool is_positive(double x) {
+    return x >= least_number && x <= greatest_number;
+}
+bool is_not_negative(double x) {
+    return x >= 0.0 && x <= greatest_number;
+}
+
+bool is_possible(Law law, double a, double b, double c) {
+    switch (law) {
+    case Law::conductance:
+        return is_positive(a);
+    case Law::source:
+        return is_number(a) && is_positive(b);
+    case Law::limited_source:
+        return is_number(a) && is_positive(b) && is_not_negative(c);
+    case Law::constant_current:
+    case Law::constant_power:
+        return is_not_negative(a) && is_positive(b);
+    case Law::lamp:
+        return is_not_negative(a) && is_positive(b) && c > 1.0 && is_number(c);
+    case Law::diode:
+        return is_positive(a) && is_positive(b);
+    }
+    return false;
+}
+
+Role role_of(const Circuit& circuit, std::size_t k) {
+    switch (circuit.law[k]) {
+    case Law::source:
+        return Role::source;
+    case Law::limited_source:
+        return circuit.c[k] > 0.0 ? Role::source : Role::absent;
+    case Law::constant_current:
+    case Law::constant_power:
+    case Law::lamp:
+        return circuit.a[k] > 0.0 ? Role::joins : Role::absent;
+    case Law::conductance:
+    case Law::diode:
+        break;
+    }
+    return Role::joins;
+}
+
+/// True when the arrays belong together and every branch is possible; else names the first that is
+/// not.
+bool is_possible(const Circuit& circuit, Index& worst_branch) {
+    const std::size_t count = circuit.branch_count();
+    const bool fits = circuit.from.size() == count && circuit.to.size() == count &&
+                      circuit.a.size() == count && circuit.b.size() == count &&
+                      circuit.c.size() == count;
+    if (!fits || circuit.node_count < 0 || circuit.reference >= circuit.node_count) {
+        return false;
+    }
+    for (std::size_t k = 0; k < count; ++k) {
+        const Index from = circuit.from[k];
+        const Index to = circuit.to[k];
+        if (from < 0 || from >= circuit.node_count || to < 0 || to >= circuit.node_count ||
+            !is_possible(circuit.law[k], circuit.a[k], circuit.b[k], circuit.c[k])) {
+            worst_branch = static_cast<Index>(k);
+            return false;
+        }
+    }
+    return true;
+}
+
+/// What sources deliver, what the rest takes, and how far each node is from balance.
+void prove(const Circuit& circuit, const Newton& newton, const Pattern& pattern,
+           std::vector<double>& node_amps, OperatingPoint& point) {
+    node_amps.assign(at(circuit.node_count), 0.0);
+    double delivered_w = 0.0;
+    double taken_w = 0.0;
+    for (std::size_t k = 0; k < newton.terms.size(); ++k) {
+        const Newton::Term& term = newton.terms[k];
+        const double amps = newton.term_amps[k];
+        const std::size_t branch = at(pattern.branch[k]);
+        node_amps[at(circuit.from[branch])] += amps;
+        node_amps[at(circuit.to[branch])] -= amps;
+        const double watts = newton.volts(term) * amps;
+        const bool is_source = term.law == Law::source || term.law == Law::limited_source;
+        if (is_source && amps < 0.0) {
+            point.source_current_a -= amps;
+        }
+        (is_source && watts < 0.0 ? delivered_w : taken_w) += watts;
+    }
+    for (std::size_t node = 0; node < node_amps.size(); ++node) {
+        const double off = std::abs(node_amps[node]);
+        if (off > point.imbalance_a) {
+            point.imbalance_a = off;
+            point.worst_node = static_cast<Index>(node);
+        }
+    }
+    if (delivered_w < 0.0) {
+        point.power_error = std::abs(delivered_w + taken_w) / -delivered_w;
+    }
+}
+
+void write_out(const Newton& newton, const Pattern& pattern, OperatingPoint& point) {
+    for (std::size_t node = 0; node < point.volts.size(); ++node) {
+        const Index unknown = pattern.unknown_of_node[node];
+        point.floating[node] = static_cast<std::uint8_t>(unknown < 0);
+        if (unknown >= 0) {
+            point.volts[node] = newton.high[at(unknown)];
+            point.volts_low[node] = newton.low[at(unknown)];
+        }
+    }
+    for (std::size_t k = 0; k < newton.terms.size(); ++k) {
+        point.amps[at(pattern.branch[k])] = newton.term_amps[k];
+    }
+}
+
+bool is_start(std::span<const double> start, const Circuit& circuit) {
+    return !start.empty() && start.size() == at(circuit.node_count) &&
+           std::all_of(start.begin(), start.end(), is_number);
+}
+
+} // namespace
+
+struct Solver::Work {
+    Pattern pattern;
+    Newton newton;
+    std::vector<Role> roles;
+    std::vector<double> node_amps;
+};
+
+Solver::Solver() : work_(std::make_unique<Work>()) {}
+Solver::~Solver() = default;
+Solver::Solver(Solver&&) noexcept = default;
+Solver& Solver::operator=(Solver&&) noexcept = default;
+
+OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> start) {
+    OperatingPoint point;
+    const std::size_t node_count = at(std::max(circuit.node_count, 0));
+    point.volts.resize(node_count);
+    point.volts_low.resize(node_count);
+    point.floating.assign(node_count, 1);
+    point.amps.resize(circuit.branch_count());
+    if (!is_possible(circuit, point.worst_branch)) {
+        return point;
+    }
+    Work& work = *work_;
+    work.roles.resize(circuit.branch_count());
+    for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
+        work.roles[k] = role_of(circuit, k);
+    }
+    if (!work.pattern.matches(circuit, work.roles)) {
+        work.pattern.build(circuit, work.roles);
+        work.newton.analyse(work.pattern);
+    }
+    Newton& newton = work.newton;
+    newton.prepare(circuit);
+    bool balanced = false;
+    if (is_start(start, circuit)) {
+        newton.start_from(start);
+        balanced = newton.run(point.iterations) && !has_dropped_out(newton);
+    }
+    if (!balanced) {
+        newton.start_cold();
+        balanced = newton.run(point.iterations);
+    }
+    const Index collapsed = balanced ? find_collapse(newton, point.iterations) : -1;
+    write_out(newton, work.pattern, point);
+    prove(circuit, newton, work.pattern, work.node_amps, point);
+    point.status = balanced && collapsed < 0 ? Status::solved : Status::no_solution;
+    if (collapsed >= 0) {
+        point.worst_branch = work.pattern.branch[at(collapsed)];
+        point.worst_node = circuit.from[at(point.worst_branch)];
+    }
+    return point;
+}
+
+} // namespace loomwright::solve

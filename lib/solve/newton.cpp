@@ -1,0 +1,430 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "solve/newton.hpp"
+
+#include "solve/laws.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace loomwright::solve {
+
+namespace {
+
+constexpr int factorisation_limit = 200;
+constexpr int diode_rounds = 12;
+constexpr int search_limit = 24;
+constexpr int polish_limit = 12;
+/// A step below this share of the emf leaves the matrix as it is: later steps only refine.
+constexpr double refine_below = 1e-4;
+constexpr double volts_tolerance = 1e-13; ///< of the emf
+constexpr double amps_tolerance = 1e-12;  ///< of the source current, summed over the nodes
+constexpr double amps_floor = 1e-18;      ///< ampere: nothing flows
+constexpr double acceptable = 1e-10;      ///< share that will do where rounding allows no better
+constexpr double acceptable_floor = 1e-13;
+
+std::size_t at(Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+struct SplitVolts {
+    double high = 0.0;
+    double low = 0.0;
+};
+
+/// (high_a + low_a) - (high_b + low_b), the rounding of the first difference kept (Knuth's
+/// two-sum).
+SplitVolts difference(double high_a, double low_a, double high_b, double low_b) {
+    const double high = high_a - high_b;
+    const double part = high - high_a;
+    const double error = (high_a - (high - part)) - (high_b + part);
+    return {.high = high, .low = error + (low_a - low_b)};
+}
+
+/// The chord from the law's point of rest to (volts, current): what the branch looks like from
+/// afar. For a law that bends downwards it is steeper than the slope, so a step by it does not
+/// overshoot.
+double chord(const Newton::Term& term, double volts, BranchCurrent now) {
+    switch (term.law) {
+    case Law::conductance:
+    case Law::source:
+        return now.siemens;
+    case Law::limited_source: {
+        const double wanted = term.a - volts;
+        return wanted > 0.0 ? std::min(term.b, term.c / wanted) : 1e-9 * term.b;
+    }
+    case Law::constant_current:
+    case Law::constant_power:
+    case Law::lamp:
+    case Law::diode:
+        break;
+    }
+    const double ratio = volts != 0.0 ? now.amps / volts : 0.0;
+    return std::max(now.siemens, ratio);
+}
+
+/// A conductance too small to matter that keeps the matrix regular where a law is flat: at its
+/// limit a source is a pure current source, and two equal current sinks in series leave the node
+/// between free.
+double least_siemens(const Newton::Term& term) {
+    switch (term.law) {
+    case Law::limited_source:
+        return 1e-9 * term.b;
+    case Law::constant_current:
+        return 1e-6 * term.a / term.b;
+    case Law::diode:
+        return 1e-3 * term.a / term.b;
+    case Law::conductance:
+    case Law::source:
+    case Law::constant_power:
+    case Law::lamp:
+        break;
+    }
+    return 0.0;
+}
+
+} // namespace
+
+void Newton::analyse(const Pattern& pattern) {
+    pattern_ = &pattern;
+    factor_.analyse(pattern.column_start, pattern.row);
+}
+
+void Newton::prepare(const Circuit& circuit) {
+    const Pattern& pattern = *pattern_;
+    const std::size_t term_count = pattern.branch.size();
+    terms.resize(term_count);
+    source_terms_.clear();
+    has_diodes_ = false;
+    emf_ = 0.0;
+    for (std::size_t k = 0; k < term_count; ++k) {
+        const std::size_t branch = at(pattern.branch[k]);
+        terms[k] = {.a = circuit.a[branch],
+                    .b = circuit.b[branch],
+                    .c = circuit.c[branch],
+                    .from = pattern.from[k],
+                    .to = pattern.to[k],
+                    .slot = pattern.slot[k],
+                    .law = circuit.law[branch]};
+        if (terms[k].law == Law::source || terms[k].law == Law::limited_source) {
+            source_terms_.push_back(static_cast<Index>(k));
+            emf_ = std::max(emf_, std::abs(terms[k].a));
+        }
+        has_diodes_ = has_diodes_ || terms[k].law == Law::diode;
+    }
+    emf_ = emf_ > 0.0 ? emf_ : 1.0;
+    const std::size_t size = at(pattern.unknown_count);
+    for (auto* by_unknown : {&high, &low, &imbalance_, &trial_low_, &diagonal_}) {
+        by_unknown->assign(size + 1, 0.0);
+    }
+    right_.resize(size);
+    step_.assign(size + 1, 0.0); // the reference never moves
+    term_amps.resize(term_count);
+    term_siemens_.resize(term_count);
+}
+
+double Newton::volts(const Term& term) const {
+    const SplitVolts across =
+        difference(high[at(term.from)], low[at(term.from)], high[at(term.to)], low[at(term.to)]);
+    return across.high + across.low;
+}
+
+void Newton::evaluate(const std::vector<double>& low_part) {
+    std::fill(imbalance_.begin(), imbalance_.end(), 0.0);
+    for (std::size_t k = 0; k < terms.size(); ++k) {
+        const Term& term = terms[k];
+        const std::size_t from = at(term.from);
+        const std::size_t to = at(term.to);
+        const SplitVolts across = difference(high[from], low_part[from], high[to], low_part[to]);
+        const BranchCurrent now =
+            law_current(term.law, term.a, term.b, term.c, across.high, across.low);
+        term_amps[k] = now.amps;
+        term_siemens_[k] = now.siemens;
+        imbalance_[from] += now.amps;
+        imbalance_[to] -= now.amps;
+    }
+}
+
+void Newton::assemble(Metric metric) {
+    const std::span<double> values = factor_.values();
+    std::fill(values.begin(), values.end(), 0.0);
+    std::fill(diagonal_.begin(), diagonal_.end(), 0.0);
+    for (std::size_t k = 0; k < terms.size(); ++k) {
+        const Term& term = terms[k];
+        double siemens = term_siemens_[k];
+        if (metric == Metric::chord) {
+            siemens = chord(term, volts(term), {.amps = term_amps[k], .siemens = siemens});
+        }
+        if (term.law != Law::constant_power) {
+            siemens = std::max(siemens, least_siemens(term));
+        }
+        if (term.from == term.to) {
+            continue;
+        }
+        diagonal_[at(term.from)] += siemens;
+        diagonal_[at(term.to)] += siemens;
+        if (term.slot >= 0) {
+            values[at(term.slot)] -= siemens;
+        }
+    }
+    const auto size = right_.size();
+    for (std::size_t k = 0; k < size; ++k) {
+        values[at(pattern_->column_start[k + 1]) - 1] = diagonal_[k];
+    }
+}
+
+bool Newton::factorise(Metric metric) {
+    assemble(metric);
+    return factor_.factorise();
+}
+
+/// Solves for the step that would balance the linearised circuit; returns its greatest part.
+double Newton::find_step() {
+    for (std::size_t k = 0; k < right_.size(); ++k) {
+        right_[k] = -imbalance_[k];
+    }
+    factor_.solve(right_, std::span(step_).first(right_.size()));
+    double greatest = 0.0;
+    for (std::size_t k = 0; k < right_.size(); ++k) {
+        const double size = std::abs(step_[k]);
+        greatest = size <= greatest ? greatest : size; // lets NaN through
+    }
+    return greatest;
+}
+
+/// Moves by `share` of the step and brings high + low to the normal form again.
+void Newton::commit(double share) {
+    for (std::size_t k = 0; k < right_.size(); ++k) {
+        const double moved = low[k] + share * step_[k];
+        const double sum = high[k] + moved;
+        const double part = sum - high[k];
+        low[k] = (high[k] - (sum - part)) + (moved - part);
+        high[k] = sum;
+    }
+}
+
+/// Slope of the content along the step, at `share` of it. Leaves the currents of that place behind.
+double Newton::slope_at(double share) {
+    for (std::size_t k = 0; k < right_.size(); ++k) {
+        trial_low_[k] = low[k] + share * step_[k];
+    }
+    evaluate(trial_low_);
+    double slope = 0.0;
+    for (std::size_t k = 0; k < right_.size(); ++k) {
+        slope += imbalance_[k] * step_[k];
+    }
+    return slope;
+}
+
+/// A share of the step, at most `share`, at which the content is near its least along the step.
+double Newton::search_line(double share, double slope_start) {
+    const double enough = 0.5 * std::abs(slope_start);
+    double below = 0.0;
+    double slope_below = slope_start;
+    double above = share;
+    double slope_above = slope_at(share);
+    if (slope_above <= enough) {
+        return share;
+    }
+    double middle = share;
+    for (int k = 0; k < search_limit; ++k) {
+        const double width = above - below;
+        const double crossing = below - slope_below * width / (slope_above - slope_below);
+        middle = std::isfinite(crossing)
+                     ? std::clamp(crossing, below + 0.1 * width, above - 0.1 * width)
+                     : below + 0.5 * width;
+        const double slope = slope_at(middle);
+        if (std::abs(slope) <= enough) {
+            return middle;
+        }
+        if (slope < 0.0) {
+            below = middle;
+            slope_below = slope;
+        } else {
+            above = middle;
+            slope_above = slope;
+        }
+    }
+    middle = below > 0.0 ? below : middle;
+    static_cast<void>(slope_at(middle));
+    return middle;
+}
+
+double Newton::source_amps() const {
+    double sum = 0.0;
+    for (const Index term : source_terms_) {
+        sum += std::max(0.0, -term_amps[at(term)]);
+    }
+    return sum;
+}
+
+/// Refines with the matrix at hand until the imbalance is rounding. False: the matrix is too stale.
+bool Newton::polish() {
+    double last_step = std::numeric_limits<double>::infinity();
+    double last_sum = std::numeric_limits<double>::infinity();
+    for (int k = 0; k < polish_limit; ++k) {
+        evaluate(low);
+        double sum = 0.0;
+        for (std::size_t unknown = 0; unknown < right_.size(); ++unknown) {
+            sum += std::abs(imbalance_[unknown]);
+        }
+        const double step = find_step();
+        const double supplied = source_amps();
+        if (sum <= amps_tolerance * supplied + amps_floor && step <= volts_tolerance * emf_) {
+            return true;
+        }
+        if (!(step <= 0.25 * last_step) && !(sum <= 0.25 * last_sum)) {
+            return sum <= acceptable * supplied + acceptable_floor && step <= acceptable * emf_;
+        }
+        last_step = step;
+        last_sum = sum;
+        commit(1.0);
+    }
+    return false;
+}
+
+bool Newton::run(int& iterations) {
+    if (right_.empty()) {
+        evaluate(low);
+        return true;
+    }
+    Metric metric = Metric::slope;
+    evaluate(low);
+    for (int k = 0; k < factorisation_limit; ++k) {
+        ++iterations;
+        double greatest = std::numeric_limits<double>::quiet_NaN();
+        double slope = greatest;
+        if (factorise(metric)) {
+            greatest = find_step();
+            slope = 0.0;
+            for (std::size_t unknown = 0; unknown < right_.size(); ++unknown) {
+                slope += imbalance_[unknown] * step_[unknown];
+            }
+        }
+        const bool is_fine = greatest <= refine_below * emf_;
+        if (!std::isfinite(greatest) || (slope > 0.0 && !is_fine)) {
+            if (metric == Metric::chord) {
+                return false; // even the convex stand-in is singular: out of range of numbers
+            }
+            metric = Metric::chord;
+            continue;
+        }
+        if (is_fine) {
+            commit(1.0);
+            if (polish()) {
+                return true;
+            }
+            evaluate(low);
+            metric = Metric::slope;
+            continue;
+        }
+        const double cap = std::min(1.0, 4.0 * emf_ / greatest);
+        const double share = search_line(cap, slope);
+        commit(share); // the currents there are known from the search
+        metric = share < 0.05 ? Metric::chord : Metric::slope;
+    }
+    return false;
+}
+
+void Newton::start_from(std::span<const double> node_volts) {
+    // Given against the circuit's reference; here each island counts from its own.
+    const auto& unknown_of_node = pattern_->unknown_of_node;
+    for (std::size_t node = 0; node < unknown_of_node.size(); ++node) {
+        const Index unknown = unknown_of_node[node];
+        if (unknown >= 0 && unknown < pattern_->unknown_count) {
+            high[at(unknown)] = node_volts[node];
+        }
+    }
+    std::fill(low.begin(), low.end(), 0.0);
+}
+
+/// One step of the linear circuit in term_amps and term_siemens_, taken at the present voltages.
+bool Newton::solve_linear() {
+    std::fill(imbalance_.begin(), imbalance_.end(), 0.0);
+    for (std::size_t k = 0; k < terms.size(); ++k) {
+        imbalance_[at(terms[k].from)] += term_amps[k];
+        imbalance_[at(terms[k].to)] -= term_amps[k];
+    }
+    if (!factorise(Metric::slope) || !std::isfinite(find_step())) {
+        return false;
+    }
+    commit(1.0);
+    return true;
+}
+
+void Newton::start_cold() {
+    std::fill(high.begin(), high.end(), 0.0);
+    std::fill(low.begin(), low.end(), 0.0);
+    for (std::size_t k = 0; k < terms.size(); ++k) {
+        const Term& term = terms[k];
+        BranchCurrent start = law_current(term.law, term.a, term.b, term.c, 0.0, 0.0);
+        switch (term.law) {
+        case Law::limited_source:
+            start = {.amps = -term.a * term.b, .siemens = term.b};
+            break;
+        case Law::constant_current:
+        case Law::constant_power:
+        case Law::lamp:
+            start.siemens = law_current(term.law, term.a, term.b, term.c, emf_, 0.0).amps / emf_;
+            break;
+        case Law::conductance:
+        case Law::source:
+        case Law::diode:
+            break;
+        }
+        term_amps[k] = start.amps;
+        term_siemens_[k] = start.siemens;
+    }
+    if (!solve_linear()) {
+        std::fill(high.begin(), high.end(), 0.0);
+        std::fill(low.begin(), low.end(), 0.0);
+        return;
+    }
+    if (has_diodes_) {
+        settle_diodes();
+    }
+}
+
+/// Newton with each diode made linear at a voltage of its own, `bend_`, in place of that between
+/// its nodes: a conducting diode's next point is read off its predicted current by the inverse law,
+/// which is nearly straight where the law itself is steep. Only improves the start.
+void Newton::settle_diodes() {
+    bend_.assign(terms.size(), 0.0);
+    for (int round = 0; round < diode_rounds; ++round) {
+        double farthest = 0.0; // in units of b
+        for (std::size_t k = 0; k < terms.size(); ++k) {
+            const Term& term = terms[k];
+            const double across = volts(term);
+            if (term.law != Law::diode) {
+                const BranchCurrent now =
+                    law_current(term.law, term.a, term.b, term.c, across, 0.0);
+                term_amps[k] = now.amps;
+                term_siemens_[k] =
+                    chord(term, across, now); // a start need not be sharp, but must be tame
+                continue;
+            }
+            const double on = term.b * std::log1p(1.0 / term.a); // where it carries 1 A
+            const BranchCurrent old = law_current(term.law, term.a, term.b, term.c, bend_[k], 0.0);
+            const double predicted = old.amps + old.siemens * (across - bend_[k]);
+            double next = across;
+            if (across > on && bend_[k] < on) {
+                next = on;
+            } else if (predicted > 0.0) {
+                next = term.b * std::log1p(predicted / term.a);
+            }
+            next = std::min(next, diode_linear_from * term.b);
+            farthest = std::max(farthest, std::abs(next - across) / term.b);
+            bend_[k] = next;
+            const BranchCurrent now = law_current(term.law, term.a, term.b, term.c, next, 0.0);
+            // What flows at the present voltage by the line through the new point.
+            term_amps[k] = now.amps + now.siemens * (across - next);
+            term_siemens_[k] = now.siemens;
+        }
+        if (farthest < 1e-2 || !solve_linear()) {
+            return;
+        }
+    }
+}
+
+} // namespace loomwright::solve

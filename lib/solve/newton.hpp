@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "solve/circuit.hpp"
+#include "solve/factor.hpp"
+#include "solve/pattern.hpp"
+
+#include <span>
+#include <vector>
+
+namespace loomwright::solve {
+
+/// Newton's method on the nodal equations of one circuit: the sum of the currents leaving each node
+/// is zero. The matrix, sum of g over the branches, is the Hessian of the content function
+///   W(v) = sum over branches of the integral of i(v),
+/// whose gradient is the imbalance of the nodes; W is convex for every law but constant power, and
+/// bounded below, so a search along each step for less W makes the method converge from any start.
+///
+/// (W. Millar, "Some general theorems for non-linear systems possessing resistance", Philosophical
+/// Magazine 42 (1951): the stationary content of a resistive network. From memory.)
+///
+/// Node voltages are kept as unevaluated sums high + low, so that the drop of a 0.1 mohm cable
+/// carrying 10 mA under 12 V is still known to 16 digits.
+class Newton {
+public:
+    /// Takes the numbering of a new pattern, which must stay where it is.
+    void analyse(const Pattern& pattern);
+    /// Takes the parameters of a circuit of that pattern. They have been checked.
+    void prepare(const Circuit& circuit);
+    /// Voltages from a linear circuit in which every load is what it is at the source's voltage.
+    void start_cold();
+    /// Voltages as given by node.
+    void start_from(std::span<const double> node_volts);
+    /// Iterates to balance; false when the steps are used up. `iterations` counts factorisations.
+    [[nodiscard]] bool run(int& iterations);
+
+    struct Term {
+        double a = 0.0;
+        double b = 0.0;
+        double c = 0.0;
+        Index from = 0;
+        Index to = 0;
+        Index slot = -1;
+        Law law = Law::conductance;
+    };
+
+    std::vector<Term> terms;  ///< may be altered between runs (see collapse.cpp)
+    std::vector<double> high; ///< by unknown, and 0 for the reference at the end
+    std::vector<double> low;
+    std::vector<double> term_amps; ///< at (high, low)
+
+    /// Voltage across a term.
+    [[nodiscard]] double volts(const Term& term) const;
+
+private:
+    /// Slopes that fill the matrix: those of the laws, or chords that never overshoot.
+    enum class Metric : std::uint8_t { slope, chord };
+
+    void evaluate(const std::vector<double>& low_part);
+    void assemble(Metric metric);
+    [[nodiscard]] bool factorise(Metric metric);
+    [[nodiscard]] double find_step();
+    void commit(double share);
+    [[nodiscard]] double slope_at(double share);
+    [[nodiscard]] double search_line(double share, double slope_start);
+    [[nodiscard]] bool polish();
+    [[nodiscard]] double source_amps() const;
+    [[nodiscard]] bool solve_linear();
+    void settle_diodes();
+
+    const Pattern* pattern_ = nullptr;
+    Factor factor_;
+    std::vector<Index> source_terms_;
+    double emf_ = 1.0; ///< the highest in the circuit: the scale of voltages
+    bool has_diodes_ = false;
+    std::vector<double> term_siemens_;
+    std::vector<double> imbalance_; ///< amperes leaving each unknown, and the reference's rubbish
+    std::vector<double> right_;
+    std::vector<double> step_;
+    std::vector<double> trial_low_;
+    std::vector<double> diagonal_;
+    std::vector<double> bend_; ///< voltage at which a diode was made linear
+};
+
+} // namespace loomwright::solve
