@@ -18,18 +18,18 @@ struct BuyWire {
     std::optional<Metres> spool_length; ///< of the stock, where it says
     int spools = 0;                     ///< 0 where the stock gives no spool length
     Metres bought;                      ///< spools x length, or `with_spare` up to the next metre
-    std::optional<Money> cost; ///< where the stock gives a price: for the spool, or for a metre
+    std::optional<Money> cost;          ///< where the stock gives a price, which is for a metre
     const StockItem* stock = nullptr;
 };
 
 /// Some pieces of one part.
 struct BuyPart {
-    std::string group;   ///< "fuse", "relay", "terminal"
-    std::string what;    ///< "blade fuse 15 A, blue"
-    int count = 0;       ///< in the car
-    int with_spare = 0;  ///< plus the spare share, up to the next piece
-    std::string used_at; ///< "F10, F12"
-    std::optional<Money> cost;
+    std::string group;         ///< "fuse", "relay", "terminal"
+    std::string what;          ///< "blade fuse 15 A, blue"
+    int count = 0;             ///< in the car
+    int with_spare = 0;        ///< plus the spare share, up to the next piece
+    std::string used_at;       ///< "F10, F12"
+    std::optional<Money> cost; ///< where the stock gives a price, which is for a piece
     const StockItem* stock = nullptr;
 };
 

@@ -44,6 +44,21 @@ bool names_a_family(const Catalogue& catalogue, std::string_view name) {
     });
 }
 
+/// True when a shop's name for a terminal holds the words that tell this kind from others: "ring"
+/// and "m6"; "6.3" alone for a receptacle, which shops call by many names.
+bool names_fitting(std::string_view name, std::string_view kind) {
+    for (std::size_t start = 0; start < kind.size();) {
+        const std::size_t end = std::min(kind.find(' ', start), kind.size());
+        const std::string_view word = kind.substr(start, end - start);
+        const bool is_common = word == "mm" || word == "receptacle" || word == "crimp";
+        if (!is_common && !holds_words(name, word)) {
+            return false;
+        }
+        start = end + 1;
+    }
+    return true;
+}
+
 /// 0 for a property the line leaves open, 1 for one that agrees, -1 for another.
 int agreement(std::string_view written, std::string_view wanted) {
     if (written.empty()) {
@@ -94,7 +109,7 @@ const StockItem* find_stock_terminal(const Vehicle& vehicle, std::string_view ki
                                      const Conductor& conductor) {
     const StockItem* open = nullptr;
     for (const StockItem& item : vehicle.stock) {
-        if (item.kind != "terminal" || !holds_words(lower(item.name), lower(kind))) {
+        if (item.kind != "terminal" || !names_fitting(lower(item.name), lower(kind))) {
             continue;
         }
         if (item.size && *item.size == conductor.size) {

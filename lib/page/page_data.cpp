@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "page/page_data.hpp"
+
+#include "page_templates.hpp"
+#include "sheets/cautions.hpp"
+#include "sheets/characters.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <stdexcept>
+
+namespace loomwright::page {
+namespace {
+
+std::string_view paper_name(Paper paper) {
+    return paper == Paper::a4 ? "A4" : "letter";
+}
+
+std::string_view template_text(std::string_view name) {
+    for (const auto& file : templates::embedded_files()) {
+        if (file.name == name) {
+            return file.text;
+        }
+    }
+    throw std::logic_error("template is not embedded: " + std::string(name));
+}
+
+/// How many findings of a severity nobody has accepted.
+std::size_t open_count(const Findings& findings, Severity severity) {
+    std::size_t count = 0;
+    for (const Finding& finding : findings.all()) {
+        count += finding.severity == severity && finding.waived.empty() ? 1 : 0;
+    }
+    return count;
+}
+
+void set_verdict(Data& data, const Findings& findings) {
+    const std::size_t dangers = open_count(findings, Severity::danger);
+    const std::size_t faults = open_count(findings, Severity::fault);
+    const std::size_t cautions_open = open_count(findings, Severity::caution);
+    const bool stops = dangers + faults > 0;
+    data.set("stop", stops);
+    data.set(
+        "verdict",
+        stops
+            ? fmt::format("NOT READY: {} and {} stand open in the check of this design. Settle "
+                          "them before anything is cut or bought.",
+                          counted(dangers, "danger", "dangers"), counted(faults, "fault", "faults"))
+            : fmt::format("The check of this design found no open danger and no open fault; {}.",
+                          counted(cautions_open, "caution", "cautions")));
+}
+
+void set_waivers(Data& data, const Findings& findings) {
+    Data list{Data::type::list};
+    bool has_any = false;
+    for (const Finding& finding : findings.all()) {
+        if (finding.waived.empty()) {
+            continue;
+        }
+        Data row;
+        row.set("rule", std::string(rule_info(finding.rule).id));
+        row.set("subject", finding.subject);
+        row.set("message", finding.message);
+        row.set("reason", finding.waived);
+        list.push_back(row);
+        has_any = true;
+    }
+    data.set("has_waivers", has_any);
+    data.set("waivers", list);
+}
+
+} // namespace
+
+std::string counted(std::size_t count, std::string_view one, std::string_view many) {
+    return fmt::format("{} {}", count, count == 1 ? one : many);
+}
+
+std::string render(std::string_view template_name, Data& data) {
+    kainjow::mustache::mustache page{std::string(template_text(template_name))};
+    page.set_custom_escape([](const std::string& text) { return markup_text(text); });
+    if (!page.is_valid()) {
+        throw std::logic_error("template is broken: " + page.error_message());
+    }
+    return page.render(data);
+}
+
+Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper) {
+    Data style;
+    style.set("paper", std::string(paper_name(paper)));
+    Data data;
+    data.set("style", render("style.css", style));
+    data.set("title", vehicle.title.empty() ? "vehicle without a title" : vehicle.title);
+    data.set("revision", vehicle.revision.empty() ? "-" : vehicle.revision);
+    Data list{Data::type::list};
+    for (const std::string_view text : cautions()) {
+        list.push_back(Data("text", std::string(text)));
+    }
+    data.set("cautions", list);
+    set_verdict(data, findings);
+    set_waivers(data, findings);
+    return data;
+}
+
+} // namespace loomwright::page
