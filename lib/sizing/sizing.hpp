@@ -7,50 +7,113 @@
 
 #include <cstdint>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace loomwright {
 
 /// Which demand decided a size.
 enum class Reason : std::uint8_t {
-    given,        ///< written in the file
-    ampacity,     ///< heat in its place
-    drop,         ///< voltage drop of the whole path
-    fuse,         ///< must be protected by its fuse
-    least_size,   ///< mechanical least
-    not_found,    ///< no standard size will do
-    load,         ///< (fuse) smallest rating that carries the load
-    inrush,       ///< (fuse) smallest rating that rides the start
+    given,      ///< written in the file
+    ampacity,   ///< heat in its place
+    drop,       ///< voltage drop of the whole path
+    fuse,       ///< must be protected by its fuse
+    least_size, ///< mechanical least
+    not_found,  ///< no standard size will do
+    load,       ///< (fuse) smallest rating that carries the load
+    inrush,     ///< (fuse) smallest rating that rides the start
 };
 [[nodiscard]] std::string_view reason_name(Reason reason);
+
+/// How loaded the wires of one run are in the state that is worst for them (engine not cranking).
+struct RunLoading {
+    int wires = 0;              ///< loaded wires: at a tenth of their free-air ampacity or more
+    double loading = 0.0;       ///< sum of their currents over the sum of their free-air ampacities
+    double factor = 1.0;        ///< handbook factor for the two
+    bool outside_table = false; ///< more wires than the handbook's table has
+    StateId state;
+    Metres diameter;           ///< least the bundle of all its wires can have, loaded or not
+    double air_c = 0.0;        ///< in the hottest state
+    double heat_w_per_m = 0.0; ///< of all its wires in that state, conductors at their limit
+    std::vector<double> wire_heat_w_per_m; ///< of each, in the order of Routing::run_wires
+    /// Heat that may leave through the bundle's skin before a wire in its middle passes a
+    /// temperature: (limit in degrees Celsius, W/m) for each limit among its wires.
+    std::vector<std::pair<double, double>> skin_budget;
+};
 
 /// Ampacity of a wire in its place, with both methods.
 struct Ampacity {
     double air_c = 0.0;
-    double limit_c = 0.0;       ///< of the insulation
-    double free_air_a = 0.0;    ///< heat balance, alone in still air
-    int bundle_wires = 1;       ///< loaded wires in the fullest run on its way
-    double bundle_factor = 1.0;
+    double limit_c = 0.0;        ///< of the insulation
+    double free_air_a = 0.0;     ///< heat balance, alone in still air
+    int bundle_wires = 1;        ///< loaded wires in the fullest run on its way
+    double bundle_loading = 0.0; ///< how loaded they are, together
+    double bundle_factor = 1.0;  ///< handbook
+    bool outside_table = false;  ///< the handbook's table ends before this many wires
+    double handbook_a = 0.0;     ///< free_air_a x bundle_factor
+    double skin_a = 0.0;         ///< heat balance of the whole bundle's skin; 0 when it is alone
     std::string bundle_source;
-    double amps = 0.0;          ///< what is used
-    RunId fullest;              ///< run with the most loaded wires; invalid: none
+    double amps = 0.0; ///< what is used: the lower of the two
+    RunId fullest;     ///< run that decides; invalid: none
 };
+
+/// Ampacity of one conductor: where the wire lies, with what it lies there, in the hottest state.
 [[nodiscard]] Ampacity ampacity_in_place(const StudyInput& input, const Design& design, WireId wire,
-                                         const std::vector<std::uint8_t>& is_loaded);
+                                         const std::vector<RunLoading>& runs);
+/// Loading of every run, by RunId, from the currents of `states` (those of cranking are left out).
+[[nodiscard]] std::vector<RunLoading> run_loadings(const StudyInput& input, const Design& design,
+                                                   const std::vector<const StateSolution*>& states);
+
+/// One branch of a load's path and the voltage lost in it, along the path.
+struct PathPart {
+    int branch = 0;
+    double volts = 0.0;
+};
+
+/// What conductors, contacts and joints take from one load in one state, at full demand.
+struct LoadDrop {
+    DeviceId load;
+    DeviceId source;
+    StateId state;
+    CircuitId circuit; ///< whose class sets the limit; invalid: none
+    double amps = 0.0;
+    double supply_v = 0.0;
+    double load_v = 0.0;
+    double drop_v =
+        0.0; ///< in wires, contacts, fuses, joints, metal; not in other loads on the way
+    double limit_v = 0.0;
+    std::vector<PathPart> feed;
+    std::vector<PathPart> back;
+};
+
+/// How one wire is fed in the state in which that is worst.
+struct WireFeed {
+    bool is_fed = false; ///< from a source, without passing a load or the metal of the car
+    bool is_unprotected =
+        false; ///< an unlimited source reaches it with no protective device between
+    double self_limited_a =
+        0.0; ///< what sources that limit themselves can send into it unprotected
+    std::vector<DeviceId> devices; ///< the protective devices that feed it together
+    double rating_a = 0.0;         ///< sum of their ratings
+    StateId state;                 ///< in which; invalid: with every contact closed
+};
 
 /// What was chosen for one wire, with the figures that decided.
 struct WireSizing {
     WireId wire;
     bool was_auto = false;
     Reason decided_by = Reason::given;
-    std::string why;              ///< one sentence with its figures
-    double worst_amps = 0.0;      ///< largest current of any state
+    std::string why;         ///< one sentence with its figures
+    double worst_amps = 0.0; ///< largest current of any state
     StateId worst_state;
     Ampacity ampacity;
-    double worst_drop_v = 0.0;    ///< of this wire alone
-    DeviceId fuse;                ///< that protects it; invalid: none
+    bool is_short_time = false; ///< worst_amps is of cranking, beyond what it may carry for long
+    double short_time_a = 0.0;  ///< what it may carry while cranking lasts
+    double worst_drop_v = 0.0;  ///< of this wire alone
+    DeviceId fuse;              ///< that protects it; invalid: none
     double fuse_rating_a = 0.0;
-    double area_for_ampacity_m2 = 0.0; ///< smallest catalogue area that each demand alone asks for
+    double area_for_ampacity_m2 =
+        0.0; ///< smallest catalogue area that each demand alone asks for; 0: none will do
     double area_for_drop_m2 = 0.0;
     double area_for_fuse_m2 = 0.0;
     double area_for_least_m2 = 0.0;
@@ -62,29 +125,47 @@ struct FuseSizing {
     bool was_auto = false;
     Reason decided_by = Reason::given;
     std::string why;
-    double load_a = 0.0;          ///< largest continuous current of any state
+    double load_a = 0.0; ///< largest continuous current of any state
     StateId worst_state;
+    bool is_short_time = false; ///< load_a is of cranking: judged against the full rating
     double air_c = 0.0;
     double temperature_factor = 1.0;
-    double loading = 0.75;        ///< permitted share of the rating
-    double least_rating_a = 0.0;  ///< load / (loading x factor)
+    double loading = 0.75;       ///< permitted share of the rating
+    double least_rating_a = 0.0; ///< load / (loading x factor), or that of a start pulse
+    DeviceId pulse_load;         ///< (inrush) whose start pulse asks for the most
+    double pulse_a = 0.0;        ///< through the device during the pulse
+    double pulse_s = 0.0;
     double rating_a = 0.0;
+    bool largest_carries = true; ///< (not found) the family's largest rating carries the load
     std::vector<WireId> protects;
-    WireId thinnest;              ///< the wire with the lowest ampacity among them
+    WireId thinnest; ///< the wire with the lowest ampacity among them
 };
 
 struct Sizing {
     Design design;
-    std::vector<WireSizing> wires; ///< by WireId
-    std::vector<FuseSizing> fuses; ///< protective devices in the order of the file
+    std::vector<WireSizing> wires;     ///< by WireId
+    std::vector<FuseSizing> fuses;     ///< protective devices in the order of the file
     std::vector<StateSolution> states; ///< solved with `design`
-    ProtectionZones zones;         ///< contacts of all states together
+    /// The states that hold a load at part level (70 %), solved again with that load at full: drop
+    /// and heat are judged so. `full_index`, by state: which of them; -1: the state as it is.
+    std::vector<StateSolution> full_demand;
+    std::vector<int> full_index;
+    std::vector<LoadDrop> drops;  ///< of every working load in every state, at full demand
+    std::vector<WireFeed> feeds;  ///< by WireId
+    std::vector<RunLoading> runs; ///< by RunId
+    ProtectionZones zones;        ///< contacts of all states together
     double copper_kg = 0.0;
-    int rounds = 0;                ///< of choose and solve until nothing moved
+    int rounds = 0; ///< of choose and solve until nothing moved
+
+    /// The solution that state number `index` of `states` is judged by.
+    [[nodiscard]] const StateSolution& judged(std::size_t index) const {
+        return full_index[index] < 0 ? states[index]
+                                     : full_demand[static_cast<std::size_t>(full_index[index])];
+    }
 };
 
-/// Chooses every `auto` wire and fuse, solves all states with them, and repeats until nothing moves.
-/// What no standard size can meet is a finding.
+/// Chooses every `auto` wire and fuse, solves all states with them, and repeats until nothing
+/// moves. What no standard size can meet is a finding.
 [[nodiscard]] Sizing size_vehicle(const StudyInput& input, Findings& findings);
 
 } // namespace loomwright

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "sizing/sizing.hpp"
+#include "solve/heat.hpp"
+
+#include <map>
+#include <tuple>
+
+namespace loomwright {
+
+/// A conductor in its insulation as the heat balance sees it.
+[[nodiscard]] solve::WireBody wire_body(const Catalogue& catalogue, const Conductor& conductor,
+                                        const Insulation& insulation);
+/// Air and free-air ampacity of every wire's place, each figure computed once.
+class Places {
+public:
+    explicit Places(const StudyInput& input);
+    /// Hottest air that the wire meets on its way in any state.
+    [[nodiscard]] double air_c(WireId wire) const { return air_c_[wire.index()]; }
+    /// Ampacity of a conductor alone in that air.
+    [[nodiscard]] double free_air_a(WireId wire, const Conductor& conductor,
+                                    const Insulation& insulation);
+    /// Outside diameter of an insulated conductor.
+    [[nodiscard]] double diameter_m(const Conductor& conductor, const Insulation& insulation);
+
+private:
+    const StudyInput& input_;
+    std::vector<double> air_c_;
+    std::map<std::tuple<const Conductor*, const Insulation*, double>, double> known_;
+    std::map<std::pair<const Conductor*, const Insulation*>, double> diameters_;
+};
+
+/// Ampacity of any conductor in the place of a wire.
+[[nodiscard]] Ampacity ampacity_of(const StudyInput& input, Places& places, WireId wire,
+                                   const Conductor& conductor, const Insulation& insulation,
+                                   const std::vector<RunLoading>& runs);
+/// As the function of sizing.hpp, with what is known of the places.
+[[nodiscard]] std::vector<RunLoading> run_loadings(const StudyInput& input, Places& places,
+                                                   const Design& design,
+                                                   const std::vector<const StateSolution*>& states);
+/// Least share of its free-air ampacity at which a wire counts as loaded.
+constexpr double loaded_share = 0.1;
+
+/// The constants of the adiabatic equation for copper (IEC 60949): k = K sqrt(ln((beta + to)/(beta
+/// + from))), K = 226 A s^0.5/mm2, beta = 234.5 C.
+[[nodiscard]] double adiabatic_k(double from_c, double to_c);
+/// Current that a conductor may carry for a short time from the air's temperature to its
+/// insulation's limit, no heat leaving: k S / sqrt(t).
+[[nodiscard]] double short_time_ampacity(const Conductor& conductor, double air_c, double limit_c,
+                                         double seconds);
+
+} // namespace loomwright

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "sizing/choose_wires.hpp"
+
+#include "sizing/limits.hpp"
+#include "sizing/protect.hpp"
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+bool carries(const RoundInput& round, WireId wire, const Conductor& conductor,
+             const Insulation& insulation, const Ampacity& ampacity) {
+    const std::size_t at = wire.index();
+    if (round.loads.steady_a[at] > ampacity.amps) {
+        return false;
+    }
+    if (round.loads.cranking_a[at] <= ampacity.amps) {
+        return true;
+    }
+    const double seconds = cranking_time(round.study, round.loads.cranking_state[at]).value;
+    return round.loads.cranking_a[at] <=
+           short_time_ampacity(conductor, ampacity.air_c, insulation.limit.value(), seconds);
+}
+
+void choose_wire(const RoundInput& round, WireId wire, WireChoice& choice) {
+    const StudyInput& input = round.study;
+    const Insulation& insulation = *round.sizing.design.wires[wire.index()].insulation;
+    const FeedDemand demand =
+        feed_demand(input, round.sizing.design, round.sizing.feeds[wire.index()]);
+    const double least = least_area(input).value;
+    const std::size_t count = choice.options.size();
+    choice.by_ampacity = choice.by_fuse = choice.by_least = count;
+    for (std::size_t i = 0; i < count; ++i) {
+        const Conductor& conductor = *choice.options[i];
+        if (choice.by_least == count && conductor.area.value() >= least * (1.0 - 1e-9)) {
+            choice.by_least = i;
+        }
+        const bool wants_ampacity = choice.by_ampacity == count;
+        const bool wants_fuse = choice.by_fuse == count;
+        if (wants_ampacity || wants_fuse) {
+            const Ampacity ampacity =
+                ampacity_of(input, round.places, wire, conductor, insulation, round.sizing.runs);
+            if (wants_ampacity && carries(round, wire, conductor, insulation, ampacity)) {
+                choice.by_ampacity = i;
+            }
+            if (wants_fuse && meets_feed(input, demand, conductor, insulation, ampacity)) {
+                choice.by_fuse = i;
+            }
+        } else if (choice.by_least < count) {
+            break;
+        }
+    }
+    choice.by_drop = 0;
+    choice.picked =
+        std::min(count - 1, std::max({choice.by_ampacity == count ? 0 : choice.by_ampacity,
+                                      choice.by_fuse == count ? 0 : choice.by_fuse, choice.by_least,
+                                      choice.floor}));
+}
+
+} // namespace
+
+std::vector<WireChoice> wire_options(const StudyInput& input) {
+    std::vector<WireChoice> out(input.vehicle.wires.size());
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const Wire& wire = input.vehicle.wires[i];
+        if (wire.size) {
+            continue;
+        }
+        const Insulation* insulation = insulation_of(input, wire);
+        for (const Conductor& conductor :
+             input.catalogue.conductors(auto_standard(input, *insulation))) {
+            if (conductor.is_standard_size) {
+                out[i].options.push_back(&conductor);
+            }
+        }
+    }
+    return out;
+}
+
+FeedDemand feed_demand(const StudyInput& input, const Design& design, const WireFeed& feed) {
+    FeedDemand out;
+    out.self_limited_a = feed.self_limited_a;
+    double largest = -1.0;
+    for (const DeviceId device : feed.devices) {
+        const double rating = design.ratings[device.index()].value_or(Amps(0.0)).value();
+        out.rating_a += rating;
+        if (rating > largest) {
+            largest = rating;
+            out.device = device;
+            out.family = family_of(input, device);
+        }
+    }
+    return out;
+}
+
+bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conductor& conductor,
+                const Insulation& insulation, const Ampacity& ampacity) {
+    if (demand.self_limited_a > ampacity.amps) {
+        return false;
+    }
+    if (demand.family == nullptr || demand.rating_a <= 0.0) {
+        return true;
+    }
+    const ProtectionProof proof =
+        prove_protection(input, *demand.family, demand.rating_a, conductor, insulation, ampacity);
+    return proof.has_band ? proof.holds() : proof.carries;
+}
+
+void choose_wires(const RoundInput& round, std::vector<WireChoice>& choices) {
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+        if (choices[i].is_auto()) {
+            choose_wire(round, WireId(i), choices[i]);
+        }
+    }
+}
+
+Reason deciding_reason(const WireChoice& choice) {
+    if (!choice.is_auto()) {
+        return Reason::given;
+    }
+    if (!choice.is_found()) {
+        return Reason::not_found;
+    }
+    const std::size_t others = std::max({choice.by_ampacity, choice.by_fuse, choice.by_least});
+    if (choice.picked > std::max(others, choice.by_drop)) {
+        return choice.floor_reason;
+    }
+    if (choice.by_drop > others) {
+        return Reason::drop;
+    }
+    if (choice.by_least == others) {
+        return Reason::least_size;
+    }
+    return choice.by_fuse > choice.by_ampacity ? Reason::fuse : Reason::ampacity;
+}
+
+} // namespace loomwright

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "sizing/ampacity.hpp"
+#include "sizing/judged.hpp"
+
+#include <vector>
+
+namespace loomwright {
+
+/// The sizes an `auto` wire may get, and which of them each demand alone asks for. An index equal
+/// to the number of options means that none will do.
+struct WireChoice {
+    std::vector<const Conductor*> options; ///< rising area; empty: the size is given
+    std::size_t by_ampacity = 0;
+    std::size_t by_fuse = 0;
+    std::size_t by_least = 0;
+    std::size_t by_drop = 0;
+    std::size_t floor = 0;                    ///< of earlier rounds,
+    Reason floor_reason = Reason::least_size; ///< and what asked for it
+    std::size_t picked = 0;
+    [[nodiscard]] bool is_auto() const { return !options.empty(); }
+    [[nodiscard]] bool is_found() const {
+        return by_ampacity < options.size() && by_fuse < options.size() &&
+               by_least < options.size();
+    }
+};
+
+/// What one round of choosing looks at.
+struct RoundInput {
+    const StudyInput& study;
+    const Sizing& sizing; ///< solved states, drops, feeds, runs; ratings as chosen
+    const WireLoads& loads;
+    Places& places;
+};
+
+/// The options of every wire, none for those whose size is given.
+[[nodiscard]] std::vector<WireChoice> wire_options(const StudyInput& input);
+/// Finds what ampacity, fuse and least size ask of every `auto` wire and picks the largest.
+void choose_wires(const RoundInput& round, std::vector<WireChoice>& choices);
+/// Which demand decided a choice.
+[[nodiscard]] Reason deciding_reason(const WireChoice& choice);
+
+/// What a fuse, or a source that limits itself, asks of a wire.
+struct FeedDemand {
+    DeviceId device; ///< the protective device with the largest rating; invalid: none
+    const FuseFamily* family = nullptr;
+    double rating_a = 0.0; ///< of all that feed it together
+    double self_limited_a = 0.0;
+};
+[[nodiscard]] FeedDemand feed_demand(const StudyInput& input, const Design& design,
+                                     const WireFeed& feed);
+/// True when the conductor is protected as the demand asks.
+[[nodiscard]] bool meets_feed(const StudyInput& input, const FeedDemand& demand,
+                              const Conductor& conductor, const Insulation& insulation,
+                              const Ampacity& ampacity);
+
+} // namespace loomwright

@@ -1,0 +1,232 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "sizing/describe_sizing.hpp"
+
+#include "base/display.hpp"
+#include "sizing/grow_for_drop.hpp"
+#include "sizing/limits.hpp"
+#include "sizing/protect.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace loomwright {
+namespace {
+
+double area_of(const WireChoice& choice, std::size_t option) {
+    return option < choice.options.size() ? choice.options[option]->area.value() : 0.0;
+}
+
+std::string name_of(const StudyInput& input, DeviceId device) {
+    return device.is_valid() ? input.vehicle.device(device).name : std::string();
+}
+
+std::string say_ampacity(const StudyInput& input, const WireSizing& wire) {
+    const Ampacity& at = wire.ampacity;
+    std::string place = fmt::format("{} air", show(Celsius(at.air_c)));
+    if (at.fullest.is_valid()) {
+        place += fmt::format(", {} loaded wires in {}", at.bundle_wires,
+                             input.vehicle.run(at.fullest).name);
+    }
+    if (wire.is_short_time) {
+        return fmt::format("carries {} in {}, {} for as long as cranking lasts ({})",
+                           show(Amps(wire.worst_amps)), state_name(input.vehicle, wire.worst_state),
+                           show(Amps(wire.short_time_a)), place);
+    }
+    return fmt::format("carries {} in {}, may carry {} ({})", show(Amps(wire.worst_amps)),
+                       state_name(input.vehicle, wire.worst_state), show(Amps(at.amps)), place);
+}
+
+std::string say_fuse(const StudyInput& input, const WireSizing& wire) {
+    if (!wire.fuse.is_valid()) {
+        return fmt::format("a source that limits itself may send {} into it; {}",
+                           show(Amps(wire.fuse_rating_a)), say_ampacity(input, wire));
+    }
+    return fmt::format("{} of {} protects it: ampacity {} in {} air", name_of(input, wire.fuse),
+                       show(Amps(wire.fuse_rating_a)), show(Amps(wire.ampacity.amps)),
+                       show(Celsius(wire.ampacity.air_c)));
+}
+
+/// The judged path over this wire that is nearest to its limit.
+const LoadDrop* tightest_path(const StudyInput& input, const Sizing& sizing, WireId wire) {
+    const LoadDrop* tightest = nullptr;
+    const int branch = input.network.wire_branch[wire.index()];
+    const auto is_it = [&](const PathPart& part) { return part.branch == branch; };
+    for (const LoadDrop& drop : sizing.drops) {
+        if (!is_drop_judged(input.vehicle, drop) ||
+            (std::ranges::none_of(drop.feed, is_it) && std::ranges::none_of(drop.back, is_it))) {
+            continue;
+        }
+        if (tightest == nullptr ||
+            drop.drop_v / drop.limit_v > tightest->drop_v / tightest->limit_v) {
+            tightest = &drop;
+        }
+    }
+    return tightest;
+}
+
+std::string say_drop(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
+    const LoadDrop* drop = tightest_path(input, sizing, wire.wire);
+    if (drop == nullptr) {
+        return fmt::format("loses {}", show(Volts(wire.worst_drop_v)));
+    }
+    return fmt::format("the path to {} loses {} of {} in {}, {} of it here",
+                       name_of(input, drop->load), show(Volts(drop->drop_v)),
+                       show(Volts(drop->limit_v)), state_name(input.vehicle, drop->state),
+                       show(Volts(wire.worst_drop_v)));
+}
+
+std::string say_why(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
+    switch (wire.decided_by) {
+    case Reason::ampacity:
+        return say_ampacity(input, wire);
+    case Reason::fuse:
+        return say_fuse(input, wire);
+    case Reason::drop:
+        return say_drop(input, sizing, wire);
+    case Reason::least_size:
+        return fmt::format("least size for strength {}; {}",
+                           show(SquareMetres(wire.area_for_least_m2)), say_ampacity(input, wire));
+    case Reason::not_found:
+        return "no size of its standard will do; the largest stands in";
+    default:
+        return "given in the file";
+    }
+}
+
+void fill_loads(const StudyInput& input, const WireLoads& loads, const Sizing& sizing,
+                WireSizing& wire) {
+    const std::size_t at = wire.wire.index();
+    const WireDesign& made = sizing.design.wires[at];
+    wire.worst_amps = loads.steady_a[at];
+    wire.worst_state = loads.steady_state[at];
+    if (loads.cranking_a[at] > loads.steady_a[at]) {
+        const double seconds = cranking_time(input, loads.cranking_state[at]).value;
+        wire.worst_amps = loads.cranking_a[at];
+        wire.worst_state = loads.cranking_state[at];
+        wire.short_time_a = std::max(wire.ampacity.amps,
+                                     short_time_ampacity(*made.conductor, wire.ampacity.air_c,
+                                                         made.insulation->limit.value(), seconds));
+        wire.is_short_time = wire.worst_amps > wire.ampacity.amps;
+    }
+    for (std::size_t i = 0; i < sizing.states.size(); ++i) {
+        wire.worst_drop_v =
+            std::max(wire.worst_drop_v, std::abs(sizing.judged(i).wires[at].drop_v));
+    }
+}
+
+/// Smallest size with which every judged path over the wire keeps its limit, all else as settled.
+double area_for_drop(const StudyInput& input, const Sizing& sizing, const WireChoice& choice,
+                     WireId wire) {
+    const int branch = input.network.wire_branch[wire.index()];
+    const double now = sizing.design.wires[wire.index()].conductor->r20_ohm_per_m;
+    double allowed = std::numeric_limits<double>::infinity();
+    for (const LoadDrop& drop : sizing.drops) {
+        if (!is_drop_judged(input.vehicle, drop)) {
+            continue;
+        }
+        for (const auto* parts : {&drop.feed, &drop.back}) {
+            for (const PathPart& part : *parts) {
+                if (part.branch == branch && part.volts > 0.0) {
+                    const double rest = drop.drop_v - part.volts;
+                    allowed = std::min(allowed, now * (drop.limit_v - rest) / part.volts);
+                }
+            }
+        }
+    }
+    const auto found = std::ranges::find_if(
+        choice.options, [&](const Conductor* option) { return option->r20_ohm_per_m <= allowed; });
+    return found == choice.options.end() ? 0.0 : (*found)->area.value();
+}
+
+void fill_areas(const StudyInput& input, const Sizing& sizing, const WireChoice& choice,
+                WireSizing& wire) {
+    if (!choice.is_auto()) {
+        return;
+    }
+    wire.area_for_ampacity_m2 = area_of(choice, choice.by_ampacity);
+    wire.area_for_fuse_m2 = area_of(choice, choice.by_fuse);
+    wire.area_for_least_m2 = area_of(choice, choice.by_least);
+    wire.area_for_drop_m2 = area_for_drop(input, sizing, choice, wire.wire);
+}
+
+void list_protected(Sizing& sizing) {
+    for (FuseSizing& fuse : sizing.fuses) {
+        double lowest = 0.0;
+        for (std::size_t i = 0; i < sizing.feeds.size(); ++i) {
+            const auto& devices = sizing.feeds[i].devices;
+            if (std::ranges::find(devices, fuse.device) == devices.end()) {
+                continue;
+            }
+            fuse.protects.emplace_back(i);
+            const double here = sizing.wires[i].ampacity.amps;
+            if (!fuse.thinnest.is_valid() || here < lowest) {
+                lowest = here;
+                fuse.thinnest = WireId(i);
+            }
+        }
+    }
+}
+
+} // namespace
+
+void describe_sizing(const StudyInput& input, Places& places,
+                     const std::vector<WireChoice>& choices, Sizing& sizing) {
+    const WireLoads loads = wire_loads(input, judged_states(sizing));
+    sizing.wires.clear();
+    sizing.copper_kg = 0.0;
+    const double density = input.catalogue.default_value("copper-density").value;
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+        const WireDesign& made = sizing.design.wires[i];
+        WireSizing wire;
+        wire.wire = WireId(i);
+        wire.was_auto = choices[i].is_auto();
+        wire.decided_by = deciding_reason(choices[i]);
+        wire.ampacity =
+            ampacity_of(input, places, wire.wire, *made.conductor, *made.insulation, sizing.runs);
+        fill_loads(input, loads, sizing, wire);
+        const FeedDemand demand = feed_demand(input, sizing.design, sizing.feeds[i]);
+        wire.fuse = demand.device;
+        wire.fuse_rating_a = demand.device.is_valid() ? demand.rating_a : demand.self_limited_a;
+        fill_areas(input, sizing, choices[i], wire);
+        wire.why = say_why(input, sizing, wire);
+        sizing.copper_kg += made.conductor->area.value() * made.length.value() * density;
+        sizing.wires.push_back(std::move(wire));
+    }
+    list_protected(sizing);
+}
+
+void report_wires_not_found(const StudyInput& input, const std::vector<WireChoice>& choices,
+                            const Sizing& sizing, Findings& findings) {
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+        const WireChoice& choice = choices[i];
+        if (!choice.is_auto() || choice.is_found()) {
+            continue;
+        }
+        const Wire& wire = input.vehicle.wires[i];
+        const WireSizing& sized = sizing.wires[i];
+        const bool by_heat = choice.by_ampacity >= choice.options.size();
+        const double asked = by_heat ? sized.worst_amps : sized.fuse_rating_a;
+        Finding& finding = findings.add(
+            Rule::size_not_found, wire.number, wire.where,
+            fmt::format("no size up to {} {} {} in {} air with {} insulation",
+                        show(choice.options.back()->size), by_heat ? "carries" : "is protected at",
+                        show(Amps(asked)), show(Celsius(sized.ampacity.air_c)),
+                        sizing.design.wires[i].insulation->name),
+            sized.ampacity.air_c >= sized.ampacity.limit_c
+                ? "use insulation of a higher temperature class, or lead the wire another way"
+                : "share the load between two wires with a fuse each, or use insulation of a "
+                  "higher "
+                  "temperature class");
+        finding.figures = {
+            {by_heat ? "current" : "protective rating", asked, "A", FigureRole::observed},
+            {"ampacity of the largest size", sized.ampacity.amps, "A", FigureRole::limit},
+            {"air", sized.ampacity.air_c, "C", FigureRole::input},
+            {"insulation class", sized.ampacity.limit_c, "C", FigureRole::input}};
+    }
+}
+
+} // namespace loomwright

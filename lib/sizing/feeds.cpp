@@ -1,0 +1,231 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// Which protective devices stand between each wire and the sources.
+//
+// Wires, closed contacts, joints and high-side outputs join nodes into groups of copper; protective
+// devices are the edges between groups, diodes are one-way passes. A group is fed through a device
+// when the group beyond it can be reached from a source without passing through this one.
+#include "sizing/feeds.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace loomwright {
+namespace {
+
+struct Edge {
+    int a = 0;
+    int b = 0;
+    DeviceId device;
+};
+
+class Groups {
+public:
+    Groups(const StudyInput& input, const Design& design, const std::vector<std::uint8_t>& closed)
+        : input_(input), design_(design),
+          parent_(static_cast<std::size_t>(input.network.node_count())) {
+        std::iota(parent_.begin(), parent_.end(), 0);
+        join(closed);
+        collect(closed);
+    }
+
+    /// How the wire is fed with these contacts.
+    [[nodiscard]] WireFeed feed_of(WireId wire) const {
+        const Branch& branch =
+            input_.network
+                .branches[static_cast<std::size_t>(input_.network.wire_branch[wire.index()])];
+        return feed_of_group(root(branch.from));
+    }
+
+private:
+    [[nodiscard]] int root(int node) const {
+        while (parent_[static_cast<std::size_t>(node)] != node) {
+            node = parent_[static_cast<std::size_t>(node)];
+        }
+        return node;
+    }
+    void unite(int a, int b) {
+        const int ra = root(a);
+        const int rb = root(b);
+        parent_[static_cast<std::size_t>(std::max(ra, rb))] = std::min(ra, rb);
+    }
+
+    [[nodiscard]] bool is_high_side(const Branch& branch) const {
+        const auto* controller = input_.vehicle.device(branch.device).as<Controller>();
+        if (controller == nullptr) {
+            return false;
+        }
+        for (std::size_t t = 0; t < controller->parts.size(); ++t) {
+            const int node = input_.network.terminal_nodes[branch.device.index()][t];
+            if (controller->parts[t].part == TerminalPart::high_side &&
+                (node == branch.from || node == branch.to)) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    void join(const std::vector<std::uint8_t>& closed) {
+        const auto& branches = input_.network.branches;
+        for (std::size_t i = 0; i < branches.size(); ++i) {
+            const Branch& branch = branches[i];
+            const bool conducts = closed.empty() || closed[i] != 0;
+            const bool passes =
+                branch.kind == BranchKind::wire || branch.kind == BranchKind::lead ||
+                branch.kind == BranchKind::joint ||
+                (conducts && (branch.kind == BranchKind::contact ||
+                              (branch.kind == BranchKind::output && is_high_side(branch))));
+            if (passes) {
+                unite(branch.from, branch.to);
+            }
+        }
+    }
+
+    void collect(const std::vector<std::uint8_t>& closed) {
+        const auto& branches = input_.network.branches;
+        unlimited_.assign(parent_.size(), 0);
+        limited_a_.assign(parent_.size(), 0.0);
+        for (std::size_t i = 0; i < branches.size(); ++i) {
+            const Branch& branch = branches[i];
+            const bool conducts = closed.empty() || closed[i] != 0;
+            const auto plus = static_cast<std::size_t>(root(branch.from));
+            if (branch.kind == BranchKind::protection) {
+                edges_.push_back({root(branch.from), root(branch.to), branch.device});
+            } else if (branch.kind == BranchKind::diode) {
+                passes_.push_back({root(branch.from), root(branch.to), branch.device});
+            } else if (branch.kind == BranchKind::battery) {
+                unlimited_[plus] = 1;
+            } else if (conducts && branch.kind == BranchKind::alternator) {
+                const auto* made = input_.vehicle.device(branch.device).as<Alternator>();
+                limited_a_[plus] += made != nullptr ? made->rated.value() : 0.0;
+            } else if (conducts && branch.kind == BranchKind::charger) {
+                const auto* made = input_.vehicle.device(branch.device).as<Charger>();
+                limited_a_[plus] += made != nullptr ? made->limit.value() : 0.0;
+            }
+        }
+    }
+
+    [[nodiscard]] bool is_source(int group) const {
+        const auto at = static_cast<std::size_t>(group);
+        return unlimited_[at] != 0 || limited_a_[at] > 0.0;
+    }
+
+    /// A source can be reached from `start` without entering `without`.
+    [[nodiscard]] bool reaches_source(int start, int without) const {
+        std::vector<int> open{start};
+        std::vector<int> seen{start, without};
+        while (!open.empty()) {
+            const int here = open.back();
+            open.pop_back();
+            if (is_source(here)) {
+                return true;
+            }
+            const auto visit = [&](int next) {
+                if (std::ranges::find(seen, next) == seen.end()) {
+                    seen.push_back(next);
+                    open.push_back(next);
+                }
+            };
+            for (const Edge& edge : edges_) {
+                if (edge.a == here || edge.b == here) {
+                    visit(edge.a == here ? edge.b : edge.a);
+                }
+            }
+            for (const Edge& pass : passes_) {
+                if (pass.b == here) {
+                    visit(pass.a);
+                }
+            }
+        }
+        return false;
+    }
+
+    [[nodiscard]] WireFeed feed_of_group(int group) const {
+        const auto known = std::ranges::find(cached_, group, &std::pair<int, WireFeed>::first);
+        if (known != cached_.end()) {
+            return known->second;
+        }
+        WireFeed feed;
+        std::vector<int> seen;
+        add_feeds(group, seen, feed);
+        feed.is_fed = feed.is_unprotected || feed.self_limited_a > 0.0 || !feed.devices.empty();
+        for (const DeviceId device : feed.devices) {
+            feed.rating_a += design_.ratings[device.index()].value_or(Amps(0.0)).value();
+        }
+        cached_.emplace_back(group, feed);
+        return feed;
+    }
+
+    void add_feeds(int group, std::vector<int>& seen, WireFeed& feed) const {
+        if (std::ranges::find(seen, group) != seen.end()) {
+            return;
+        }
+        seen.push_back(group);
+        const auto at = static_cast<std::size_t>(group);
+        feed.is_unprotected = feed.is_unprotected || unlimited_[at] != 0;
+        feed.self_limited_a += limited_a_[at];
+        for (const Edge& edge : edges_) {
+            const bool touches = (edge.a == group) != (edge.b == group);
+            if (touches && reaches_source(edge.a == group ? edge.b : edge.a, group) &&
+                std::ranges::find(feed.devices, edge.device) == feed.devices.end()) {
+                feed.devices.push_back(edge.device);
+            }
+        }
+        for (const Edge& pass : passes_) {
+            if (pass.b == group) {
+                add_feeds(pass.a, seen, feed);
+            }
+        }
+    }
+
+    const StudyInput& input_;
+    const Design& design_;
+    std::vector<int> parent_;
+    std::vector<Edge> edges_;
+    std::vector<Edge> passes_;
+    std::vector<std::uint8_t> unlimited_;
+    std::vector<double> limited_a_;
+    mutable std::vector<std::pair<int, WireFeed>> cached_;
+};
+
+/// The worse of two: unprotected, then the higher rating, then the higher limited current.
+bool is_worse(const WireFeed& a, const WireFeed& b) {
+    if (a.is_unprotected != b.is_unprotected) {
+        return a.is_unprotected;
+    }
+    if (a.rating_a != b.rating_a) {
+        return a.rating_a > b.rating_a;
+    }
+    return a.self_limited_a > b.self_limited_a;
+}
+
+} // namespace
+
+std::vector<WireFeed> trace_feeds(const StudyInput& input, const Design& design,
+                                  const std::vector<const StateSolution*>& states) {
+    std::vector<WireFeed> worst(input.vehicle.wires.size());
+    for (const StateSolution* state : states) {
+        const Groups groups(input, design, state->closed);
+        for (std::size_t i = 0; i < worst.size(); ++i) {
+            WireFeed here = groups.feed_of(WireId(i));
+            here.state = state->state;
+            if (here.is_fed && (!worst[i].is_fed || is_worse(here, worst[i]))) {
+                worst[i] = std::move(here);
+            }
+        }
+    }
+    // What no state feeds is judged with every contact closed: a switch may be put there by hand.
+    const bool all_fed = std::ranges::all_of(worst, &WireFeed::is_fed);
+    if (!all_fed) {
+        const Groups groups(input, design, {});
+        for (std::size_t i = 0; i < worst.size(); ++i) {
+            if (!worst[i].is_fed) {
+                worst[i] = groups.feed_of(WireId(i));
+            }
+        }
+    }
+    return worst;
+}
+
+} // namespace loomwright

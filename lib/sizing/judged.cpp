@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "sizing/judged.hpp"
+
+#include "sizing/limits.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+bool is_part_level(const Setting& setting) {
+    return setting.is_level && setting.level > 0.0 && setting.level < 1.0;
+}
+
+/// What may cost a load voltage without being a load, a coil or a part meant to drop it.
+bool takes_drop(BranchKind kind) {
+    switch (kind) {
+    case BranchKind::wire:
+    case BranchKind::lead:
+    case BranchKind::bond:
+    case BranchKind::strap:
+    case BranchKind::protection:
+    case BranchKind::contact:
+    case BranchKind::output:
+    case BranchKind::joint:
+        return true;
+    default:
+        return false;
+    }
+}
+
+/// Node at which a chain of branches starts, given that it ends at or starts from `anchor`.
+int other_end(const Branch& branch, int node) {
+    return branch.from == node ? branch.to : branch.from;
+}
+
+/// The parts of one chain in its order, each with the voltage lost along it.
+std::vector<PathPart> parts_along(const Network& network, const StateSolution& solution,
+                                  const std::vector<int>& chain, int start) {
+    std::vector<PathPart> out;
+    int node = start;
+    for (const int index : chain) {
+        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
+        const int next = other_end(branch, node);
+        if (takes_drop(branch.kind)) {
+            out.push_back({index, solution.node_volts[static_cast<std::size_t>(node)] -
+                                      solution.node_volts[static_cast<std::size_t>(next)]});
+        }
+        node = next;
+    }
+    return out;
+}
+
+/// Where a chain starts: the end of its first branch that the second does not touch.
+int chain_start(const Network& network, const std::vector<int>& chain, int if_single) {
+    if (chain.empty()) {
+        return if_single;
+    }
+    const Branch& first = network.branches[static_cast<std::size_t>(chain.front())];
+    if (chain.size() == 1) {
+        return if_single == first.to ? first.to : first.from;
+    }
+    const Branch& second = network.branches[static_cast<std::size_t>(chain[1])];
+    const bool shares_to = first.to == second.from || first.to == second.to;
+    return shares_to ? first.from : first.to;
+}
+
+CircuitId circuit_of(const StudyInput& input, const PathDrop& drop) {
+    for (const auto* chain : {&drop.feed, &drop.back}) {
+        const bool from_end = chain == &drop.feed;
+        for (std::size_t i = 0; i < chain->size(); ++i) {
+            const std::size_t at = from_end ? chain->size() - 1 - i : i;
+            const Branch& branch = input.network.branches[static_cast<std::size_t>((*chain)[at])];
+            if (branch.wire.is_valid()) {
+                return input.vehicle.wire(branch.wire).circuit;
+            }
+        }
+    }
+    return {};
+}
+
+/// Plus node of a source, minus node of it.
+std::pair<int, int> source_nodes(const Network& network, DeviceId source) {
+    for (const int index : network.device_branches[source.index()]) {
+        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
+        if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
+            branch.kind == BranchKind::charger) {
+            return {branch.from, branch.to};
+        }
+    }
+    return {-1, -1};
+}
+
+/// Inlet and outlet node of a load: the ends of its load branch.
+std::pair<int, int> load_nodes(const Network& network, DeviceId load) {
+    for (const int index : network.device_branches[load.index()]) {
+        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
+        if (branch.kind == BranchKind::load) {
+            return {branch.from, branch.to};
+        }
+    }
+    return {-1, -1};
+}
+
+LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution,
+                       const PathDrop& path) {
+    LoadDrop out;
+    out.load = path.load;
+    out.source = path.source;
+    out.state = solution.state;
+    out.circuit = circuit_of(input, path);
+    out.amps = std::abs(solution.devices[path.load.index()].amps);
+    out.supply_v = path.supply_v;
+    out.load_v = path.load_v;
+    out.limit_v = drop_limit(input, out.circuit).value;
+    const auto [plus, minus] = source_nodes(input.network, path.source);
+    const int outlet = load_nodes(input.network, path.load).second;
+    out.feed = parts_along(input.network, solution, path.feed,
+                           chain_start(input.network, path.feed, plus));
+    out.back = parts_along(input.network, solution, path.back,
+                           chain_start(input.network, path.back, outlet));
+    for (const auto* parts : {&out.feed, &out.back}) {
+        for (const PathPart& part : *parts) {
+            out.drop_v += part.volts;
+        }
+    }
+    return out;
+}
+
+} // namespace
+
+StateSolver::StateSolver(const StudyInput& input) : input_(input) {
+    for (std::size_t i = 0; i < input.vehicle.states.size(); ++i) {
+        if (std::ranges::any_of(input.vehicle.states[i].settings, is_part_level)) {
+            part_level_.emplace_back(i);
+        }
+    }
+    if (part_level_.empty()) {
+        return;
+    }
+    full_vehicle_ = input.vehicle;
+    for (const StateId state : part_level_) {
+        for (Setting& setting : full_vehicle_->states[state.index()].settings) {
+            if (is_part_level(setting)) {
+                setting.level = 1.0;
+            }
+        }
+    }
+}
+
+void StateSolver::solve(Sizing& sizing) const {
+    sizing.states = solve_states(input_, sizing.design);
+    sizing.full_demand.clear();
+    sizing.full_index.assign(sizing.states.size(), -1);
+    if (!full_vehicle_) {
+        return;
+    }
+    const StudyInput full{*full_vehicle_, input_.catalogue, input_.routing, input_.network};
+    for (const StateId state : part_level_) {
+        sizing.full_index[state.index()] = static_cast<int>(sizing.full_demand.size());
+        sizing.full_demand.push_back(solve_state(full, sizing.design, state));
+    }
+}
+
+std::vector<const StateSolution*> judged_states(const Sizing& sizing) {
+    std::vector<const StateSolution*> out;
+    for (std::size_t i = 0; i < sizing.states.size(); ++i) {
+        out.push_back(&sizing.judged(i));
+    }
+    return out;
+}
+
+bool is_cranking(const Vehicle& vehicle, StateId state) {
+    const State* named = state_of(vehicle, state);
+    return named != nullptr && named->engine == EngineCondition::cranking;
+}
+
+std::vector<LoadDrop> load_drops(const StudyInput& input, const Sizing& sizing) {
+    std::vector<LoadDrop> out;
+    for (const StateSolution* solution : judged_states(sizing)) {
+        if (!solution->converged) {
+            continue;
+        }
+        for (const PathDrop& path : path_drops(input, *solution)) {
+            out.push_back(describe_drop(input, *solution, path));
+        }
+    }
+    return out;
+}
+
+bool is_drop_judged(const Vehicle& vehicle, const LoadDrop& drop) {
+    return !is_cranking(vehicle, drop.state) || vehicle.device(drop.load).as<Starter>() != nullptr;
+}
+
+WireLoads wire_loads(const StudyInput& input, const std::vector<const StateSolution*>& states) {
+    const std::size_t count = input.vehicle.wires.size();
+    WireLoads out{std::vector<double>(count, 0.0), std::vector<StateId>(count),
+                  std::vector<double>(count, 0.0), std::vector<StateId>(count)};
+    for (const StateSolution* solution : states) {
+        if (!solution->converged) {
+            continue;
+        }
+        const bool cranking = is_cranking(input.vehicle, solution->state);
+        std::vector<double>& amps = cranking ? out.cranking_a : out.steady_a;
+        std::vector<StateId>& state = cranking ? out.cranking_state : out.steady_state;
+        for (std::size_t i = 0; i < count; ++i) {
+            const double here = std::abs(solution->wires[i].amps);
+            if (here > amps[i]) {
+                amps[i] = here;
+                state[i] = solution->state;
+            }
+        }
+    }
+    return out;
+}
+
+} // namespace loomwright

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "sizing/sizing.hpp"
+
+#include <optional>
+
+namespace loomwright {
+
+/// Solves every state as it is, and those with a load at part level once more with it at full.
+class StateSolver {
+public:
+    explicit StateSolver(const StudyInput& input);
+    /// Fills `states`, `full_demand` and `full_index` from the design.
+    void solve(Sizing& sizing) const;
+
+private:
+    const StudyInput& input_;
+    std::optional<Vehicle> full_vehicle_; ///< the same car with every part level at full
+    std::vector<StateId> part_level_;
+};
+
+/// The solutions the states are judged by, in the order of the file.
+[[nodiscard]] std::vector<const StateSolution*> judged_states(const Sizing& sizing);
+/// True while the engine is cranked in it.
+[[nodiscard]] bool is_cranking(const Vehicle& vehicle, StateId state);
+
+/// The drops of every working load in every judged state, by state, then in the order of the file.
+[[nodiscard]] std::vector<LoadDrop> load_drops(const StudyInput& input, const Sizing& sizing);
+/// False in a cranking state for all but the starter: the limits are meant for a running car, what
+/// controllers are left with while cranking is a matter of the rule crank-voltage.
+[[nodiscard]] bool is_drop_judged(const Vehicle& vehicle, const LoadDrop& drop);
+
+/// Largest current of each wire that counts for long (not cranking), and while cranking.
+struct WireLoads {
+    std::vector<double> steady_a;
+    std::vector<StateId> steady_state;
+    std::vector<double> cranking_a;
+    std::vector<StateId> cranking_state;
+};
+[[nodiscard]] WireLoads wire_loads(const StudyInput& input,
+                                   const std::vector<const StateSolution*>& states);
+
+} // namespace loomwright

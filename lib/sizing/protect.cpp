@@ -1,0 +1,237 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// Does a protective device protect a wire (docs/method/protection.md)?
+//
+//   overload        In <= Iz and I2 <= 1.45 Iz                      IEC 60364-4-43, 433.1
+//                   In rating, Iz ampacity in place, I2 = m In the current that is sure to open it
+//                   (m = 1.35 for blade fuses, ISO 8820-3)
+//   short circuit   k^2 S^2 >= I^2 t, t <= 5 s                      IEC 60364-5-54, IEC 60949
+//                   I^2 t the most that the slow side of the time-current band lets through at any
+//                   current that opens it within 5 s; k from the insulation's class to its
+//                   short-time limit
+//   in between      gates slower than 5 s: c S dT/dt = I^2 r(T) - f^2 Q(T) from the class limit,
+//   peak
+//                   under the short-time limit; Q by the heat balance, f the bundle's share
+//
+// Between gates the band is straight in log-log; beyond the last I^2 t is constant.
+#include "sizing/protect.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+constexpr double copper_heat_j_per_k_mm3 = 3.45e-3; // IEC 60949, copper
+constexpr std::size_t heat_points = 9;
+constexpr double hopeless_c = 1000.0;
+
+/// Heat given off (W/m) between two temperatures of the conductor, tabled once for a run in time.
+class HeatTable {
+public:
+    HeatTable(const solve::WireBody& body, double from_c, double to_c, double air_c)
+        : from_c_(from_c), step_c_((to_c - from_c) / (heat_points - 1)) {
+        for (std::size_t i = 0; i < heat_points; ++i) {
+            const double here = from_c + step_c_ * static_cast<double>(i);
+            const double amps = solve::free_air_ampacity_a(body, here, air_c);
+            watts_[i] = amps * amps * resistance_at(body.r20_ohm_per_m, Celsius(here));
+        }
+    }
+    [[nodiscard]] double at(double conductor_c) const {
+        const double place = std::clamp((conductor_c - from_c_) / step_c_, 0.0,
+                                        static_cast<double>(heat_points - 1) - 1e-9);
+        const auto low = static_cast<std::size_t>(place);
+        const double part = place - static_cast<double>(low);
+        return watts_[low] + part * (watts_[low + 1] - watts_[low]);
+    }
+
+private:
+    double from_c_;
+    double step_c_;
+    std::array<double, heat_points> watts_{};
+};
+
+/// Time on one side of the band at a multiple: straight in log-log between two gates.
+double between(double multiple, double m0, double t0, double m1, double t1) {
+    return t0 * std::pow(multiple / m0, std::log(t1 / t0) / std::log(m1 / m0));
+}
+
+struct GateTime {
+    double multiple = 0.0;
+    double seconds = 0.0;
+};
+
+/// The gates of this rating; those of the whole family where the table has none for it.
+std::vector<FuseGate> gates_at(const FuseFamily& family, double rating_a) {
+    std::vector<FuseGate> gates = family.gates_of(Amps(rating_a));
+    return gates.empty() ? family.gates : gates;
+}
+
+std::vector<GateTime> side_of(const std::vector<FuseGate>& gates,
+                              std::optional<Seconds> FuseGate::*side) {
+    std::vector<GateTime> out;
+    for (const FuseGate& gate : gates) {
+        if (gate.*side) {
+            out.push_back({gate.multiple, (gate.*side)->value()});
+        }
+    }
+    return out;
+}
+
+void prove_short(ProtectionProof& proof, const FuseFamily& family, const Conductor& conductor,
+                 const Insulation& insulation) {
+    proof.k = insulation.k_a_sqrt_s_per_mm2;
+    proof.copper_mm2 = conductor.copper_area.value() * 1e6;
+    proof.withstand_a2s = std::pow(proof.k * proof.copper_mm2, 2);
+    proof.let_through = worst_let_through(family, proof.rating_a);
+    proof.stands_short = proof.let_through && proof.let_through->a2s <= proof.withstand_a2s;
+}
+
+void prove_slow_gates(ProtectionProof& proof, const StudyInput& input, const FuseFamily& family,
+                      const Conductor& conductor, const Insulation& insulation,
+                      const Ampacity& ampacity) {
+    proof.short_time_c = insulation.short_time.value();
+    proof.stands_slow_gates = true;
+    const double share = ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0;
+    for (const FuseGate& gate : gates_at(family, proof.rating_a)) {
+        if (!gate.longest || gate.longest->value() <= adiabatic_limit_s ||
+            gate.multiple <= proof.sure_multiple) {
+            continue;
+        }
+        GateHeat heat;
+        heat.multiple = gate.multiple;
+        heat.amps = gate.multiple * proof.rating_a;
+        heat.seconds = gate.longest->value();
+        heat.peak_c =
+            temperature_after(wire_body(input.catalogue, conductor, insulation), proof.copper_mm2,
+                              share, heat.amps, heat.seconds, ampacity.limit_c, ampacity.air_c);
+        proof.stands_slow_gates = proof.stands_slow_gates && heat.peak_c <= proof.short_time_c;
+        proof.slow_gates.push_back(heat);
+    }
+}
+
+} // namespace
+
+std::optional<LetThrough> worst_let_through(const FuseFamily& family, double rating_a) {
+    std::optional<LetThrough> worst;
+    const auto offer = [&](double multiple, double seconds, const Origin& origin) {
+        const double a2s = std::pow(multiple * rating_a, 2) * seconds;
+        if (!worst || a2s > worst->a2s) {
+            worst = LetThrough{multiple, seconds, a2s, origin};
+        }
+    };
+    const std::vector<FuseGate> gates = gates_at(family, rating_a);
+    const FuseGate* slower = nullptr;
+    for (const FuseGate& gate : gates) {
+        if (!gate.longest) {
+            continue;
+        }
+        const double seconds = gate.longest->value();
+        if (seconds <= adiabatic_limit_s) {
+            offer(gate.multiple, seconds, gate.origin);
+            if (slower != nullptr && seconds < adiabatic_limit_s) {
+                // The point of the slow side at just 5 s lies between these two gates.
+                const double slope = std::log(seconds / slower->longest->value()) /
+                                     std::log(gate.multiple / slower->multiple);
+                const double multiple =
+                    slower->multiple *
+                    std::pow(adiabatic_limit_s / slower->longest->value(), 1.0 / slope);
+                offer(multiple, adiabatic_limit_s, gate.origin);
+            }
+            slower = nullptr;
+        } else {
+            slower = &gate;
+        }
+    }
+    if (slower != nullptr) {
+        // Beyond its last gate the band keeps I^2 t, so the last gate's is what passes within 5 s.
+        const double seconds = slower->longest->value();
+        offer(slower->multiple * std::sqrt(seconds / adiabatic_limit_s), adiabatic_limit_s,
+              slower->origin);
+    }
+    return worst;
+}
+
+double ampacity_behind(const FuseFamily& family, double rating_a) {
+    const auto sure = family.sure_to_open();
+    return sure ? std::max(rating_a, sure->multiple * rating_a / conventional_factor) : rating_a;
+}
+
+std::optional<double> shortest_opening_s(const FuseFamily& family, double rating_a, double amps) {
+    const std::vector<GateTime> side = side_of(gates_at(family, rating_a), &FuseGate::shortest);
+    const double multiple = amps / rating_a;
+    if (side.empty() || multiple <= side.front().multiple) {
+        return std::nullopt;
+    }
+    for (std::size_t i = 1; i < side.size(); ++i) {
+        if (multiple <= side[i].multiple) {
+            return between(multiple, side[i - 1].multiple, side[i - 1].seconds, side[i].multiple,
+                           side[i].seconds);
+        }
+    }
+    return side.back().seconds * std::pow(side.back().multiple / multiple, 2);
+}
+
+double temperature_after(const solve::WireBody& body, double copper_area_mm2, double bundle_factor,
+                         double amps, double seconds, double start_c, double air_c) {
+    const double store = copper_heat_j_per_k_mm3 * copper_area_mm2 * 1e3; // J/(K m)
+    // Above the short-time limit the answer is "too hot" whatever the number.
+    const double top = std::max(start_c, air_c) + 300.0;
+    const HeatTable given_off(body, std::min(start_c, air_c + 1.0), top, air_c);
+    const double kept = bundle_factor * bundle_factor;
+    constexpr int steps = 200;
+    const double dt = seconds / steps;
+    double conductor_c = start_c;
+    const auto rate = [&](double at_c) {
+        return (amps * amps * resistance_at(body.r20_ohm_per_m, Celsius(at_c)) -
+                kept * given_off.at(at_c)) /
+               store;
+    };
+    for (int i = 0; i < steps; ++i) {
+        // Heun's step; a stiff thin wire is held at its steady state instead of overshooting it.
+        const double first = rate(conductor_c);
+        const double guess = conductor_c + dt * first;
+        const double second = rate(guess);
+        if (first > 0.0 && second < 0.0) {
+            double low = conductor_c;
+            double high = guess;
+            for (int half = 0; half < 40; ++half) {
+                const double middle = 0.5 * (low + high);
+                (rate(middle) > 0.0 ? low : high) = middle;
+            }
+            return low;
+        }
+        conductor_c += 0.5 * dt * (first + second);
+        if (conductor_c > hopeless_c) {
+            return conductor_c;
+        }
+    }
+    return conductor_c;
+}
+
+ProtectionProof prove_protection(const StudyInput& input, const FuseFamily& family, double rating_a,
+                                 const Conductor& conductor, const Insulation& insulation,
+                                 const Ampacity& ampacity) {
+    ProtectionProof proof;
+    proof.rating_a = rating_a;
+    proof.ampacity_a = ampacity.amps;
+    const auto sure = family.sure_to_open();
+    proof.has_band = sure.has_value();
+    proof.sure_multiple = sure ? sure->multiple : 0.0;
+    proof.sure_a = proof.sure_multiple * rating_a;
+    proof.needed_ampacity_a = ampacity_behind(family, rating_a);
+    proof.carries = rating_a <= ampacity.amps;
+    proof.opens_in_time = proof.has_band && proof.sure_a <= conventional_factor * ampacity.amps;
+    prove_short(proof, family, conductor, insulation);
+    prove_slow_gates(proof, input, family, conductor, insulation, ampacity);
+    return proof;
+}
+
+const FuseFamily* family_of(const StudyInput& input, DeviceId device) {
+    const auto* protection = input.vehicle.device(device).as<Protection>();
+    return protection == nullptr ? nullptr : input.catalogue.find_fuse_family(protection->family);
+}
+
+} // namespace loomwright

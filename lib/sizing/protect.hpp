@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "sizing/ampacity.hpp"
+
+#include <optional>
+#include <string>
+
+namespace loomwright {
+
+/// The most energy (as I^2 t, A^2 s) that a protective device may let through within 5 s, by its
+/// slow gates.
+struct LetThrough {
+    double multiple = 0.0; ///< of the rating
+    double seconds = 0.0;
+    double a2s = 0.0;
+    Origin origin;
+};
+
+/// Longest time that an adiabatic figure is good for (IEC 60364-5-54).
+constexpr double adiabatic_limit_s = 5.0;
+/// Current that a wire's insulation stands when its device opens late, over its ampacity (IEC
+/// 60364-4-43).
+constexpr double conventional_factor = 1.45;
+
+/// The let-through that counts; nothing for a family without gates of 5 s or less.
+[[nodiscard]] std::optional<LetThrough> worst_let_through(const FuseFamily& family,
+                                                          double rating_a);
+/// Ampacity that a wire needs behind a device of this rating: max(In, I2 / 1.45).
+[[nodiscard]] double ampacity_behind(const FuseFamily& family, double rating_a);
+/// Shortest time in which the device may open at a current, log-log between gates, constant I^2 t
+/// beyond the last; nothing when it is sure to stay closed.
+[[nodiscard]] std::optional<double> shortest_opening_s(const FuseFamily& family, double rating_a,
+                                                       double amps);
+
+/// Temperature of a conductor after a steady current has run for a time, from `start_c`: copper
+/// stores the heat, the surface gives off what the heat balance says, less the share a bundle keeps
+/// back.
+[[nodiscard]] double temperature_after(const solve::WireBody& body, double copper_area_mm2,
+                                       double bundle_factor, double amps, double seconds,
+                                       double start_c, double air_c);
+
+/// One gate of the device against the heat of the wire behind it.
+struct GateHeat {
+    double multiple = 0.0;
+    double amps = 0.0;
+    double seconds = 0.0;
+    double peak_c = 0.0;
+};
+
+/// Whether a device protects a wire, with every figure of the proof.
+struct ProtectionProof {
+    double rating_a = 0.0;
+    double sure_multiple = 0.0; ///< I2 / In
+    double sure_a = 0.0;        ///< I2
+    double ampacity_a = 0.0;    ///< Iz
+    double needed_ampacity_a = 0.0;
+    bool carries = false;       ///< In <= Iz
+    bool opens_in_time = false; ///< I2 <= 1.45 Iz
+    std::optional<LetThrough> let_through;
+    double k = 0.0;
+    double copper_mm2 = 0.0;
+    double withstand_a2s = 0.0; ///< k^2 S^2
+    bool stands_short = false;
+    std::vector<GateHeat> slow_gates; ///< slower than 5 s, above I2
+    double short_time_c = 0.0;        ///< limit of the peak
+    bool stands_slow_gates = false;
+    bool has_band = false; ///< the family's gates are known
+    [[nodiscard]] bool holds() const {
+        return carries && opens_in_time && stands_short && stands_slow_gates;
+    }
+};
+[[nodiscard]] ProtectionProof prove_protection(const StudyInput& input, const FuseFamily& family,
+                                               double rating_a, const Conductor& conductor,
+                                               const Insulation& insulation,
+                                               const Ampacity& ampacity);
+
+/// The family of a protective device; nullptr when the tables do not have it.
+[[nodiscard]] const FuseFamily* family_of(const StudyInput& input, DeviceId device);
+
+} // namespace loomwright

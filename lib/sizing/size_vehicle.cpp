@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// Rounds of choose and solve until nothing moves (docs/method/sizing.md). The first round starts
+// from a generous guess, so that its currents are those of a car that loses little on the way; from
+// the second on a size or rating only grows, and there are finitely many: it ends.
+#include "sizing/choose_fuses.hpp"
+#include "sizing/choose_wires.hpp"
+#include "sizing/describe_sizing.hpp"
+#include "sizing/feeds.hpp"
+#include "sizing/grow_for_drop.hpp"
+#include "sizing/limits.hpp"
+#include "sizing/protect.hpp"
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+constexpr double guess_area_m2 = 16e-6;
+constexpr int free_rounds = 1;
+// Each later round makes at least one wire or fuse larger; this many have never been needed.
+constexpr int most_rounds = 60;
+
+const Conductor* guess_conductor(const WireChoice& choice) {
+    for (const Conductor* conductor : choice.options) {
+        if (conductor->area.value() >= guess_area_m2 * (1.0 - 1e-9)) {
+            return conductor;
+        }
+    }
+    return choice.options.back();
+}
+
+/// Smallest rating above what the loads behind it can be, roughly: the largest of the family.
+Design first_guess(const StudyInput& input, const std::vector<WireChoice>& choices) {
+    Design out;
+    for (std::size_t i = 0; i < input.vehicle.wires.size(); ++i) {
+        const Wire& wire = input.vehicle.wires[i];
+        WireDesign made;
+        made.insulation = insulation_of(input, wire);
+        made.conductor = wire.size ? input.catalogue.find_conductor(wire.size->value)
+                                   : guess_conductor(choices[i]);
+        made.length = input.routing.wires[i].length;
+        out.wires.push_back(made);
+    }
+    for (std::size_t i = 0; i < input.vehicle.devices.size(); ++i) {
+        const auto* protection = input.vehicle.devices[i].as<Protection>();
+        std::optional<Amps> rating;
+        if (protection != nullptr) {
+            rating = protection->rating;
+            const FuseFamily* family = family_of(input, DeviceId(i));
+            if (!rating && protection->kind != ProtectionKind::fusible_link && family != nullptr &&
+                !family->ratings.empty()) {
+                rating = family->ratings.back().rating;
+            }
+        }
+        out.ratings.push_back(rating);
+    }
+    return out;
+}
+
+/// What follows from the solved states: drops, feeds, bundles.
+void judge(const StudyInput& input, Places& places, Sizing& sizing) {
+    const auto states = judged_states(sizing);
+    sizing.drops = load_drops(input, sizing);
+    sizing.feeds = trace_feeds(input, sizing.design, states);
+    sizing.runs = run_loadings(input, places, sizing.design, states);
+}
+
+bool is_same(const Design& a, const Design& b) {
+    return a.ratings == b.ratings &&
+           std::ranges::equal(a.wires, b.wires, {}, &WireDesign::conductor, &WireDesign::conductor);
+}
+
+/// One round: ratings, then wires, from the states as solved. False when the design stays as it
+/// was.
+bool choose_round(const StudyInput& input, Places& places, std::vector<double>& least_ratings,
+                  std::vector<WireChoice>& choices, Sizing& sizing) {
+    const Design before = sizing.design;
+    choose_fuses(input, least_ratings, sizing);
+    // The ratings may have moved: what stands over each wire is told anew.
+    sizing.feeds = trace_feeds(input, sizing.design, judged_states(sizing));
+    const WireLoads loads = wire_loads(input, judged_states(sizing));
+    const RoundInput round{input, sizing, loads, places};
+    choose_wires(round, choices);
+    grow_for_drop(round, choices);
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+        if (choices[i].is_auto()) {
+            sizing.design.wires[i].conductor = choices[i].options[choices[i].picked];
+        }
+    }
+    return !is_same(before, sizing.design);
+}
+
+void raise_floors(const StudyInput& input, const Sizing& sizing, std::vector<double>& least_ratings,
+                  std::vector<WireChoice>& choices) {
+    for (WireChoice& choice : choices) {
+        if (choice.is_auto()) {
+            choice.floor_reason = deciding_reason(choice);
+            choice.floor = choice.picked;
+        }
+    }
+    for (std::size_t i = 0; i < least_ratings.size(); ++i) {
+        if (input.vehicle.devices[i].as<Protection>() != nullptr) {
+            least_ratings[i] = sizing.design.ratings[i].value_or(Amps(0.0)).value();
+        }
+    }
+}
+
+/// Contacts that any state closes, together.
+std::vector<std::uint8_t> closed_in_any(const Sizing& sizing, std::size_t branches) {
+    std::vector<std::uint8_t> out(branches, 0);
+    for (const StateSolution& state : sizing.states) {
+        for (std::size_t i = 0; i < std::min(branches, state.closed.size()); ++i) {
+            out[i] |= state.closed[i];
+        }
+    }
+    return out;
+}
+
+} // namespace
+
+Sizing size_vehicle(const StudyInput& input, Findings& findings) {
+    Sizing sizing;
+    std::vector<WireChoice> choices = wire_options(input);
+    std::vector<double> least_ratings(input.vehicle.devices.size(), 0.0);
+    Places places(input);
+    const StateSolver solver(input);
+    sizing.design = first_guess(input, choices);
+    bool moved = true;
+    while (moved && sizing.rounds < most_rounds) {
+        ++sizing.rounds;
+        solver.solve(sizing);
+        judge(input, places, sizing);
+        moved = choose_round(input, places, least_ratings, choices, sizing);
+        if (sizing.rounds >= free_rounds) {
+            raise_floors(input, sizing, least_ratings, choices);
+        }
+    }
+    sizing.zones = protection_zones(input.vehicle, input.network,
+                                    closed_in_any(sizing, input.network.branches.size()));
+    describe_sizing(input, places, choices, sizing);
+    report_fuses_not_found(input, sizing, findings);
+    report_wires_not_found(input, choices, sizing, findings);
+    return sizing;
+}
+
+std::string_view reason_name(Reason reason) {
+    switch (reason) {
+    case Reason::given:
+        return "given";
+    case Reason::ampacity:
+        return "ampacity";
+    case Reason::drop:
+        return "drop";
+    case Reason::fuse:
+        return "fuse";
+    case Reason::least_size:
+        return "least-size";
+    case Reason::not_found:
+        return "not-found";
+    case Reason::load:
+        return "load";
+    case Reason::inrush:
+        return "inrush";
+    }
+    return "given";
+}
+
+} // namespace loomwright
