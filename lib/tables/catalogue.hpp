@@ -6,8 +6,8 @@
 #include "diag/finding.hpp"
 #include "model/parts.hpp"
 
+#include <array>
 #include <cstdint>
-#include <deque>
 #include <optional>
 #include <span>
 #include <string>
@@ -26,45 +26,69 @@ struct Origin {
     std::string source; ///< "ISO 6722-1:2011 (recalled)"
 };
 
+/// Which columns of wall thickness and outside diameter an insulation takes.
+enum class WallKind : std::uint8_t { ultra_thin, thin, middle, thick, battery };
+constexpr std::size_t wall_kind_count = 5;
+[[nodiscard]] std::string_view wall_kind_name(WallKind kind);
+
+/// Outside diameter of a conductor in a wall.
+struct OutsideDiameter {
+    Metres diameter;
+    bool is_in_table =
+        false; ///< false: the wall is that of the largest size known, a guess to be told
+    Origin origin;
+};
+
 /// A conductor of one standard.
 struct Conductor {
     ConductorSize size;
-    SquareMetres area;           ///< nominal (ISO), least (SAE), geometric (AWG)
-    double r20_ohm_per_m = 0.0;  ///< the figure that is used: the safe one where sources disagree
+    SquareMetres area; ///< nominal (ISO), least (SAE), geometric (AWG)
+    SquareMetres
+        copper_area; ///< the copper it is sure to hold: for what a short circuit does to it
+    Origin area_origin;
+    double r20_ohm_per_m = 0.0; ///< the figure that is used: the safe one where sources disagree
     Origin r20_origin;
-    Metres diameter;             ///< of the bare strand
+    std::string r20_others; ///< the figures that were not used, with their sources; "" for none
+    Metres diameter;        ///< of the bare strand
     Origin diameter_origin;
-    bool is_standard_size = true; ///< false: a vendor's size that `auto` does not pick
+    bool is_standard_size = true; ///< false: a size seldom sold, that `auto` does not pick
     std::string note;
+    std::array<OutsideDiameter, wall_kind_count> outside; ///< by WallKind
 };
 
 /// An insulation family.
 struct Insulation {
-    std::string name;     ///< as written in a vehicle file: "thin-wall xlpe"
+    std::string name; ///< as written in a vehicle file: "thin-wall xlpe"
     std::string title;
-    Celsius limit;        ///< continuous temperature class
+    WallKind wall = WallKind::thin;
+    Celsius limit; ///< continuous temperature class; the lower where sources disagree
     Origin limit_origin;
-    Celsius short_time;   ///< end temperature of the adiabatic equation
-    double k_a_sqrt_s_per_mm2 = 0.0; ///< from `limit` to `short_time`, copper
+    std::optional<Celsius> limit_other; ///< what another source says
+    Celsius short_time;                 ///< end temperature of the adiabatic equation
+    double k_a_sqrt_s_per_mm2 = 0.0;    ///< from `limit` to `short_time`, copper
     double conductivity_w_per_m_k = 0.2;
     double density_kg_per_m3 = 1400.0;
     std::vector<SizeStandard> standards; ///< which conductors it is sold on; empty: any
     std::string note;
 };
 
-/// One gate of a time-current band: at this multiple of the rating, opens within [shortest, longest].
+/// One gate of a time-current band: at this multiple of the rating, opens within [shortest,
+/// longest].
 struct FuseGate {
     double multiple = 1.0;
     std::optional<Seconds> shortest;
     std::optional<Seconds> longest;
     Origin origin;
+    Amps least; ///< smallest and
+    Amps most;  ///< largest rating of the family that it holds for
 };
 
 struct FuseRating {
     Amps rating;
-    std::string colour;               ///< "" where no standard colour exists
-    std::optional<Ohms> cold;         ///< typical cold resistance
+    std::string colour;       ///< "" where no standard colour exists
+    std::optional<Ohms> cold; ///< typical cold resistance; derived where none is tabled
     Origin cold_origin;
+    Origin origin; ///< of the rating itself
 };
 
 /// A family of fuses, breakers or links.
@@ -74,27 +98,34 @@ struct FuseFamily {
     std::string standard;
     ProtectionKind kind = ProtectionKind::fuse;
     std::vector<FuseRating> ratings; ///< ascending
-    std::vector<FuseGate> gates;     ///< ascending
+    /// The band that holds for every rating of the family, ascending: the longest of the longest
+    /// times, the shortest of the shortest. Empty where no opening times are known.
+    std::vector<FuseGate> gates;
+    std::vector<FuseGate> rating_gates; ///< as tabled, by range of ratings, then ascending
+    std::optional<Volts> rated_voltage;
     std::optional<Amps> breaking_capacity;
     Origin breaking_origin;
-    double derating_per_k = 0.0;     ///< share of the rating lost for each kelvin above `derating_from`
+    double derating_per_k = 0.0; ///< share of the rating lost for each kelvin above `derating_from`
     Celsius derating_from{20.0};
     Origin derating_origin;
-    double hot_over_cold = 1.5;      ///< resistance at rated current over cold
+    double hot_over_cold = 1.5; ///< resistance at rated current over cold
     std::string note;
 
     [[nodiscard]] const FuseRating* find(Amps rating) const;
     /// Smallest multiple of the rating at which the device is sure to open, and within what time.
     [[nodiscard]] std::optional<FuseGate> sure_to_open() const;
+    /// The gates of one rating, ascending; none where the table does not reach.
+    [[nodiscard]] std::vector<FuseGate> gates_of(Amps rating) const;
 };
 
 /// A permitted voltage drop of a class of circuits.
 struct DropLimit {
-    std::string name;  ///< "lighting", "motor"
+    std::string name; ///< "lighting", "motor"
     std::string title;
-    Volts at_12_v;     ///< whole circuit; scaled by nominal / 12 V where no 24 V figure is given
+    Volts at_12_v; ///< whole circuit; scaled by nominal / 12 V where no 24 V figure is given
     std::optional<Volts> at_24_v;
     Origin origin;
+    Origin origin_24;
     std::string note;
 };
 
@@ -110,7 +141,7 @@ struct DefaultValue {
 /// Bundle derating: factor by the number of loaded wires (MIL-W-5088L curves).
 struct BundleFactor {
     int wires = 1;
-    double at_20 = 1.0, at_40 = 1.0, at_60 = 1.0, at_80 = 1.0, at_100 = 1.0; ///< share of loading
+    std::array<double, 5> at{}; ///< at 20, 40, 60, 80 and 100 % of loading
 };
 
 /// One relay of the table of typical parts.
@@ -131,8 +162,9 @@ struct TableView {
     std::string description;
     std::string source;
     std::string edition;
+    std::string licence;
     std::string validity;
-    std::vector<std::string> columns;
+    std::vector<std::string> columns;           ///< with their units: "r20-bare (mohm/m)"
     std::vector<std::vector<std::string>> rows; ///< last two columns: provenance, source
     std::vector<std::string> notes;
 };
@@ -145,10 +177,17 @@ public:
     [[nodiscard]] std::span<const Conductor> conductors(SizeStandard standard) const;
     [[nodiscard]] const Insulation* find_insulation(std::string_view name) const;
     [[nodiscard]] std::span<const Insulation> insulations() const;
+    /// What a wire gets whose insulation nothing names.
+    [[nodiscard]] const Insulation& default_insulation() const;
     /// Outside diameter of a conductor in an insulation: the table's maximum, or strand + 2 walls.
-    [[nodiscard]] Metres outside_diameter(const Conductor& conductor, const Insulation& insulation) const;
+    [[nodiscard]] Metres outside_diameter(const Conductor& conductor,
+                                          const Insulation& insulation) const;
+    /// The same with its origin, and whether the tables reach that far.
+    [[nodiscard]] static const OutsideDiameter& outside(const Conductor& conductor,
+                                                        const Insulation& insulation);
     /// Mass of a metre of insulated wire, kg/m.
-    [[nodiscard]] double mass_kg_per_m(const Conductor& conductor, const Insulation& insulation) const;
+    [[nodiscard]] double mass_kg_per_m(const Conductor& conductor,
+                                       const Insulation& insulation) const;
     [[nodiscard]] const FuseFamily* find_fuse_family(std::string_view name) const;
     [[nodiscard]] std::span<const FuseFamily> fuse_families() const;
     [[nodiscard]] const DropLimit* find_drop_limit(std::string_view name) const;
@@ -157,42 +196,36 @@ public:
     /// The default of this name; the names are a closed list, an unknown one is a broken invariant.
     [[nodiscard]] const DefaultValue& default_value(std::string_view name) const;
     [[nodiscard]] std::span<const DefaultValue> defaults() const;
-    /// Factor for `wires` loaded conductors in one bundle at a share of loading 0..1, between rows and
-    /// columns linear; nothing outside the table (more than its last row).
+    /// Factor for `wires` loaded conductors in one bundle at a share of loading 0..1, between rows
+    /// and columns linear; nothing outside the table (more wires than its last row). Under 20 % of
+    /// loading the 20 % column holds, which is the lower.
     [[nodiscard]] std::optional<double> bundle_factor(int wires, double loading) const;
     [[nodiscard]] int bundle_factor_last_row() const;
 
+    /// The names `view` knows, in the order they are listed to people.
     [[nodiscard]] std::vector<std::string> table_names() const;
+    /// A table as people read it, with both figures where sources disagree; its data file is read
+    /// anew.
     [[nodiscard]] std::optional<TableView> view(std::string_view name) const;
 
 private:
     friend class CatalogueReader;
-    std::vector<Conductor> iso_, sae_, awg_;
+    std::array<std::vector<Conductor>, 3> conductors_; ///< by SizeStandard, by rising area
     std::vector<Insulation> insulations_;
     std::vector<FuseFamily> fuses_;
     std::vector<DropLimit> drops_;
     std::vector<RelayType> relays_;
     std::vector<DefaultValue> defaults_;
+    std::vector<std::size_t> defaults_by_name_; ///< indices into defaults_
     std::vector<BundleFactor> bundles_;
-    std::vector<TableView> views_;
-    struct OutsideDiameter {
-        ConductorSize size;
-        std::string insulation;
-        Metres diameter;
-        Origin origin;
-    };
-    std::vector<OutsideDiameter> outside_;
-    struct Wall {
-        std::string insulation;
-        SizeStandard standard;
-        SquareMetres up_to;
-        Metres wall;
-    };
-    std::vector<Wall> walls_;
 };
 
 /// Reads the embedded data files. A fault in them is reported like one in a user's file.
 [[nodiscard]] Catalogue load_catalogue(SourceFiles& files, Findings& findings);
+
+/// One spelling of a size's number: "1.50" -> "1.5", "0" and "1/0" -> "1/0", "0000" and "4/0" ->
+/// "4/0".
+[[nodiscard]] std::string normal_size_name(SizeStandard standard, std::string_view name);
 
 /// R20 corrected to a conductor temperature: R20 (1 + 0.00393 (T - 20 C)), copper (IEC 60028).
 [[nodiscard]] constexpr double resistance_at(double r20, Celsius temperature) {
