@@ -21,8 +21,8 @@ struct WireDesign {
 
 /// Sizes and ratings with every `auto` replaced by a choice.
 struct Design {
-    std::vector<WireDesign> wires;             ///< by WireId
-    std::vector<std::optional<Amps>> ratings;  ///< by DeviceId: of protective devices
+    std::vector<WireDesign> wires;            ///< by WireId
+    std::vector<std::optional<Amps>> ratings; ///< by DeviceId: of protective devices
 };
 
 } // namespace loomwright

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "network/dominators.hpp"
+
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/dominator_tree.hpp>
+
+namespace loomwright {
+
+std::vector<int> immediate_dominators(int vertex_count,
+                                      const std::vector<std::pair<int, int>>& edges, int root) {
+    using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::bidirectionalS>;
+    using Vertex = boost::graph_traits<Graph>::vertex_descriptor;
+    const auto count = static_cast<std::size_t>(vertex_count);
+    Graph graph(count);
+    for (const auto& [from, to] : edges) {
+        boost::add_edge(static_cast<Vertex>(from), static_cast<Vertex>(to), graph);
+    }
+    const Vertex none = boost::graph_traits<Graph>::null_vertex();
+    std::vector<Vertex> dominator(count, none);
+    boost::lengauer_tarjan_dominator_tree(
+        graph, static_cast<Vertex>(root),
+        boost::make_iterator_property_map(dominator.begin(),
+                                          boost::get(boost::vertex_index, graph)));
+    std::vector<int> out(count, -1);
+    for (std::size_t i = 0; i < count; ++i) {
+        if (dominator[i] != none) {
+            out[i] = static_cast<int>(dominator[i]);
+        }
+    }
+    return out;
+}
+
+} // namespace loomwright
