@@ -1,0 +1,317 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "yaml/tree_builder.hpp"
+
+#include "yaml/text_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+// Up to this many keys, comparing each with each is faster than sorting.
+constexpr std::size_t few_keys = 12;
+
+/// Bytes from a quote at the start of `source` to after its partner, on the same line.
+std::size_t quoted_length(std::string_view source) {
+    const char quote = source.front();
+    for (std::size_t i = 1; i < source.size() && source[i] != '\n'; ++i) {
+        if (quote == '"' && source[i] == '\\') {
+            ++i;
+        } else if (source[i] == quote) {
+            if (quote == '\'' && i + 1 < source.size() && source[i + 1] == quote) {
+                ++i;
+                continue;
+            }
+            return i + 1;
+        }
+    }
+    return 0;
+}
+
+/// Bytes of what stands on the first line of `source`, without spaces at its end.
+std::size_t line_length(std::string_view source) {
+    std::string_view line = source.substr(0, source.find('\n'));
+    while (!line.empty() && (line.back() == ' ' || line.back() == '\r')) {
+        line.remove_suffix(1);
+    }
+    return line.size();
+}
+
+/// What was written for nothing: "~", "null" and its like, or no word at all.
+std::string_view word_for_nothing(std::string_view source) {
+    for (const std::string_view word : {"~", "null", "Null", "NULL"}) {
+        if (source.starts_with(word)) {
+            const std::string_view rest = source.substr(word.size());
+            if (rest.empty() || rest.find_first_of(" \t\r\n,:]}#") == 0) {
+                return source.substr(0, word.size());
+            }
+        }
+    }
+    return source.substr(0, 0);
+}
+
+} // namespace
+
+TreeBuilder::TreeBuilder(FileId file, std::string_view text, Findings& findings,
+                         const YamlLimits& limits)
+    : tree_(std::make_unique<Tree>()), findings_(findings), limits_(limits) {
+    const std::string_view body = without_mark(text);
+    tree_->file_ = file;
+    tree_->source_.assign(body.begin(), body.end());
+    text_size_ = body.size();
+    is_ascii_ = is_ascii(body);
+    tree_->records_.reserve(body.size() / 8 + 16);
+}
+
+int TreeBuilder::column_of(const TextMark& mark) {
+    if (is_ascii_) {
+        return mark.column + 1;
+    }
+    if (mark.line != counted_line_ || mark.offset < counted_offset_) {
+        counted_line_ = mark.line;
+        counted_offset_ = mark.offset - mark.column;
+        counted_columns_ = 0;
+    }
+    const std::string_view source = text();
+    const auto last = std::min(static_cast<std::size_t>(mark.offset), source.size());
+    for (auto i = static_cast<std::size_t>(counted_offset_); i < last; ++i) {
+        counted_columns_ += (static_cast<unsigned char>(source[i]) & 0xC0U) == 0x80U ? 0 : 1;
+    }
+    counted_offset_ = mark.offset;
+    return counted_columns_ + 1;
+}
+
+SourceRange TreeBuilder::range(const TextMark& mark, int end_column) {
+    return {tree_->file_, mark.line + 1, column_of(mark), end_column};
+}
+
+void TreeBuilder::stop(const TextMark& mark, std::string message, std::string remedy) {
+    findings_.add(Rule::bad_yaml, "", range(mark), std::move(message), std::move(remedy));
+    throw StopReading{};
+}
+
+Tree::Record& TreeBuilder::append(const TextMark& mark, std::size_t anchor, NodeKind kind) {
+    settle_empty(mark);
+    enter_parent(mark, kind);
+    const auto index = static_cast<std::uint32_t>(tree_->records_.size());
+    if (anchor != 0) {
+        anchors_[anchor] = index;
+    }
+    Tree::Record& record = tree_->records_.emplace_back();
+    record.kind = kind;
+    record.line = mark.line + 1;
+    record.column = column_of(mark);
+    record.end_column = record.column;
+    record.end = index + 1;
+    return record;
+}
+
+void TreeBuilder::enter_parent(const TextMark& mark, NodeKind kind) {
+    if (open_.empty()) {
+        return;
+    }
+    Open& parent = open_.back();
+    if (!parent.is_map) {
+        ++tree_->records_[parent.index].size;
+        return;
+    }
+    if (!parent.wants_value) {
+        if (kind == NodeKind::list || kind == NodeKind::map) {
+            stop(mark, "a key must be a word, not a list or a map",
+                 "write the key as one word; put it in quotes if it begins with [ or {");
+        }
+        ++tree_->records_[parent.index].size;
+    }
+    parent.wants_value = !parent.wants_value;
+}
+
+// An empty value has the mark of what comes after it: when that turns out to begin with "null" or
+// "~", the word belongs there. The place of an empty value is where its key ends.
+void TreeBuilder::settle_empty(const TextMark& mark) {
+    if (last_nothing_ != 0 && last_nothing_offset_ == mark.offset) {
+        tree_->records_[last_nothing_].size = 0;
+    }
+    if (last_nothing_ != 0 && tree_->records_[last_nothing_].size == 0) {
+        const Tree::Record& before = tree_->records_[last_nothing_ - 1];
+        Tree::Record& record = tree_->records_[last_nothing_];
+        if (before.kind == NodeKind::scalar) {
+            record.line = before.line;
+            record.column = record.end_column = before.end_column;
+        }
+    }
+    last_nothing_ = 0;
+}
+
+void TreeBuilder::add_nothing(const TextMark& mark, std::size_t anchor) {
+    Tree::Record& record = append(mark, anchor, NodeKind::nothing);
+    const std::string_view source =
+        text().substr(std::min(static_cast<std::size_t>(mark.offset), text_size_));
+    const std::string_view word = word_for_nothing(source);
+    record.text = word.data();
+    record.size = static_cast<std::uint32_t>(word.size());
+    record.text_shift = 0;
+    record.end_column = record.column + static_cast<int>(word.size());
+    const auto index = static_cast<std::uint32_t>(tree_->records_.size() - 1);
+    const bool is_key = !open_.empty() && open_.back().is_map && open_.back().wants_value;
+    if (is_key) {
+        check_key(index);
+    } else if (index > 0 && !open_.empty() && open_.back().is_map) {
+        last_nothing_ = index;
+        last_nothing_offset_ = mark.offset;
+    }
+}
+
+void TreeBuilder::add_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
+                             const std::string& value) {
+    Tree::Record& record = append(mark, anchor, NodeKind::scalar);
+    record.is_quoted = !is_plain;
+    place_text(record, mark, is_plain, value);
+    if (!open_.empty() && open_.back().is_map && open_.back().wants_value) {
+        check_key(static_cast<std::uint32_t>(tree_->records_.size() - 1));
+    }
+}
+
+void TreeBuilder::place_text(Tree::Record& record, const TextMark& mark, bool is_plain,
+                             const std::string& value) {
+    const std::string_view source =
+        text().substr(std::min(static_cast<std::size_t>(mark.offset), text_size_));
+    const std::size_t shift = is_plain ? 0 : 1;
+    std::size_t shown = 0; // bytes of the value on its first line
+    record.size = static_cast<std::uint32_t>(value.size());
+    if (source.size() >= value.size() + shift && source.substr(shift, value.size()) == value &&
+        value.find('\n') == std::string::npos) {
+        record.text = source.data() + shift;
+        record.text_shift = static_cast<std::int8_t>(shift);
+        shown = value.size() + 2 * shift;
+    } else {
+        record.text = tree_->folded_.emplace_back(value).data();
+        const bool has_quotes = !is_plain && (source.starts_with('"') || source.starts_with('\''));
+        shown = has_quotes ? quoted_length(source) : line_length(source);
+        if (shown == 0) {
+            shown = line_length(source);
+        }
+    }
+    if (is_ascii_) {
+        record.end_column = record.column + static_cast<int>(shown);
+        return;
+    }
+    const TextMark after{mark.offset + static_cast<int>(shown), mark.line,
+                         mark.column + static_cast<int>(shown)};
+    record.end_column = column_of(after);
+}
+
+void TreeBuilder::check_key(std::uint32_t index) {
+    Tree::Record& key = tree_->records_[index];
+    const std::string_view word{key.text, key.size};
+    if (word.empty() && !key.is_quoted) {
+        findings_.add(Rule::bad_yaml, "", {tree_->file_, key.line, key.column, key.end_column},
+                      "a key is missing before this colon", "write the key, or delete the line");
+        throw StopReading{};
+    }
+    if (word == "<<" && !key.is_quoted) {
+        findings_.add(Rule::bad_yaml, "", {tree_->file_, key.line, key.column, key.end_column},
+                      "`<<` (merging one map into another) is not understood",
+                      "write the keys out, or repeat a whole value by its alias: `*name`");
+        key.is_repeated = true;
+    }
+}
+
+void TreeBuilder::open(const TextMark& mark, std::size_t anchor, NodeKind kind) {
+    if (open_.size() >= static_cast<std::size_t>(limits_.depth)) {
+        stop(mark, fmt::format("maps and lists inside each other go deeper than {}", limits_.depth),
+             "a vehicle file needs far less depth: look for brackets that are not closed");
+    }
+    append(mark, anchor, kind).end = 0; // known when it closes
+    const auto index = static_cast<std::uint32_t>(tree_->records_.size() - 1);
+    open_.push_back({index, kind == NodeKind::map, false});
+}
+
+void TreeBuilder::close() {
+    const Open closed = open_.back();
+    if (last_nothing_ != 0) {
+        // The mark of an empty value before a closing bracket is that of the bracket.
+        settle_empty({-1, 0, 0});
+    }
+    open_.pop_back();
+    tree_->records_[closed.index].end = static_cast<std::uint32_t>(tree_->records_.size());
+    if (closed.is_map) {
+        find_repeated_keys(closed.index);
+    }
+}
+
+void TreeBuilder::repeat(const TextMark& mark, std::size_t anchor) {
+    const auto found = anchors_.find(anchor);
+    if (found == anchors_.end()) {
+        stop(mark, "this alias names nothing", "define it before with `&name`");
+    }
+    const std::uint32_t first = found->second;
+    const std::uint32_t last = tree_->records_[first].end;
+    if (last == 0) {
+        stop(mark, "this alias repeats the value that it stands in", "write the value out");
+    }
+    repeated_nodes_ += last - first;
+    if (repeated_nodes_ > limits_.alias_nodes) {
+        stop(mark, fmt::format("aliases repeat more than {} values", limits_.alias_nodes),
+             "write the values out");
+    }
+    settle_empty(mark);
+    enter_parent(mark, tree_->records_[first].kind);
+    const auto shift = static_cast<std::uint32_t>(tree_->records_.size()) - first;
+    for (std::uint32_t i = first; i < last; ++i) {
+        Tree::Record record = tree_->records_[i];
+        record.end += shift;
+        tree_->records_.push_back(record);
+    }
+    if (!open_.empty() && open_.back().is_map && open_.back().wants_value) {
+        check_key(static_cast<std::uint32_t>(tree_->records_.size() - 1));
+    }
+}
+
+void TreeBuilder::refuse_tag(const TextMark& mark, const std::string& tag) {
+    findings_.add(Rule::bad_yaml, "", range(mark),
+                  fmt::format("the tag `{}` is not understood", tag),
+                  "leave it out: values keep the text they are written in");
+}
+
+void TreeBuilder::report_repeated(Tree::Record& first, Tree::Record& second) {
+    second.is_repeated = true;
+    Finding& finding = findings_.add(
+        Rule::duplicate_key, std::string(second.text, second.size),
+        {tree_->file_, second.line, second.column, second.end_column},
+        fmt::format("`{}` stands twice in one map", std::string_view(second.text, second.size)),
+        "keep one of the two, or give one another name");
+    finding.related.push_back(
+        {{tree_->file_, first.line, first.column, first.end_column}, "the first one is here"});
+}
+
+void TreeBuilder::find_repeated_keys(std::uint32_t map_index) {
+    std::vector<Tree::Record>& records = tree_->records_;
+    const auto same = [](const Tree::Record& a, const Tree::Record& b) {
+        return std::string_view(a.text, a.size) == std::string_view(b.text, b.size);
+    };
+    const std::uint32_t last = records[map_index].end;
+    if (records[map_index].size <= few_keys) {
+        for (std::uint32_t i = map_index + 1; i < last; i = records[i + 1].end) {
+            for (std::uint32_t j = map_index + 1; j < i; j = records[j + 1].end) {
+                if (same(records[i], records[j]) && !records[i].is_repeated) {
+                    report_repeated(records[j], records[i]);
+                    break;
+                }
+            }
+        }
+        return;
+    }
+    std::unordered_map<std::string_view, std::uint32_t> seen;
+    seen.reserve(records[map_index].size);
+    for (std::uint32_t i = map_index + 1; i < last; i = records[i + 1].end) {
+        const auto [found, is_new] = seen.try_emplace({records[i].text, records[i].size}, i);
+        if (!is_new && !records[i].is_repeated) {
+            report_repeated(records[found->second], records[i]);
+        }
+    }
+}
+
+} // namespace loomwright

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "yaml/tree.hpp"
+
+#include <string>
+#include <string_view>
+#include <unordered_map>
+#include <vector>
+
+namespace loomwright {
+
+/// A place in the text as the parser counts: bytes from 0, lines from 0.
+struct TextMark {
+    int offset = 0;
+    int line = 0;
+    int column = 0;
+};
+
+/// Thrown inside `lib/yaml` to leave the parser; the finding is there already.
+struct StopReading {};
+
+/// Lays the values of one document into a Tree, in the order in which they come.
+class TreeBuilder {
+public:
+    TreeBuilder(FileId file, std::string_view text, Findings& findings, const YamlLimits& limits);
+
+    void add_nothing(const TextMark& mark, std::size_t anchor);
+    void add_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
+                    const std::string& value);
+    void open(const TextMark& mark, std::size_t anchor, NodeKind kind);
+    void close();
+    void repeat(const TextMark& mark, std::size_t anchor);
+    void refuse_tag(const TextMark& mark, const std::string& tag);
+    /// Reports bad-yaml at a place and leaves the parser.
+    [[noreturn]] void stop(const TextMark& mark, std::string message, std::string remedy);
+
+    /// The text as the parser is to see it.
+    [[nodiscard]] std::string_view text() const { return {tree_->source_.data(), text_size_}; }
+    [[nodiscard]] std::unique_ptr<Tree> finish() { return std::move(tree_); }
+    [[nodiscard]] bool has_root() const { return !tree_->records_.empty(); }
+
+private:
+    struct Open {
+        std::uint32_t index = 0;
+        bool is_map = false;
+        bool wants_value = false; ///< of a map: the key is there
+    };
+
+    [[nodiscard]] SourceRange range(const TextMark& mark, int end_column = 0);
+    [[nodiscard]] int column_of(const TextMark& mark);
+    Tree::Record& append(const TextMark& mark, std::size_t anchor, NodeKind kind);
+    /// Counts the new value in its list or map; a key that is not a plain word stops the reading.
+    void enter_parent(const TextMark& mark, NodeKind kind);
+    void check_key(std::uint32_t index);
+    void place_text(Tree::Record& record, const TextMark& mark, bool is_plain,
+                    const std::string& value);
+    void settle_empty(const TextMark& mark);
+    void find_repeated_keys(std::uint32_t map_index);
+    void report_repeated(Tree::Record& first, Tree::Record& second);
+
+    std::unique_ptr<Tree> tree_;
+    std::size_t text_size_ = 0;
+    Findings& findings_;
+    YamlLimits limits_;
+    bool is_ascii_ = true;
+    std::vector<Open> open_;
+    std::unordered_map<std::size_t, std::uint32_t> anchors_;
+    std::size_t repeated_nodes_ = 0;
+    std::uint32_t last_nothing_ = 0; ///< record that may turn out to be empty; 0: none
+    int last_nothing_offset_ = -1;
+    // Where the last column in characters was counted, to go on from there.
+    int counted_line_ = -1;
+    int counted_offset_ = 0;
+    int counted_columns_ = 0;
+};
+
+} // namespace loomwright
