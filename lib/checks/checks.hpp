@@ -14,12 +14,16 @@ struct CheckInput {
 };
 
 // One function a family of rules; each adds its findings in the order of the file.
-void check_conductors(const CheckInput& input, Findings& findings);  ///< wire-ampacity, insulation-heat, least-size
-void check_drops(const CheckInput& input, Findings& findings);       ///< drop-limit, no-return
-void check_protection(const CheckInput& input, Findings& findings);  ///< fuse-missing, fuse-over-wire, fuse-loading
-void check_contacts(const CheckInput& input, Findings& findings);    ///< relay-contact, switch-contact
-void check_states(const CheckInput& input, Findings& findings);      ///< state-not-met, crank-voltage, not-solved, chattering
-void check_bookkeeping(const CheckInput& input, Findings& findings); ///< unused-part, estimated-length, outside-table
+void check_conductors(const CheckInput& input,
+                      Findings& findings); ///< wire-ampacity, insulation-heat, least-size
+void check_drops(const CheckInput& input, Findings& findings); ///< drop-limit, no-return
+void check_protection(const CheckInput& input,
+                      Findings& findings); ///< fuse-missing, fuse-over-wire, fuse-loading
+void check_contacts(const CheckInput& input, Findings& findings); ///< relay-contact, switch-contact
+void check_states(const CheckInput& input,
+                  Findings& findings); ///< state-not-met, crank-voltage, not-solved, chattering
+void check_bookkeeping(const CheckInput& input,
+                       Findings& findings); ///< unused-part, estimated-length, outside-table
 
 /// All of them, then the waivers applied, then sorted.
 void check_vehicle(const CheckInput& input, Findings& findings);

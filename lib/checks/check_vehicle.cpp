@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "checks/checks.hpp"
+#include "checks/wording.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+bool is_meant(const Waiver& waiver, const Finding& finding) {
+    if (rule_info(finding.rule).is_input || rule_info(finding.rule).id != waiver.rule) {
+        return false;
+    }
+    return waiver.on.empty() || std::ranges::find(waiver.on, finding.subject,
+                                                  &Given<std::string>::value) != waiver.on.end();
+}
+
+/// Names in the waiver that no finding of its rule has.
+std::vector<std::string> idle_names(const Waiver& waiver, const Findings& findings) {
+    std::vector<std::string> idle;
+    for (const auto& name : waiver.on) {
+        const bool is_used = std::ranges::any_of(findings.all(), [&](const Finding& finding) {
+            return finding.subject == name.value && rule_info(finding.rule).id == waiver.rule;
+        });
+        if (!is_used) {
+            idle.push_back(name.value);
+        }
+    }
+    return idle;
+}
+
+} // namespace
+
+void apply_waivers(const Vehicle& vehicle, Findings& findings) {
+    std::vector<std::pair<const Waiver*, std::vector<std::string>>> unused;
+    for (const Waiver& waiver : vehicle.waivers) {
+        bool accepts = false;
+        for (Finding& finding : findings.all()) {
+            if (is_meant(waiver, finding)) {
+                finding.waived = fmt::format("{} (by {})", waiver.because, waiver.by);
+                accepts = true;
+            }
+        }
+        std::vector<std::string> idle = idle_names(waiver, findings);
+        if (!accepts || !idle.empty()) {
+            unused.emplace_back(&waiver, std::move(idle));
+        }
+    }
+    for (const auto& [waiver, idle] : unused) {
+        findings.add(Rule::unused_waiver, waiver->rule, waiver->where,
+                     idle.empty() ? fmt::format("no finding of {} is there to accept", waiver->rule)
+                                  : fmt::format("no finding of {} on {} is there to accept",
+                                                waiver->rule, list_of(idle)),
+                     "take the waiver, or the name, out of the file");
+    }
+}
+
+void check_vehicle(const CheckInput& input, Findings& findings) {
+    check_conductors(input, findings);
+    check_drops(input, findings);
+    check_protection(input, findings);
+    check_contacts(input, findings);
+    check_states(input, findings);
+    check_bookkeeping(input, findings);
+    apply_waivers(input.study.vehicle, findings);
+    findings.sort();
+}
+
+} // namespace loomwright

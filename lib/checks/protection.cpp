@@ -1,0 +1,272 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// fuse-over-wire and fuse-loading: does each protective device suit its wires and its load.
+#include "base/display.hpp"
+#include "checks/unfused.hpp"
+#include "checks/wording.hpp"
+#include "sizing/choose_wires.hpp"
+#include "sizing/limits.hpp"
+#include "sizing/protect.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+/// A wire and what stands over it.
+struct Guarded {
+    WireId wire;
+    FeedDemand demand;
+    ProtectionProof proof;
+};
+
+std::string devices_of(const CheckInput& input, WireId wire) {
+    std::vector<std::string> names;
+    for (const DeviceId device : input.sizing.feeds[wire.index()].devices) {
+        names.push_back(input.study.vehicle.device(device).name);
+    }
+    return list_of(names);
+}
+
+/// Largest standard rating that the wire as it is would be protected by; 0 for none.
+double largest_rating(const CheckInput& input, const Guarded& guarded) {
+    const WireDesign& made = input.sizing.design.wires[guarded.wire.index()];
+    const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
+    double best = 0.0;
+    for (const FuseRating& row : guarded.demand.family->ratings) {
+        if (prove_protection(input.study, *guarded.demand.family, row.rating.value(),
+                             *made.conductor, *made.insulation, ampacity)
+                .holds()) {
+            best = std::max(best, row.rating.value());
+        }
+    }
+    return best;
+}
+
+/// Smallest size of the wire's own standard that the demand is met by; "" for none.
+std::string smallest_size(const CheckInput& input, Places& places, const Guarded& guarded) {
+    const WireDesign& made = input.sizing.design.wires[guarded.wire.index()];
+    for (const Conductor& conductor :
+         input.study.catalogue.conductors(made.conductor->size.standard)) {
+        if (!conductor.is_standard_size) {
+            continue;
+        }
+        const Ampacity ampacity = ampacity_of(input.study, places, guarded.wire, conductor,
+                                              *made.insulation, input.sizing.runs);
+        if (meets_feed(input.study, guarded.demand, conductor, *made.insulation, ampacity)) {
+            return show(conductor.size);
+        }
+    }
+    return {};
+}
+
+std::string say_remedy(const CheckInput& input, Places& places, const Guarded& guarded) {
+    const std::string size = smallest_size(input, places, guarded);
+    const double rating = largest_rating(input, guarded);
+    const std::string& fuse = input.study.vehicle.device(guarded.demand.device).name;
+    std::string out;
+    if (!size.empty()) {
+        out = fmt::format("use {} or more", size);
+    }
+    if (rating > 0.0) {
+        out += fmt::format("{}{} at {} or less", out.empty() ? "use " : ", or ", fuse,
+                           show(Amps(rating)));
+    }
+    return out.empty() ? "use a faster family of fuse, or insulation of a higher temperature class"
+                       : out;
+}
+
+/// The first condition that fails, as message and figures.
+void describe_failure(const CheckInput& input, const Guarded& guarded, Finding& finding) {
+    const ProtectionProof& proof = guarded.proof;
+    const WireDesign& made = input.sizing.design.wires[guarded.wire.index()];
+    const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
+    const std::string head =
+        fmt::format("{} of {} does not protect {}", devices_of(input, guarded.wire),
+                    show(Amps(proof.rating_a)), show(made.conductor->size));
+    if (!proof.carries) {
+        finding.message = fmt::format("{}: it carries {} in {} air", head,
+                                      show(Amps(proof.ampacity_a)), show(Celsius(ampacity.air_c)));
+        finding.figures = {seen("rating", proof.rating_a, "A"),
+                           limit_of("ampacity in its place", proof.ampacity_a, "A")};
+    } else if (proof.has_band && !proof.opens_in_time) {
+        finding.message =
+            fmt::format("{}: it is sure to open only at {}, over {} x the wire's {}", head,
+                        show(Amps(proof.sure_a)), show_number(conventional_factor),
+                        show(Amps(proof.ampacity_a)));
+        finding.figures = {
+            seen("sure to open at", proof.sure_a, "A"),
+            limit_of("1.45 x ampacity", conventional_factor * proof.ampacity_a, "A")};
+    } else if (!proof.stands_short) {
+        finding.message = fmt::format("{}: a short heats it beyond {} before the device opens",
+                                      head, show(made.insulation->short_time));
+        finding.figures = {
+            seen("let through within 5 s", proof.let_through ? proof.let_through->a2s : 0.0, "A2s"),
+            limit_of("withstand k2S2", proof.withstand_a2s, "A2s"), given("k", proof.k, ""),
+            given("copper", made.conductor->copper_area.value(), "m2")};
+        finding.source = "IEC 60364-5-54, adiabatic equation of IEC 60949";
+    } else {
+        const auto hottest = std::ranges::max_element(proof.slow_gates, {}, &GateHeat::peak_c);
+        finding.message =
+            fmt::format("{}: {} for {} heats it to {}", head, show(Amps(hottest->amps)),
+                        show(Seconds(hottest->seconds)), show(Celsius(hottest->peak_c)));
+        finding.figures = {seen("peak", hottest->peak_c, "C"),
+                           limit_of("short-time limit", proof.short_time_c, "C")};
+        finding.source = "heat balance over time, docs/method/protection.md";
+    }
+    finding.figures.push_back(given("fuse rating", proof.rating_a, "A"));
+    finding.figures.push_back(given("ampacity", proof.ampacity_a, "A"));
+    finding.figures.push_back(given("air", ampacity.air_c, "C"));
+}
+
+void add_over_wire(const CheckInput& input, Places& places, const Guarded& guarded,
+                   Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const Wire& wire = vehicle.wire(guarded.wire);
+    const Device& fuse = vehicle.device(guarded.demand.device);
+    Finding& finding = findings.add(Rule::fuse_over_wire, wire.number,
+                                    wire.size ? wire.size->where : wire.where, "");
+    describe_failure(input, guarded, finding);
+    finding.related.push_back({place_of(fuse), fmt::format("{}, which feeds it", fuse.name)});
+    finding.remedy = say_remedy(input, places, guarded);
+}
+
+/// A source that limits itself sends more than the wire carries, with nothing between.
+void add_self_limited(const CheckInput& input, WireId id, double source_a, Findings& findings) {
+    const Wire& wire = input.study.vehicle.wire(id);
+    const double ampacity = input.sizing.wires[id.index()].ampacity.amps;
+    const Conductor& conductor = *input.sizing.design.wires[id.index()].conductor;
+    Finding& finding =
+        findings.add(Rule::fuse_over_wire, wire.number, wire.size ? wire.size->where : wire.where,
+                     fmt::format("the source on it gives up to {} and {} carries {}",
+                                 show(Amps(source_a)), show(conductor.size), show(Amps(ampacity))),
+                     fmt::format("use a size that carries {}", show(Amps(source_a))));
+    finding.figures = {seen("source limit", source_a, "A"),
+                       limit_of("ampacity in its place", ampacity, "A")};
+}
+
+void check_wire(const CheckInput& input, Places& places, WireId id, Findings& findings) {
+    const WireFeed& feed = input.sizing.feeds[id.index()];
+    const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
+    if (!feed.is_fed || feed.is_unprotected || ampacity.air_c >= ampacity.limit_c) {
+        return; // unfused.cpp and conductors.cpp speak of these
+    }
+    if (feed.self_limited_a > ampacity.amps) {
+        add_self_limited(input, id, feed.self_limited_a, findings);
+        return;
+    }
+    Guarded guarded{id, feed_demand(input.study, input.sizing.design, feed), {}};
+    if (guarded.demand.family == nullptr || guarded.demand.rating_a <= 0.0) {
+        return;
+    }
+    const WireDesign& made = input.sizing.design.wires[id.index()];
+    guarded.proof = prove_protection(input.study, *guarded.demand.family, guarded.demand.rating_a,
+                                     *made.conductor, *made.insulation, ampacity);
+    const bool fails = guarded.proof.has_band ? !guarded.proof.holds() : !guarded.proof.carries;
+    if (fails) {
+        add_over_wire(input, places, guarded, findings);
+    }
+}
+
+/// SAE J156 practice: a fusible link is four AWG numbers thinner than the wire it protects.
+constexpr double link_area_ratio = 2.53;
+
+void check_link(const CheckInput& input, const FuseSizing& fuse, Findings& findings) {
+    const Device& device = input.study.vehicle.device(fuse.device);
+    const auto& link = device.as<Protection>()->link;
+    const Conductor* thin = link ? input.study.catalogue.find_conductor(*link) : nullptr;
+    if (thin == nullptr) {
+        return;
+    }
+    for (const WireId id : fuse.protects) {
+        const Wire& wire = input.study.vehicle.wire(id);
+        const Conductor& conductor = *input.sizing.design.wires[id.index()].conductor;
+        const double needed = link_area_ratio * thin->area.value();
+        // A size that is just four numbers away may be rounded a little below the ratio.
+        if (conductor.area.value() >= 0.97 * needed) {
+            continue;
+        }
+        Finding& finding = findings.add(
+            Rule::fuse_over_wire, wire.number, wire.size ? wire.size->where : wire.where,
+            fmt::format("link {} of {} is not thin enough to protect {}", device.name,
+                        show(thin->size), show(conductor.size)),
+            fmt::format(
+                "use a wire of {} or more, or a link four AWG numbers thinner than the wire",
+                show(SquareMetres(needed))));
+        finding.figures = {seen("area", conductor.area.value(), "m2"),
+                           limit_of("2.53 x area of the link", needed, "m2")};
+        finding.source = "SAE J156 practice: link four AWG numbers thinner than its wire";
+        finding.related.push_back({place_of(device), device.name + ", which feeds it"});
+    }
+}
+
+void check_loading(const CheckInput& input, const FuseSizing& fuse, Findings& findings) {
+    const Device& device = input.study.vehicle.device(fuse.device);
+    const double may =
+        fuse.rating_a * (fuse.is_short_time ? 1.0 : fuse.loading) * fuse.temperature_factor;
+    if (fuse.rating_a <= 0.0 || fuse.load_a <= may) {
+        return;
+    }
+    const FuseFamily* family = family_of(input.study, fuse.device);
+    std::string remedy = "share the load between two fuses";
+    for (const FuseRating& row : family->ratings) {
+        if (row.rating.value() * may / fuse.rating_a >= fuse.load_a) {
+            remedy = fmt::format("use a {} fuse with wires for it, or bring the load down to {}",
+                                 show(row.rating), show(Amps(may)));
+            break;
+        }
+    }
+    Finding& finding = findings.add(
+        Rule::fuse_loading, device.name, place_of(device),
+        fmt::format("carries {} in {}; {} in {} air should carry {} or less",
+                    show(Amps(fuse.load_a)), state_name(input.study.vehicle, fuse.worst_state),
+                    show(Amps(fuse.rating_a)), show(Celsius(fuse.air_c)), show(Amps(may))),
+        remedy);
+    finding.figures = {seen("load", fuse.load_a, "A"),
+                       limit_of("permitted load", may, "A"),
+                       given("rating", fuse.rating_a, "A"),
+                       given("permitted share", fuse.is_short_time ? 1.0 : fuse.loading, ""),
+                       given("kept in hot air", fuse.temperature_factor, ""),
+                       given("air", fuse.air_c, "C")};
+    finding.source =
+        fuse_loading_limit(input.study).source + "; hot air: " + family->derating_origin.source;
+}
+
+/// A family whose opening times nobody has given cannot be proved to open in time.
+void check_band(const CheckInput& input, const FuseSizing& fuse, Findings& findings) {
+    const FuseFamily* family = family_of(input.study, fuse.device);
+    if (family == nullptr || family->kind == ProtectionKind::fusible_link ||
+        family->sure_to_open() || fuse.protects.empty()) {
+        return;
+    }
+    const Device& device = input.study.vehicle.device(fuse.device);
+    Finding& finding = findings.add(
+        Rule::outside_table, device.name, place_of(device),
+        fmt::format("no opening times of the {} family are known: only rating against ampacity "
+                    "could be checked",
+                    family->name),
+        "use a family with known opening times, or compare the maker's curve with the wires by "
+        "hand");
+    finding.severity = Severity::caution;
+    finding.source = "tables fuse-gates";
+}
+
+} // namespace
+
+void check_protection(const CheckInput& input, Findings& findings) {
+    check_unfused(input, findings);
+    Places places(input.study);
+    for (std::size_t i = 0; i < input.sizing.feeds.size(); ++i) {
+        check_wire(input, places, WireId(i), findings);
+    }
+    for (const FuseSizing& fuse : input.sizing.fuses) {
+        check_link(input, fuse, findings);
+        check_loading(input, fuse, findings);
+        check_band(input, fuse, findings);
+    }
+}
+
+} // namespace loomwright

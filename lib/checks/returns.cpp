@@ -1,0 +1,160 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "checks/returns.hpp"
+
+#include "checks/wording.hpp"
+#include "sizing/limits.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+
+namespace loomwright {
+namespace {
+
+bool is_consumer(BranchKind kind) {
+    return kind == BranchKind::load || kind == BranchKind::coil;
+}
+
+bool is_source(BranchKind kind) {
+    return kind == BranchKind::battery || kind == BranchKind::alternator ||
+           kind == BranchKind::charger;
+}
+
+/// Pieces of copper and metal with these contacts closed, and what they touch.
+class Pieces {
+public:
+    Pieces(const Network& network, const std::vector<std::uint8_t>& closed) : network_(network) {
+        parent_.resize(static_cast<std::size_t>(network.node_count()));
+        std::iota(parent_.begin(), parent_.end(), 0);
+        for (std::size_t i = 0; i < network.branches.size(); ++i) {
+            const Branch& branch = network.branches[i];
+            const bool conducts = closed.empty() || closed[i] != 0;
+            const bool is_part = !is_consumer(branch.kind) && !is_source(branch.kind) &&
+                                 branch.kind != BranchKind::suppressor;
+            if (conducts && is_part) {
+                const int a = piece(branch.from);
+                const int b = piece(branch.to);
+                parent_[static_cast<std::size_t>(std::max(a, b))] = std::min(a, b);
+            }
+        }
+        plus_.assign(parent_.size(), 0);
+        minus_.assign(parent_.size(), 0);
+        std::uint64_t bit = 1; // one for each source; more than 64 share the last
+        for (std::size_t i = 0; i < network.branches.size(); ++i) {
+            const Branch& branch = network.branches[i];
+            if (!is_source(branch.kind)) {
+                continue;
+            }
+            if (closed.empty() || closed[i] != 0) {
+                plus_[static_cast<std::size_t>(piece(branch.from))] |= bit;
+                minus_[static_cast<std::size_t>(piece(branch.to))] |= bit;
+            }
+            bit = bit << 1U == 0 ? bit : bit << 1U;
+        }
+    }
+
+    [[nodiscard]] int piece(int node) const {
+        while (parent_[static_cast<std::size_t>(node)] != node) {
+            node = parent_[static_cast<std::size_t>(node)];
+        }
+        return node;
+    }
+    /// The working sources whose plus the node touches, one bit each.
+    [[nodiscard]] std::uint64_t live_from(int node) const {
+        return plus_[static_cast<std::size_t>(piece(node))];
+    }
+
+    /// The sources whose minus can be reached from the node, other loads passed from inlet to
+    /// outlet.
+    [[nodiscard]] std::uint64_t ways_back(int node, DeviceId but_not_through) const {
+        std::uint64_t found = 0;
+        std::vector<int> open{piece(node)};
+        std::vector<int> seen = open;
+        while (!open.empty()) {
+            const int here = open.back();
+            open.pop_back();
+            found |= minus_[static_cast<std::size_t>(here)];
+            for (const Branch& branch : network_.branches) {
+                if (!is_consumer(branch.kind) || branch.device == but_not_through ||
+                    piece(branch.from) != here) {
+                    continue;
+                }
+                const int next = piece(branch.to);
+                if (std::ranges::find(seen, next) == seen.end()) {
+                    seen.push_back(next);
+                    open.push_back(next);
+                }
+            }
+        }
+        return found;
+    }
+
+private:
+    const Network& network_;
+    std::vector<int> parent_;
+    std::vector<std::uint64_t> plus_;
+    std::vector<std::uint64_t> minus_;
+};
+
+struct Lost {
+    int node = -1; ///< end with no way back
+    StateId state; ///< in which the other end is live
+};
+
+void add_lost(const CheckInput& input, const Branch& branch, const Lost& lost, Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const Device& device = vehicle.device(branch.device);
+    const std::string& end = input.study.network.node_names[static_cast<std::size_t>(lost.node)];
+    Finding& finding = findings.add(
+        Rule::no_return, device.name, device.where,
+        fmt::format("{}is live in {} and has no way back to a source: {} leads nowhere",
+                    branch.kind == BranchKind::coil ? "the coil " : "",
+                    state_name(vehicle, lost.state), end),
+        fmt::format("lead {} to a ground, and see that its body of metal is joined to the "
+                    "battery's minus",
+                    end));
+    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
+        const Wire& wire = vehicle.wires[i];
+        if (input.study.network.node(wire.from) == lost.node ||
+            input.study.network.node(wire.to) == lost.node) {
+            finding.related.push_back({wire.where, wire.number + " ends there"});
+            break;
+        }
+    }
+}
+
+} // namespace
+
+void check_returns(const CheckInput& input, Findings& findings) {
+    const Network& network = input.study.network;
+    const Pieces all(network, {});
+    std::vector<Pieces> by_state;
+    for (const StateSolution& state : input.sizing.states) {
+        by_state.emplace_back(network, state.closed);
+    }
+    std::vector<std::uint8_t> told(input.study.vehicle.devices.size(), 0);
+    for (const Branch& branch : network.branches) {
+        if (!is_consumer(branch.kind) || told[branch.device.index()] != 0) {
+            continue;
+        }
+        const std::uint64_t back_of_to = all.ways_back(branch.to, branch.device);
+        const std::uint64_t back_of_from = all.ways_back(branch.from, branch.device);
+        for (std::size_t s = 0; s < by_state.size(); ++s) {
+            const std::uint64_t from_live = by_state[s].live_from(branch.from);
+            const std::uint64_t to_live = by_state[s].live_from(branch.to);
+            const bool lost_to = from_live != 0 && (from_live & back_of_to) == 0;
+            const bool lost_from = to_live != 0 && (to_live & back_of_from) == 0 && from_live == 0;
+            if (lost_to || lost_from) {
+                told[branch.device.index()] = 1;
+                add_lost(input, branch,
+                         {lost_to ? branch.to : branch.from, input.sizing.states[s].state},
+                         findings);
+                break;
+            }
+        }
+    }
+}
+
+} // namespace loomwright

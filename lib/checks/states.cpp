@@ -1,0 +1,217 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// not-solved, chattering, state-not-met, crank-voltage: what the solved states say of themselves.
+#include "base/display.hpp"
+#include "checks/wording.hpp"
+#include "sizing/judged.hpp"
+#include "sizing/limits.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+namespace loomwright {
+namespace {
+
+void check_solved(const CheckInput& input, const StateSolution& solution, Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const State* state = state_of(vehicle, solution.state);
+    const SourceRange where = state != nullptr ? state->where : SourceRange{vehicle.main_file};
+    const std::string name = state_name(vehicle, solution.state);
+    if (!solution.chattering.empty()) {
+        std::vector<std::string> names;
+        for (const DeviceId device : solution.chattering) {
+            names.push_back(name_of(vehicle, device));
+        }
+        Finding& finding = findings.add(
+            Rule::chattering, name, where,
+            fmt::format("{} {} on and off for ever: each position undoes its own cause",
+                        list_of(names), names.size() == 1 ? "switches" : "switch"),
+            "feed the coil from before its own contact, or from a source the contact does not pull "
+            "down");
+        for (const DeviceId device : solution.chattering) {
+            finding.related.push_back({vehicle.device(device).where, name_of(vehicle, device)});
+        }
+    } else if (!solution.converged) {
+        findings.add(
+            Rule::not_solved, name, where, "no operating point: " + solution.failure,
+            "look at the wires and loads named; a load may ask for more than can reach it");
+    }
+}
+
+/// One device that is not as one or more states expect it.
+struct Unmet {
+    DeviceId device;
+    bool should_be_on = false;
+    std::vector<std::string> states;
+    SourceRange where;
+    double volts = 0.0;
+    double amps = 0.0;
+};
+
+void note_unmet(std::vector<Unmet>& unmet, const Given<DeviceId>& expected, bool should_be_on,
+                const std::string& state, const DeviceState& is) {
+    for (Unmet& row : unmet) {
+        if (row.device == expected.value && row.should_be_on == should_be_on) {
+            row.states.push_back(state);
+            return;
+        }
+    }
+    unmet.push_back({expected.value, should_be_on, {state}, expected.where, is.volts, is.amps});
+}
+
+void add_unmet(const CheckInput& input, const Unmet& row, Findings& findings) {
+    const Device& device = input.study.vehicle.device(row.device);
+    Finding& finding = findings.add(
+        Rule::state_not_met, device.name, row.where,
+        fmt::format("is {} in {}, where it should be {}", row.should_be_on ? "off" : "on",
+                    list_of(row.states), row.should_be_on ? "on" : "off"),
+        row.should_be_on ? "follow its feed and its way back in that state: a switch, relay, wire "
+                           "or ground on the "
+                           "way is open, or the voltage is too low"
+                         : "follow what feeds it in that state: a contact is closed that should be "
+                           "open, or current "
+                           "comes back through another load");
+    finding.figures = {given("voltage across it", row.volts, "V"), given("current", row.amps, "A")};
+    finding.related.push_back({device.where, device.name});
+}
+
+void check_expectations(const CheckInput& input, Findings& findings) {
+    std::vector<Unmet> unmet;
+    for (const StateSolution& solution : input.sizing.states) {
+        const State* state = state_of(input.study.vehicle, solution.state);
+        if (state == nullptr || !solution.converged) {
+            continue;
+        }
+        for (const auto& expected : state->expect_on) {
+            const DeviceState& is = solution.devices[expected.value.index()];
+            if (!is.on) {
+                note_unmet(unmet, expected, true, state->name, is);
+            }
+        }
+        for (const auto& expected : state->expect_off) {
+            const DeviceState& is = solution.devices[expected.value.index()];
+            if (is.on) {
+                note_unmet(unmet, expected, false, state->name, is);
+            }
+        }
+    }
+    for (const Unmet& row : unmet) {
+        add_unmet(input, row, findings);
+    }
+}
+
+/// Must the controller be awake in this state?
+bool is_needed(const Controller& controller, const State& state) {
+    if (controller.needed_in.empty()) {
+        return state.engine != EngineCondition::stopped;
+    }
+    return std::ranges::find(controller.needed_in, state.name, &Given<std::string>::value) !=
+           controller.needed_in.end();
+}
+
+struct Supply {
+    double volts = 0.0;
+    int feed = -1; ///< terminal
+};
+
+/// Voltage of the controller's worst live feed over its worst ground; 0 when no feed is live. A
+/// feed under half of the best one is switched off, not weak.
+Supply supply_of(const CheckInput& input, DeviceId id, const Controller& controller,
+                 const StateSolution& solution) {
+    const auto& nodes = input.study.network.terminal_nodes[id.index()];
+    const auto volts = [&](std::size_t terminal) {
+        return solution.node_volts[static_cast<std::size_t>(nodes[terminal])];
+    };
+    const auto floats = [&](std::size_t terminal) {
+        return solution.floating[static_cast<std::size_t>(nodes[terminal])] != 0;
+    };
+    double ground = -std::numeric_limits<double>::infinity();
+    double best = -std::numeric_limits<double>::infinity();
+    for (std::size_t t = 0; t < controller.parts.size(); ++t) {
+        if (floats(t)) {
+            continue;
+        }
+        if (controller.parts[t].part == TerminalPart::ground) {
+            ground = std::max(ground, volts(t));
+        } else if (controller.parts[t].part == TerminalPart::feed) {
+            best = std::max(best, volts(t));
+        }
+    }
+    Supply out;
+    if (best - ground <= 0.0 || ground == -std::numeric_limits<double>::infinity()) {
+        return out;
+    }
+    out.volts = std::numeric_limits<double>::infinity();
+    for (std::size_t t = 0; t < controller.parts.size(); ++t) {
+        if (controller.parts[t].part != TerminalPart::feed || floats(t)) {
+            continue;
+        }
+        const double here = volts(t) - ground;
+        if (here >= 0.5 * (best - ground) && here < out.volts) {
+            out = {here, static_cast<int>(t)};
+        }
+    }
+    return out;
+}
+
+void check_controller(const CheckInput& input, DeviceId id, const Controller& controller,
+                      Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const bool has_feed = std::ranges::find(controller.parts, TerminalPart::feed,
+                                            &ControllerTerminal::part) != controller.parts.end();
+    if (!has_feed) {
+        return;
+    }
+    const StateSolution* worst = nullptr;
+    Supply least;
+    for (const StateSolution& solution : input.sizing.states) {
+        const State* state = state_of(vehicle, solution.state);
+        if (state == nullptr || !solution.converged || !is_needed(controller, *state)) {
+            continue;
+        }
+        const Supply here = supply_of(input, id, controller, solution);
+        if (worst == nullptr || here.volts < least.volts) {
+            worst = &solution;
+            least = here;
+        }
+    }
+    const Limit limit = least_controller_voltage(input.study, controller);
+    if (worst == nullptr || least.volts >= limit.value) {
+        return;
+    }
+    const Device& device = vehicle.device(id);
+    const std::string state = state_name(vehicle, worst->state);
+    Finding& finding = findings.add(
+        Rule::crank_voltage, device.name, place_of(device),
+        least.feed < 0 ? fmt::format("has no live feed in {}, where it must stay awake", state)
+                       : fmt::format("{} has {} in {}; it needs {}",
+                                     device.terminals[static_cast<std::size_t>(least.feed)],
+                                     show(Volts(least.volts)), state, show(Volts(limit.value))),
+        least.feed < 0
+            ? "feed it from a terminal that stays live in that state (15, not 75)"
+            : fmt::format("feed it from nearer the battery, with {} less lost on the way, "
+                          "or use a battery and starter cables with less resistance",
+                          show(Volts(limit.value - least.volts))));
+    finding.figures = {seen("voltage", least.volts, "V"), limit_of("needs", limit.value, "V"),
+                       given("current of the sources", worst->source_current_a, "A")};
+    finding.source = limit.source;
+}
+
+} // namespace
+
+void check_states(const CheckInput& input, Findings& findings) {
+    for (const StateSolution& solution : input.sizing.states) {
+        check_solved(input, solution, findings);
+    }
+    check_expectations(input, findings);
+    for (std::size_t i = 0; i < input.study.vehicle.devices.size(); ++i) {
+        if (const auto* controller = input.study.vehicle.devices[i].as<Controller>()) {
+            check_controller(input, DeviceId(i), *controller, findings);
+        }
+    }
+}
+
+} // namespace loomwright

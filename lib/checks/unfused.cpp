@@ -1,0 +1,323 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "checks/unfused.hpp"
+
+#include "base/display.hpp"
+#include "checks/wording.hpp"
+#include "sizing/limits.hpp"
+#include "sizing/protect.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+namespace loomwright {
+namespace {
+
+constexpr double unreached = std::numeric_limits<double>::infinity();
+
+struct Step {
+    int node = 0;
+    int branch = 0;
+};
+
+/// How far along unprotected copper a node is from where it is fed.
+struct Reach {
+    double metres = unreached;
+    bool from_battery = false; ///< the stretch starts at a battery's own terminal
+    bool is_covered = true;    ///< every run on the way has a cover
+    int by_branch = -1;
+};
+
+class UnfusedCopper {
+public:
+    explicit UnfusedCopper(const CheckInput& input)
+        : input_(input), network_(input.study.network),
+          neighbours_(static_cast<std::size_t>(network_.node_count())),
+          is_main_(network_.branches.size(), 0) {
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const Branch& branch = network_.branches[i];
+            if (passes(i)) {
+                neighbours_[at(branch.from)].push_back({branch.to, static_cast<int>(i)});
+                neighbours_[at(branch.to)].push_back({branch.from, static_cast<int>(i)});
+            }
+            if (branch.kind == BranchKind::battery) {
+                plus_.push_back(branch.from);
+            }
+        }
+        std::vector<Reach> origins(neighbours_.size());
+        for (const int node : plus_) {
+            origins[at(node)] = {0.0, true, true, -1};
+        }
+        reach_ = spread(origins);
+        mark_main_cables();
+        reach_ = spread(origins_with_main());
+    }
+
+    [[nodiscard]] const Reach& reach(int node) const { return reach_[at(node)]; }
+    /// Part of a cranking motor's main cable.
+    [[nodiscard]] bool is_main(std::size_t branch) const { return is_main_[branch] != 0; }
+
+    /// The far end of a wire: the one that is fed through it.
+    [[nodiscard]] int far_end(std::size_t branch) const {
+        const Branch& here = network_.branches[branch];
+        return reach(here.from).metres > reach(here.to).metres ? here.from : here.to;
+    }
+
+    /// Something that draws current hangs beyond the wire with no protective device before it.
+    [[nodiscard]] bool feeds_consumer(std::size_t branch) const {
+        const int far = far_end(branch);
+        std::vector<int> open{far};
+        std::vector<int> seen{far};
+        bool found = false;
+        while (!open.empty()) {
+            const int node = open.back();
+            open.pop_back();
+            if (node != far && (reach(node).metres == 0.0)) {
+                return found; // a second way to the source: what lies beyond is not this wire's
+                              // alone
+            }
+            found = found || draws_at(node);
+            for (const Step& step : neighbours_[at(node)]) {
+                if (static_cast<std::size_t>(step.branch) != branch &&
+                    std::ranges::find(seen, step.node) == seen.end()) {
+                    seen.push_back(step.node);
+                    open.push_back(step.node);
+                }
+            }
+        }
+        return found;
+    }
+
+private:
+    static std::size_t at(int node) { return static_cast<std::size_t>(node); }
+
+    [[nodiscard]] bool passes(std::size_t index) const {
+        const Branch& branch = network_.branches[index];
+        switch (branch.kind) {
+        case BranchKind::wire:
+        case BranchKind::lead:
+        case BranchKind::joint:
+            return true;
+        case BranchKind::contact: {
+            // The starter's own contact leads into the starter: the cable ends before it.
+            const bool is_starter =
+                input_.study.vehicle.device(branch.device).as<Starter>() != nullptr;
+            return !is_starter &&
+                   std::ranges::any_of(input_.sizing.states, [&](const StateSolution& state) {
+                       return state.closed[index] != 0;
+                   });
+        }
+        default:
+            return false;
+        }
+    }
+
+    [[nodiscard]] bool draws_at(int node) const {
+        return std::ranges::any_of(network_.branches, [&](const Branch& branch) {
+            if (branch.from != node && branch.to != node) {
+                return false;
+            }
+            switch (branch.kind) {
+            case BranchKind::load:
+            case BranchKind::coil:
+            case BranchKind::resistor:
+            case BranchKind::output:
+                return true;
+            case BranchKind::alternator:
+            case BranchKind::charger:
+                return branch.from == node;
+            default:
+                return false;
+            }
+        });
+    }
+
+    [[nodiscard]] double length_of(const Branch& branch) const {
+        return branch.wire.is_valid()
+                   ? input_.sizing.design.wires[branch.wire.index()].length.value()
+                   : 0.0;
+    }
+
+    [[nodiscard]] bool is_covered(const Branch& branch) const {
+        if (!branch.wire.is_valid()) {
+            return true;
+        }
+        const auto& runs = input_.study.routing.wires[branch.wire.index()].runs;
+        return !runs.empty() && std::ranges::all_of(runs, [&](RunId run) {
+            return !input_.study.vehicle.run(run).cover.empty();
+        });
+    }
+
+    /// Shortest way of every node from the origins; few nodes, so the nearest is found by looking.
+    [[nodiscard]] std::vector<Reach> spread(std::vector<Reach> reach) const {
+        std::vector<std::uint8_t> done(reach.size(), 0);
+        while (true) {
+            std::size_t nearest = reach.size();
+            for (std::size_t i = 0; i < reach.size(); ++i) {
+                if (done[i] == 0 && reach[i].metres < unreached &&
+                    (nearest == reach.size() || reach[i].metres < reach[nearest].metres)) {
+                    nearest = i;
+                }
+            }
+            if (nearest == reach.size()) {
+                return reach;
+            }
+            done[nearest] = 1;
+            for (const Step& step : neighbours_[nearest]) {
+                const Branch& branch = network_.branches[at(step.branch)];
+                const double metres = reach[nearest].metres + length_of(branch);
+                if (metres < reach[at(step.node)].metres) {
+                    reach[at(step.node)] = {metres, reach[nearest].from_battery,
+                                            reach[nearest].is_covered && is_covered(branch),
+                                            step.branch};
+                }
+            }
+        }
+    }
+
+    /// From each starter's terminal 30 back to the battery.
+    void mark_main_cables() {
+        for (std::size_t i = 0; i < input_.study.vehicle.devices.size(); ++i) {
+            const Device& device = input_.study.vehicle.devices[i];
+            if (device.as<Starter>() == nullptr) {
+                continue;
+            }
+            int node = network_.terminal_nodes[i][at(device.terminal("30"))];
+            while (reach_[at(node)].by_branch >= 0) {
+                const std::size_t branch = at(reach_[at(node)].by_branch);
+                is_main_[branch] = 1;
+                const Branch& here = network_.branches[branch];
+                node = here.from == node ? here.to : here.from;
+            }
+        }
+    }
+
+    [[nodiscard]] std::vector<Reach> origins_with_main() const {
+        std::vector<Reach> origins(neighbours_.size());
+        for (std::size_t i = 0; i < is_main_.size(); ++i) {
+            if (is_main_[i] != 0) {
+                origins[at(network_.branches[i].from)] = {0.0, false, true, -1};
+                origins[at(network_.branches[i].to)] = {0.0, false, true, -1};
+            }
+        }
+        for (const int node : plus_) {
+            origins[at(node)] = {0.0, true, true, -1};
+        }
+        return origins;
+    }
+
+    const CheckInput& input_;
+    const Network& network_;
+    std::vector<std::vector<Step>> neighbours_;
+    std::vector<std::uint8_t> is_main_;
+    std::vector<int> plus_;
+    std::vector<Reach> reach_;
+};
+
+/// Largest standard rating of the usual family that would protect the wire; 0 for none.
+double fitting_rating(const CheckInput& input, WireId id) {
+    const WireDesign& made = input.sizing.design.wires[id.index()];
+    double best = 0.0;
+    for (const FuseFamily& family : input.study.catalogue.fuse_families()) {
+        if (family.kind != ProtectionKind::fuse || !family.sure_to_open()) {
+            continue;
+        }
+        for (const FuseRating& row : family.ratings) {
+            if (row.rating.value() > best &&
+                prove_protection(input.study, family, row.rating.value(), *made.conductor,
+                                 *made.insulation, input.sizing.wires[id.index()].ampacity)
+                    .holds()) {
+                best = row.rating.value();
+            }
+        }
+    }
+    return best;
+}
+
+std::string say_fuse(const CheckInput& input, WireId id, double limit_m) {
+    const double rating = fitting_rating(input, id);
+    return rating > 0.0 ? fmt::format("put a fuse of {} or less within {} of its source",
+                                      show(Amps(rating)), show(Metres(limit_m)))
+                        : fmt::format("put a fuse that suits the wire within {} of its source",
+                                      show(Metres(limit_m)));
+}
+
+void add_missing(const CheckInput& input, WireId id, const Reach& reach, bool feeds_consumer,
+                 Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const Wire& wire = vehicle.wire(id);
+    const Limit limit = unfused_length_limit(input.study, reach.is_covered, reach.from_battery);
+    Finding& finding = findings.add(
+        Rule::fuse_missing, wire.number, wire.where,
+        feeds_consumer
+            ? fmt::format("{} > {} is fed with no protective device between it and its source",
+                          vehicle.show(wire.from), vehicle.show(wire.to))
+            : fmt::format("{} of unfused wire before the first protective device; {} is allowed",
+                          show(Metres(reach.metres)), show(Metres(limit.value))),
+        say_fuse(input, id, limit.value));
+    if (reach.metres < unreached) {
+        const double length = reach.metres;
+        finding.figures = {feeds_consumer ? given("unfused length", length, "m")
+                                          : seen("unfused length", length, "m"),
+                           feeds_consumer ? given("length allowed to a fuse", limit.value, "m")
+                                          : limit_of("length allowed", limit.value, "m")};
+    }
+    finding.figures.push_back(given("ampacity", input.sizing.wires[id.index()].ampacity.amps, "A"));
+    finding.source = feeds_consumer ? "FAA AC 43.13-1B par. 11-47; 33 CFR 183.455" : limit.source;
+}
+
+void note_starter(const CheckInput& input, const UnfusedCopper& copper, Findings& findings) {
+    std::vector<std::string> numbers;
+    for (std::size_t i = 0; i < input.study.vehicle.wires.size(); ++i) {
+        const int branch = input.study.network.wire_branch[i];
+        if (input.sizing.feeds[i].is_unprotected &&
+            copper.is_main(static_cast<std::size_t>(branch))) {
+            numbers.push_back(input.study.vehicle.wires[i].number);
+        }
+    }
+    if (numbers.empty()) {
+        return;
+    }
+    for (const Device& device : input.study.vehicle.devices) {
+        if (device.as<Starter>() == nullptr) {
+            continue;
+        }
+        Finding& finding = findings.add(
+            Rule::fuse_missing, device.name, device.where,
+            fmt::format("its main cable ({}) has no protective device, as is usual for a starter",
+                        list_of(numbers)),
+            "keep it short, sleeved, and away from edges and heat");
+        finding.severity = Severity::note;
+        finding.source =
+            "exception for cranking motors, 33 CFR 183.455 and ABYC E-11 (second-hand)";
+        return;
+    }
+}
+
+} // namespace
+
+void check_unfused(const CheckInput& input, Findings& findings) {
+    const auto is_bare = [](const WireFeed& feed) { return feed.is_unprotected; };
+    if (std::ranges::none_of(input.sizing.feeds, is_bare)) {
+        return;
+    }
+    const UnfusedCopper copper(input);
+    for (std::size_t i = 0; i < input.sizing.feeds.size(); ++i) {
+        const auto branch = static_cast<std::size_t>(input.study.network.wire_branch[i]);
+        if (!input.sizing.feeds[i].is_unprotected || copper.is_main(branch)) {
+            continue;
+        }
+        const Reach& reach = copper.reach(copper.far_end(branch));
+        const bool consumer = reach.metres == unreached || copper.feeds_consumer(branch);
+        const double limit =
+            unfused_length_limit(input.study, reach.is_covered, reach.from_battery).value;
+        if (consumer || reach.metres > limit) {
+            add_missing(input, WireId(i), reach, consumer, findings);
+        }
+    }
+    note_starter(input, copper, findings);
+}
+
+} // namespace loomwright

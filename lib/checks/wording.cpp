@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "checks/wording.hpp"
+
+namespace loomwright {
+
+Figure seen(std::string label, double value, std::string unit) {
+    return {std::move(label), value, std::move(unit), FigureRole::observed};
+}
+
+Figure limit_of(std::string label, double value, std::string unit) {
+    return {std::move(label), value, std::move(unit), FigureRole::limit};
+}
+
+Figure given(std::string label, double value, std::string unit) {
+    return {std::move(label), value, std::move(unit), FigureRole::input};
+}
+
+SourceRange place_of(const Device& device) {
+    return device.spec_where.is_known() ? device.spec_where : device.where;
+}
+
+std::string name_of(const Vehicle& vehicle, DeviceId device) {
+    return device.is_valid() ? vehicle.device(device).name : std::string();
+}
+
+std::string list_of(const std::vector<std::string>& words) {
+    std::string out;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (i > 0) {
+            out += i + 1 == words.size() ? " and " : ", ";
+        }
+        out += words[i];
+    }
+    return out;
+}
+
+} // namespace loomwright

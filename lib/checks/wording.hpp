@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "checks/checks.hpp"
+
+#include <string>
+
+namespace loomwright {
+
+// Figures of findings, by what they are.
+[[nodiscard]] Figure seen(std::string label, double value, std::string unit);
+[[nodiscard]] Figure limit_of(std::string label, double value, std::string unit);
+[[nodiscard]] Figure given(std::string label, double value, std::string unit);
+
+/// Where a device's figures stand in the file, or its name.
+[[nodiscard]] SourceRange place_of(const Device& device);
+/// "F3", "E7/tail"; "" for none.
+[[nodiscard]] std::string name_of(const Vehicle& vehicle, DeviceId device);
+/// "1.2, 1.3 and 4.1".
+[[nodiscard]] std::string list_of(const std::vector<std::string>& words);
+
+} // namespace loomwright
