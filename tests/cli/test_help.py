@@ -1,0 +1,60 @@
+# SPDX-License-Identifier: MIT
+# SPDX-FileCopyrightText: Loomwright contributors
+"""Every verb explains itself, and the examples in its help are runs that work."""
+
+import shlex
+import shutil
+import unittest
+
+from car import COMMAND, EXAMPLES, VERBS, CarTest, answer, run
+
+
+def examples_of(verb):
+    """The example lines in the help of a verb, without what stands after a pipe."""
+    text = answer(verb, "--help", statuses=(0,)).decode()
+    for line in text.splitlines():
+        line = line.strip()
+        if line.startswith(f"loomwright {verb}"):
+            yield line.split("|")[0].strip()
+
+
+class Help(CarTest):
+    def test_the_program_lists_its_verbs(self):
+        text = answer("--help", statuses=(0,)).decode()
+        for verb in VERBS:
+            self.assertRegex(text, rf"(?m)^\s+{verb}\s")
+
+    def test_the_program_says_the_cautions(self):
+        self.assertIn("isconnect the battery", answer("--help", statuses=(0,)).decode())
+
+    def test_version(self):
+        self.assertRegex(answer("--version", statuses=(0,)).decode(), r"^loomwright \d+\.\d+\.\d+\n$")
+
+    def test_every_verb_has_examples_and_says_its_exit_status(self):
+        for verb in VERBS:
+            with self.subTest(verb):
+                self.assertGreaterEqual(len(list(examples_of(verb))), 2)
+                self.assertIn("Exit status", answer(verb, "--help", statuses=(0,)).decode())
+
+    def test_every_example_runs_on_the_marlow(self):
+        shutil.copytree(EXAMPLES / "marlow", self.folder, dirs_exist_ok=True)
+        shutil.move(self.folder / "marlow.yaml", self.folder / "car.yaml")
+        for verb in VERBS:
+            for example in examples_of(verb):
+                with self.subTest(example):
+                    done = run(*shlex.split(example)[1:], cwd=self.folder)
+                    self.assertIn(done.returncode, (0, 1), done.stderr.decode())
+                    self.assertEqual(done.stderr, b"")
+
+    def test_help_needs_no_file_and_writes_nothing(self):
+        for verb in VERBS:
+            done = run(verb, "--help", cwd=self.folder)
+            self.assertEqual((done.returncode, done.stderr), (0, b""), verb)
+        self.assertEqual(self.names(), [])
+
+    def test_the_binary_is_called_loomwright(self):
+        self.assertEqual(COMMAND.name, "loomwright")
+
+
+if __name__ == "__main__":
+    unittest.main()
