@@ -2,9 +2,10 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "tables/catalogue.hpp"
 
+#include "tables/catalogue_reader.hpp"
+
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 
 // Mass of a metre of wire: m = f (rho_cu S + rho_ins pi/4 (D^2 - d^2)), S copper area, d strand and
@@ -132,12 +133,15 @@ Metres Catalogue::outside_diameter(const Conductor& conductor, const Insulation&
 }
 
 double Catalogue::mass_kg_per_m(const Conductor& conductor, const Insulation& insulation) const {
-    const double strand = conductor.diameter.value();
-    const double outside_m = outside_diameter(conductor, insulation).value();
-    const double ring = std::numbers::pi / 4.0 * (outside_m * outside_m - strand * strand);
+    return mass_kg_per_m(conductor.area, conductor.diameter,
+                         outside_diameter(conductor, insulation), insulation.density_kg_per_m3);
+}
+
+double Catalogue::mass_kg_per_m(SquareMetres copper, Metres strand, Metres outside_diameter,
+                                double insulation_kg_per_m3) const {
+    const double ring = round_area(outside_diameter).value() - round_area(strand).value();
     return default_value("lay-factor").value *
-           (default_value("copper-density").value * conductor.area.value() +
-            insulation.density_kg_per_m3 * ring);
+           (default_value("copper-density").value * copper.value() + insulation_kg_per_m3 * ring);
 }
 
 const FuseFamily* Catalogue::find_fuse_family(std::string_view name) const {

@@ -188,6 +188,9 @@ public:
     /// Mass of a metre of insulated wire, kg/m.
     [[nodiscard]] double mass_kg_per_m(const Conductor& conductor,
                                        const Insulation& insulation) const;
+    /// The same of any copper area, strand and outside diameter.
+    [[nodiscard]] double mass_kg_per_m(SquareMetres copper, Metres strand, Metres outside_diameter,
+                                       double insulation_kg_per_m3) const;
     [[nodiscard]] const FuseFamily* find_fuse_family(std::string_view name) const;
     [[nodiscard]] std::span<const FuseFamily> fuse_families() const;
     [[nodiscard]] const DropLimit* find_drop_limit(std::string_view name) const;

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "tables/catalogue_reader.hpp"
 
+#include "base/display.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -53,8 +55,8 @@ std::optional<OutsideDiameter> CatalogueReader::borrowed(const Conductor& conduc
         const auto wall = fits ? wall_of(lender, i, kind) : std::nullopt;
         if (wall) {
             return with_wall(conductor, *wall,
-                             fmt::format("strand + 2 walls of {} mm, those of {}", *wall * 1e3,
-                                         show(list[i].size)));
+                             fmt::format("strand + 2 walls of {} mm, those of {}",
+                                         show_number(*wall * 1e3, 3), show(list[i].size)));
         }
     }
     return std::nullopt;
@@ -77,10 +79,11 @@ OutsideDiameter CatalogueReader::settled(SizeStandard standard, std::size_t inde
     const auto k = static_cast<std::size_t>(kind);
     std::optional<OutsideDiameter> best;
     if (const auto wall = walls.wall_m.at(k)) {
-        best = with_wall(conductor, *wall,
-                         fmt::format("strand + 2 walls of {} mm ({}: {})", *wall * 1e3,
-                                     provenance_name(walls.wall_origin.at(k).provenance),
-                                     walls.wall_origin.at(k).source));
+        best =
+            with_wall(conductor, *wall,
+                      fmt::format("strand + 2 walls of {} mm ({}: {})", show_number(*wall * 1e3, 3),
+                                  provenance_name(walls.wall_origin.at(k).provenance),
+                                  walls.wall_origin.at(k).source));
     }
     for (const auto& [diameter, origin] : walls.outside_m.at(k)) {
         if (!best || Metres(diameter) >= best->diameter) {
@@ -98,9 +101,10 @@ OutsideDiameter CatalogueReader::settled(SizeStandard standard, std::size_t inde
     const bool is_thin = kind == WallKind::ultra_thin || kind == WallKind::thin;
     const double wall =
         std::max(widest_wall(kind), widest_wall(is_thin ? WallKind::thin : WallKind::battery));
-    OutsideDiameter guess = with_wall(
-        conductor, wall,
-        fmt::format("outside the tables: strand + 2 of the widest walls known, {} mm", wall * 1e3));
+    OutsideDiameter guess =
+        with_wall(conductor, wall,
+                  fmt::format("outside the tables: strand + 2 of the widest walls known, {} mm",
+                              show_number(wall * 1e3, 3)));
     guess.is_in_table = false;
     return guess;
 }
