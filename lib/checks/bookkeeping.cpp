@@ -145,9 +145,10 @@ void check_lengths(const CheckInput& input, Findings& findings) {
         Finding& finding =
             findings.add(Rule::estimated_length, run.name, run.where,
                          fmt::format("{} is the straight line between its ends; {} {} cut by it",
-                                     show(run.length), by_it, by_it == 1 ? "wire is" : "wires are"),
+                                     show(input.study.routing.run_lengths[i]), by_it,
+                                     by_it == 1 ? "wire is" : "wires are"),
                          "tape the run on the car and write its `length`");
-        finding.figures = {given("length", run.length.value(), "m")};
+        finding.figures = {given("length", input.study.routing.run_lengths[i].value(), "m")};
     }
     for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
         if (input.study.routing.wires[i].source != LengthSource::assumed) {

@@ -79,8 +79,8 @@ struct Overload {
 };
 
 /// Smallest size of the wire's own standard that carries the overload in its place.
-std::string larger_size(const StudyInput& study, Places& places, const Sizing& sizing, WireId id,
-                        const Overload& overload) {
+std::string larger_size(const StudyInput& study, WirePlaces& places, const Sizing& sizing,
+                        WireId id, const Overload& overload) {
     const WireDesign& made = sizing.design.wires[id.index()];
     for (const Conductor& conductor : study.catalogue.conductors(made.conductor->size.standard)) {
         if (!conductor.is_standard_size || conductor.area <= made.conductor->area) {
@@ -101,7 +101,7 @@ std::string larger_size(const StudyInput& study, Places& places, const Sizing& s
                        show(Amps(overload.allowed_a)));
 }
 
-void add_overload(const CheckInput& input, Places& places, WireId id, const Overload& overload,
+void add_overload(const CheckInput& input, WirePlaces& places, WireId id, const Overload& overload,
                   Findings& findings) {
     const StudyInput& study = input.study;
     const Wire& wire = study.vehicle.wire(id);
@@ -130,7 +130,7 @@ void add_overload(const CheckInput& input, Places& places, WireId id, const Over
     finding.source = overload.is_short ? std::string(short_source) : source_of(ampacity);
 }
 
-void check_ampacity(const CheckInput& input, Places& places, const WireLoads& loads, WireId id,
+void check_ampacity(const CheckInput& input, WirePlaces& places, const WireLoads& loads, WireId id,
                     Findings& findings) {
     const std::size_t at = id.index();
     const Ampacity& ampacity = input.sizing.wires[at].ampacity;
@@ -173,7 +173,7 @@ void check_least(const CheckInput& input, const Limit& least, WireId id, Finding
 } // namespace
 
 void check_conductors(const CheckInput& input, Findings& findings) {
-    Places places(input.study);
+    WirePlaces places(input.study);
     const WireLoads loads = wire_loads(input.study, judged_states(input.sizing));
     const Limit least = least_area(input.study);
     for (std::size_t i = 0; i < input.sizing.wires.size(); ++i) {

@@ -47,7 +47,7 @@ double largest_rating(const CheckInput& input, const Guarded& guarded) {
 }
 
 /// Smallest size of the wire's own standard that the demand is met by; "" for none.
-std::string smallest_size(const CheckInput& input, Places& places, const Guarded& guarded) {
+std::string smallest_size(const CheckInput& input, WirePlaces& places, const Guarded& guarded) {
     const WireDesign& made = input.sizing.design.wires[guarded.wire.index()];
     for (const Conductor& conductor :
          input.study.catalogue.conductors(made.conductor->size.standard)) {
@@ -63,7 +63,7 @@ std::string smallest_size(const CheckInput& input, Places& places, const Guarded
     return {};
 }
 
-std::string say_remedy(const CheckInput& input, Places& places, const Guarded& guarded) {
+std::string say_remedy(const CheckInput& input, WirePlaces& places, const Guarded& guarded) {
     const std::string size = smallest_size(input, places, guarded);
     const double rating = largest_rating(input, guarded);
     const std::string& fuse = input.study.vehicle.device(guarded.demand.device).name;
@@ -122,7 +122,7 @@ void describe_failure(const CheckInput& input, const Guarded& guarded, Finding& 
     finding.figures.push_back(given("air", ampacity.air_c, "C"));
 }
 
-void add_over_wire(const CheckInput& input, Places& places, const Guarded& guarded,
+void add_over_wire(const CheckInput& input, WirePlaces& places, const Guarded& guarded,
                    Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const Wire& wire = vehicle.wire(guarded.wire);
@@ -148,7 +148,7 @@ void add_self_limited(const CheckInput& input, WireId id, double source_a, Findi
                        limit_of("ampacity in its place", ampacity, "A")};
 }
 
-void check_wire(const CheckInput& input, Places& places, WireId id, Findings& findings) {
+void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings& findings) {
     const WireFeed& feed = input.sizing.feeds[id.index()];
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
     if (!feed.is_fed || feed.is_unprotected || ampacity.air_c >= ampacity.limit_c) {
@@ -258,7 +258,7 @@ void check_band(const CheckInput& input, const FuseSizing& fuse, Findings& findi
 
 void check_protection(const CheckInput& input, Findings& findings) {
     check_unfused(input, findings);
-    Places places(input.study);
+    WirePlaces places(input.study);
     for (std::size_t i = 0; i < input.sizing.feeds.size(); ++i) {
         check_wire(input, places, WireId(i), findings);
     }

@@ -32,7 +32,8 @@ public:
             const Branch& branch = network.branches[i];
             const bool conducts = closed.empty() || closed[i] != 0;
             const bool is_part = !is_consumer(branch.kind) && !is_source(branch.kind) &&
-                                 branch.kind != BranchKind::suppressor;
+                                 branch.kind != BranchKind::suppressor &&
+                                 branch.kind != BranchKind::resistor;
             if (conducts && is_part) {
                 const int a = piece(branch.from);
                 const int b = piece(branch.to);
@@ -76,15 +77,24 @@ public:
             const int here = open.back();
             open.pop_back();
             found |= minus_[static_cast<std::size_t>(here)];
-            for (const Branch& branch : network_.branches) {
-                if (!is_consumer(branch.kind) || branch.device == but_not_through ||
-                    piece(branch.from) != here) {
-                    continue;
-                }
-                const int next = piece(branch.to);
+            const auto visit = [&](int next) {
                 if (std::ranges::find(seen, next) == seen.end()) {
                     seen.push_back(next);
                     open.push_back(next);
+                }
+            };
+            for (const Branch& branch : network_.branches) {
+                const bool is_resistor = branch.kind == BranchKind::resistor;
+                if ((!is_consumer(branch.kind) && !is_resistor) ||
+                    branch.device == but_not_through) {
+                    continue;
+                }
+                const int from = piece(branch.from);
+                const int to = piece(branch.to);
+                if (from == here) {
+                    visit(to);
+                } else if (is_resistor && to == here) {
+                    visit(from);
                 }
             }
         }
@@ -116,10 +126,12 @@ void add_lost(const CheckInput& input, const Branch& branch, const Lost& lost, F
                     "battery's minus",
                     end));
     for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
-        const Wire& wire = vehicle.wires[i];
-        if (input.study.network.node(wire.from) == lost.node ||
-            input.study.network.node(wire.to) == lost.node) {
-            finding.related.push_back({wire.where, wire.number + " ends there"});
+        const Branch& wire =
+            input.study.network
+                .branches[static_cast<std::size_t>(input.study.network.wire_branch[i])];
+        if (wire.from == lost.node || wire.to == lost.node) {
+            finding.related.push_back(
+                {vehicle.wires[i].where, vehicle.wires[i].number + " ends there"});
             break;
         }
     }

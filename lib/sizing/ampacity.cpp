@@ -32,23 +32,12 @@ namespace {
 constexpr double copper_k = 226.0;
 constexpr double copper_beta = 234.5;
 
-Celsius run_air(const StudyInput& input, const Run& run, const State* state) {
-    const Vehicle& vehicle = input.vehicle;
+double hottest_run_air(const StudyInput& input, RunId run) {
     WireRoute route;
-    if (run.zone.is_valid()) {
-        route.hottest = run.zone;
-        return air_of(vehicle, input.catalogue, route, state);
-    }
-    route.hottest = vehicle.point(run.from).zone;
-    const Celsius at_from = air_of(vehicle, input.catalogue, route, state);
-    route.hottest = vehicle.point(run.to).zone;
-    return std::max(at_from, air_of(vehicle, input.catalogue, route, state));
-}
-
-double hottest_run_air(const StudyInput& input, const Run& run) {
-    double air = run_air(input, run, nullptr).value();
+    route.hottest = input.routing.run_zones[run.index()];
+    double air = air_of(input.vehicle, input.catalogue, route, nullptr).value();
     for (const State& state : input.vehicle.states) {
-        air = std::max(air, run_air(input, run, &state).value());
+        air = std::max(air, air_of(input.vehicle, input.catalogue, route, &state).value());
     }
     return air;
 }
@@ -73,7 +62,7 @@ double skin_heat_w_per_m(double diameter_m, double conductivity, double limit_c,
 
 /// Loading of one run in one state.
 RunLoading loading_in_state(const StudyInput& input, const Design& design,
-                            const std::vector<WireId>& wires, Places& places,
+                            const std::vector<WireId>& wires, WirePlaces& places,
                             const StateSolution& solution) {
     RunLoading out;
     out.state = solution.state;
@@ -119,7 +108,7 @@ void keep_worst(RunLoading& worst, RunLoading here) {
     }
 }
 
-void add_skin(Places& places, const Design& design, const std::vector<WireId>& wires,
+void add_skin(WirePlaces& places, const Design& design, const std::vector<WireId>& wires,
               RunLoading& loading) {
     double square_sum = 0.0;
     double conductivity = 1.0;
@@ -165,7 +154,7 @@ solve::WireBody wire_body(const Catalogue& catalogue, const Conductor& conductor
     return body;
 }
 
-Places::Places(const StudyInput& input) : input_(input) {
+WirePlaces::WirePlaces(const StudyInput& input) : input_(input) {
     for (const WireRoute& route : input.routing.wires) {
         Celsius air = air_of(input.vehicle, input.catalogue, route, nullptr);
         for (const State& state : input.vehicle.states) {
@@ -177,7 +166,8 @@ Places::Places(const StudyInput& input) : input_(input) {
     }
 }
 
-double Places::free_air_a(WireId wire, const Conductor& conductor, const Insulation& insulation) {
+double WirePlaces::free_air_a(WireId wire, const Conductor& conductor,
+                              const Insulation& insulation) {
     const auto [row, is_new] =
         known_.try_emplace({&conductor, &insulation, air_c_[wire.index()]}, 0.0);
     if (is_new) {
@@ -187,7 +177,7 @@ double Places::free_air_a(WireId wire, const Conductor& conductor, const Insulat
     return row->second;
 }
 
-double Places::diameter_m(const Conductor& conductor, const Insulation& insulation) {
+double WirePlaces::diameter_m(const Conductor& conductor, const Insulation& insulation) {
     const auto [row, is_new] = diameters_.try_emplace({&conductor, &insulation}, 0.0);
     if (is_new) {
         row->second = input_.catalogue.outside_diameter(conductor, insulation).value();
@@ -197,11 +187,12 @@ double Places::diameter_m(const Conductor& conductor, const Insulation& insulati
 
 std::vector<RunLoading> run_loadings(const StudyInput& input, const Design& design,
                                      const std::vector<const StateSolution*>& states) {
-    Places places(input);
+    WirePlaces places(input);
     return run_loadings(input, places, design, states);
 }
 
-std::vector<RunLoading> run_loadings(const StudyInput& input, Places& places, const Design& design,
+std::vector<RunLoading> run_loadings(const StudyInput& input, WirePlaces& places,
+                                     const Design& design,
                                      const std::vector<const StateSolution*>& states) {
     std::vector<RunLoading> out(input.vehicle.runs.size());
     for (std::size_t run = 0; run < out.size(); ++run) {
@@ -216,7 +207,7 @@ std::vector<RunLoading> run_loadings(const StudyInput& input, Places& places, co
             RunLoading here = loading_in_state(input, design, wires, places, *state);
             keep_worst(out[run], std::move(here));
         }
-        out[run].air_c = hottest_run_air(input, input.vehicle.runs[run]);
+        out[run].air_c = hottest_run_air(input, RunId(run));
         if (out[run].wires > 1) {
             add_skin(places, design, wires, out[run]);
         }
@@ -224,7 +215,7 @@ std::vector<RunLoading> run_loadings(const StudyInput& input, Places& places, co
     return out;
 }
 
-Ampacity ampacity_of(const StudyInput& input, Places& places, WireId wire,
+Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
                      const Conductor& conductor, const Insulation& insulation,
                      const std::vector<RunLoading>& runs) {
     Ampacity out;
@@ -263,7 +254,7 @@ Ampacity ampacity_of(const StudyInput& input, Places& places, WireId wire,
 Ampacity ampacity_in_place(const StudyInput& input, const Design& design, WireId wire,
                            const std::vector<RunLoading>& runs) {
     const WireDesign& made = design.wires[wire.index()];
-    Places places(input);
+    WirePlaces places(input);
     return ampacity_of(input, places, wire, *made.conductor, *made.insulation, runs);
 }
 

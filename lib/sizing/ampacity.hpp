@@ -14,9 +14,9 @@ namespace loomwright {
 [[nodiscard]] solve::WireBody wire_body(const Catalogue& catalogue, const Conductor& conductor,
                                         const Insulation& insulation);
 /// Air and free-air ampacity of every wire's place, each figure computed once.
-class Places {
+class WirePlaces {
 public:
-    explicit Places(const StudyInput& input);
+    explicit WirePlaces(const StudyInput& input);
     /// Hottest air that the wire meets on its way in any state.
     [[nodiscard]] double air_c(WireId wire) const { return air_c_[wire.index()]; }
     /// Ampacity of a conductor alone in that air.
@@ -33,11 +33,11 @@ private:
 };
 
 /// Ampacity of any conductor in the place of a wire.
-[[nodiscard]] Ampacity ampacity_of(const StudyInput& input, Places& places, WireId wire,
+[[nodiscard]] Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
                                    const Conductor& conductor, const Insulation& insulation,
                                    const std::vector<RunLoading>& runs);
 /// As the function of sizing.hpp, with what is known of the places.
-[[nodiscard]] std::vector<RunLoading> run_loadings(const StudyInput& input, Places& places,
+[[nodiscard]] std::vector<RunLoading> run_loadings(const StudyInput& input, WirePlaces& places,
                                                    const Design& design,
                                                    const std::vector<const StateSolution*>& states);
 /// Least share of its free-air ampacity at which a wire counts as loaded.

@@ -32,7 +32,7 @@ struct RoundInput {
     const StudyInput& study;
     const Sizing& sizing; ///< solved states, drops, feeds, runs; ratings as chosen
     const WireLoads& loads;
-    Places& places;
+    WirePlaces& places;
 };
 
 /// The options of every wire, none for those whose size is given.

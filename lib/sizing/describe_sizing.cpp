@@ -173,7 +173,7 @@ void list_protected(Sizing& sizing) {
 
 } // namespace
 
-void describe_sizing(const StudyInput& input, Places& places,
+void describe_sizing(const StudyInput& input, WirePlaces& places,
                      const std::vector<WireChoice>& choices, Sizing& sizing) {
     const WireLoads loads = wire_loads(input, judged_states(sizing));
     sizing.wires.clear();

@@ -7,7 +7,7 @@
 namespace loomwright {
 
 /// Fills `wires`, what each fuse protects, and the mass of copper, from the settled design.
-void describe_sizing(const StudyInput& input, Places& places,
+void describe_sizing(const StudyInput& input, WirePlaces& places,
                      const std::vector<WireChoice>& choices, Sizing& sizing);
 
 /// One finding for each `auto` wire that no size of its standard can be.

@@ -5,7 +5,8 @@
 //
 // Wires, closed contacts, joints and high-side outputs join nodes into groups of copper; protective
 // devices are the edges between groups, diodes are one-way passes. A group is fed through a device
-// when the group beyond it can be reached from a source without passing through this one.
+// when the group beyond it can be reached from a source without passing through this one. A feed
+// does not enter the metal of the car, nor what wires alone join to it.
 #include "sizing/feeds.hpp"
 
 #include <algorithm>
@@ -13,6 +14,33 @@
 
 namespace loomwright {
 namespace {
+
+/// Nodes of the metal of the car, and what wires alone join to it.
+std::vector<std::uint8_t> ground_nodes(const Network& network) {
+    std::vector<std::uint8_t> ground(static_cast<std::size_t>(network.node_count()), 0);
+    for (const int node : network.body_nodes) {
+        ground[static_cast<std::size_t>(node)] = 1;
+    }
+    if (network.reference >= 0) {
+        ground[static_cast<std::size_t>(network.reference)] = 1;
+    }
+    bool grown = true;
+    while (grown) {
+        grown = false;
+        for (const Branch& branch : network.branches) {
+            const bool joins = branch.kind == BranchKind::wire || branch.kind == BranchKind::lead ||
+                               branch.kind == BranchKind::joint ||
+                               branch.kind == BranchKind::bond || branch.kind == BranchKind::strap;
+            auto& from = ground[static_cast<std::size_t>(branch.from)];
+            auto& to = ground[static_cast<std::size_t>(branch.to)];
+            if (joins && from != to) {
+                from = to = 1;
+                grown = true;
+            }
+        }
+    }
+    return ground;
+}
 
 struct Edge {
     int a = 0;
@@ -22,8 +50,9 @@ struct Edge {
 
 class Groups {
 public:
-    Groups(const StudyInput& input, const Design& design, const std::vector<std::uint8_t>& closed)
-        : input_(input), design_(design),
+    Groups(const StudyInput& input, const Design& design, const std::vector<std::uint8_t>& ground,
+           const std::vector<std::uint8_t>& closed)
+        : input_(input), design_(design), ground_(ground),
           parent_(static_cast<std::size_t>(input.network.node_count())) {
         std::iota(parent_.begin(), parent_.end(), 0);
         join(closed);
@@ -35,6 +64,9 @@ public:
         const Branch& branch =
             input_.network
                 .branches[static_cast<std::size_t>(input_.network.wire_branch[wire.index()])];
+        if (is_ground(branch.from) || is_ground(branch.to)) {
+            return {};
+        }
         return feed_of_group(root(branch.from));
     }
 
@@ -49,6 +81,10 @@ private:
         const int ra = root(a);
         const int rb = root(b);
         parent_[static_cast<std::size_t>(std::max(ra, rb))] = std::min(ra, rb);
+    }
+
+    [[nodiscard]] bool is_ground(int node) const {
+        return ground_[static_cast<std::size_t>(node)] != 0;
     }
 
     [[nodiscard]] bool is_high_side(const Branch& branch) const {
@@ -71,6 +107,9 @@ private:
         for (std::size_t i = 0; i < branches.size(); ++i) {
             const Branch& branch = branches[i];
             const bool conducts = closed.empty() || closed[i] != 0;
+            if (is_ground(branch.from) || is_ground(branch.to)) {
+                continue;
+            }
             const bool passes =
                 branch.kind == BranchKind::wire || branch.kind == BranchKind::lead ||
                 branch.kind == BranchKind::joint ||
@@ -181,6 +220,7 @@ private:
 
     const StudyInput& input_;
     const Design& design_;
+    const std::vector<std::uint8_t>& ground_;
     std::vector<int> parent_;
     std::vector<Edge> edges_;
     std::vector<Edge> passes_;
@@ -205,8 +245,9 @@ bool is_worse(const WireFeed& a, const WireFeed& b) {
 std::vector<WireFeed> trace_feeds(const StudyInput& input, const Design& design,
                                   const std::vector<const StateSolution*>& states) {
     std::vector<WireFeed> worst(input.vehicle.wires.size());
+    const std::vector<std::uint8_t> ground = ground_nodes(input.network);
     for (const StateSolution* state : states) {
-        const Groups groups(input, design, state->closed);
+        const Groups groups(input, design, ground, state->closed);
         for (std::size_t i = 0; i < worst.size(); ++i) {
             WireFeed here = groups.feed_of(WireId(i));
             here.state = state->state;
@@ -218,7 +259,7 @@ std::vector<WireFeed> trace_feeds(const StudyInput& input, const Design& design,
     // What no state feeds is judged with every contact closed: a switch may be put there by hand.
     const bool all_fed = std::ranges::all_of(worst, &WireFeed::is_fed);
     if (!all_fed) {
-        const Groups groups(input, design, {});
+        const Groups groups(input, design, ground, {});
         for (std::size_t i = 0; i < worst.size(); ++i) {
             if (!worst[i].is_fed) {
                 worst[i] = groups.feed_of(WireId(i));

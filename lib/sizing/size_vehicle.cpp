@@ -60,7 +60,7 @@ Design first_guess(const StudyInput& input, const std::vector<WireChoice>& choic
 }
 
 /// What follows from the solved states: drops, feeds, bundles.
-void judge(const StudyInput& input, Places& places, Sizing& sizing) {
+void judge(const StudyInput& input, WirePlaces& places, Sizing& sizing) {
     const auto states = judged_states(sizing);
     sizing.drops = load_drops(input, sizing);
     sizing.feeds = trace_feeds(input, sizing.design, states);
@@ -74,7 +74,7 @@ bool is_same(const Design& a, const Design& b) {
 
 /// One round: ratings, then wires, from the states as solved. False when the design stays as it
 /// was.
-bool choose_round(const StudyInput& input, Places& places, std::vector<double>& least_ratings,
+bool choose_round(const StudyInput& input, WirePlaces& places, std::vector<double>& least_ratings,
                   std::vector<WireChoice>& choices, Sizing& sizing) {
     const Design before = sizing.design;
     choose_fuses(input, least_ratings, sizing);
@@ -124,7 +124,7 @@ Sizing size_vehicle(const StudyInput& input, Findings& findings) {
     Sizing sizing;
     std::vector<WireChoice> choices = wire_options(input);
     std::vector<double> least_ratings(input.vehicle.devices.size(), 0.0);
-    Places places(input);
+    WirePlaces places(input);
     const StateSolver solver(input);
     sizing.design = first_guess(input, choices);
     bool moved = true;

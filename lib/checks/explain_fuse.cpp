@@ -1,0 +1,233 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// The proofs of protective devices and relays.
+#include "base/display.hpp"
+#include "checks/proofs.hpp"
+#include "checks/wording.hpp"
+#include "sizing/choose_wires.hpp"
+#include "sizing/limits.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+std::string n(double value, int digits = 5) {
+    return show_number(value, digits);
+}
+
+std::string verdict(bool holds) {
+    return holds ? "holds" : "does not hold";
+}
+
+ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {
+    const Vehicle& vehicle = input.study.vehicle;
+    ProofSection out{"Load", {}};
+    const auto passes = [&](const PathPart& part) {
+        return input.study.network.branches[static_cast<std::size_t>(part.branch)].device ==
+               fuse.device;
+    };
+    for (const LoadDrop& drop : input.sizing.drops) {
+        if (drop.state == fuse.worst_state &&
+            (std::ranges::any_of(drop.feed, passes) || std::ranges::any_of(drop.back, passes))) {
+            out.steps.push_back({"load through it", vehicle.device(drop.load).name,
+                                 show(Amps(drop.amps)),
+                                 "operating point of " + state_name(vehicle, drop.state)});
+        }
+    }
+    out.steps.push_back({"I, largest of all states, coils and what else it feeds included",
+                         "in " + state_name(vehicle, fuse.worst_state), show(Amps(fuse.load_a)),
+                         "operating point, docs/method/operating-point.md"});
+    return out;
+}
+
+ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
+                          const FuseFamily& family) {
+    ProofSection out{"Rating", {}};
+    out.steps.push_back({"f = 1 - slope (air - from), what its rating keeps in hot air",
+                         fmt::format("1 - {} x ({} - {})", n(family.derating_per_k), n(fuse.air_c),
+                                     n(family.derating_from.value())),
+                         n(fuse.temperature_factor), family.derating_origin.source});
+    const double share = fuse.is_short_time ? 1.0 : fuse.loading;
+    const double by_load = fuse.load_a / (share * fuse.temperature_factor);
+    out.steps.push_back(
+        {fuse.is_short_time ? "least rating = I / f (cranking: too short to age it)"
+                            : "least rating = I / (share x f)",
+         fmt::format("{} / ({} x {})", n(fuse.load_a), n(share), n(fuse.temperature_factor)),
+         show(Amps(by_load)), fuse_loading_limit(input.study).source});
+    if (fuse.pulse_load.is_valid()) {
+        const auto opens = shortest_opening_s(family, fuse.rating_a, fuse.pulse_a);
+        out.steps.push_back(
+            {"start pulse of " + name_of(input.study.vehicle, fuse.pulse_load) +
+                 ": shortest opening time at I_pulse / rating > t_pulse",
+             fmt::format("{} / {} = {}", show(Amps(fuse.pulse_a)), show(Amps(fuse.rating_a)),
+                         n(fuse.pulse_a / fuse.rating_a, 4)),
+             fmt::format("{} against {}", opens ? show(Seconds(*opens)) : "stays closed",
+                         show(Seconds(fuse.pulse_s))),
+             "tables fuse-gates, log-log between gates"});
+    }
+    out.steps.push_back({"rating", fuse.why, show(Amps(fuse.rating_a)),
+                         fmt::format("{}; {}", family.standard,
+                                     fuse.was_auto ? reason_name(fuse.decided_by) : "given")});
+    out.steps.push_back({"I <= share x f x rating",
+                         fmt::format("{} <= {} x {} x {}", n(fuse.load_a), n(share),
+                                     n(fuse.temperature_factor), n(fuse.rating_a)),
+                         verdict(fuse.load_a <= share * fuse.temperature_factor * fuse.rating_a),
+                         fuse_loading_limit(input.study).source});
+    return out;
+}
+
+ProofSection list_gates(const FuseFamily& family, double rating_a) {
+    ProofSection out{"Time-current gates of " + family.title, {}};
+    for (const FuseGate& gate : family.gates_of(Amps(rating_a))) {
+        out.steps.push_back(
+            {"opens at " + show_percent(gate.multiple) + " of its rating",
+             show(Amps(gate.multiple * rating_a)),
+             fmt::format("{} to {}", gate.shortest ? show(*gate.shortest) : "not known",
+                         gate.longest ? show(*gate.longest) : "never"),
+             fmt::format("{} ({})", gate.origin.source, provenance_name(gate.origin.provenance))});
+    }
+    return out;
+}
+
+void prove_band(ProofSection& out, const ProtectionProof& proof, const Insulation& insulation) {
+    if (proof.has_band) {
+        out.steps.push_back({"I2 = the current that is sure to open it",
+                             fmt::format("{} x {}", n(proof.sure_multiple), n(proof.rating_a)),
+                             show(Amps(proof.sure_a)), "tables fuse-gates"});
+        out.steps.push_back({"I2 <= 1.45 Iz",
+                             fmt::format("{} <= 1.45 x {} = {}", n(proof.sure_a),
+                                         n(proof.ampacity_a), n(1.45 * proof.ampacity_a)),
+                             verdict(proof.opens_in_time), "IEC 60364-4-43 433.1"});
+    }
+    if (proof.let_through) {
+        const LetThrough& pass = *proof.let_through;
+        out.steps.push_back(
+            {"I^2 t at its slow gate, 5 s or less",
+             fmt::format("({} x {})^2 x {}", n(pass.multiple), n(proof.rating_a), n(pass.seconds)),
+             n(pass.a2s) + " A2s", pass.origin.source});
+        out.steps.push_back(
+            {"k = 226 sqrt(ln((234.5 + T_short) / (234.5 + T_class)))",
+             fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))",
+                         n(insulation.short_time.value()), n(insulation.limit.value())),
+             n(proof.k), "IEC 60949, IEC 60364-5-54"});
+        out.steps.push_back({"k^2 S^2 >= I^2 t",
+                             fmt::format("{}^2 x {}^2 = {} >= {}", n(proof.k), n(proof.copper_mm2),
+                                         n(proof.withstand_a2s), n(pass.a2s)),
+                             verdict(proof.stands_short), "IEC 60364-4-43 434.5"});
+    }
+    for (const GateHeat& gate : proof.slow_gates) {
+        out.steps.push_back(
+            {fmt::format("{} for {} from the class limit, heat leaving by the balance",
+                         show_percent(gate.multiple), show(Seconds(gate.seconds))),
+             fmt::format("{}, peak against {}", show(Amps(gate.amps)),
+                         show(Celsius(proof.short_time_c))),
+             show(Celsius(gate.peak_c)), "docs/method/protection.md"});
+    }
+}
+
+} // namespace
+
+ProofSection prove_guard(const CheckInput& input, WireId id) {
+    const WireFeed& feed = input.sizing.feeds[id.index()];
+    ProofSection out{"Protection", {}};
+    if (!feed.is_fed) {
+        out.steps.push_back({"fed", "",
+                             "only through a load or the metal of the car: nothing to "
+                             "protect it from",
+                             "docs/method/protection.md"});
+        return out;
+    }
+    if (feed.is_unprotected) {
+        out.steps.push_back({"protective devices between it and its source", "", "none",
+                             "docs/method/protection.md"});
+        return out;
+    }
+    const FeedDemand demand = feed_demand(input.study, input.sizing.design, feed);
+    const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
+    if (feed.self_limited_a > 0.0) {
+        out.steps.push_back({"source that limits itself <= Iz",
+                             fmt::format("{} <= {}", n(feed.self_limited_a), n(ampacity.amps)),
+                             verdict(feed.self_limited_a <= ampacity.amps),
+                             "the source's own limit, the vehicle file"});
+    }
+    if (demand.family == nullptr || demand.rating_a <= 0.0) {
+        return out;
+    }
+    const WireDesign& made = input.sizing.design.wires[id.index()];
+    const ProtectionProof proof = prove_protection(input.study, *demand.family, demand.rating_a,
+                                                   *made.conductor, *made.insulation, ampacity);
+    std::vector<std::string> names;
+    for (const DeviceId device : feed.devices) {
+        names.push_back(input.study.vehicle.device(device).name);
+    }
+    out.steps.push_back({"In <= Iz, " + list_of(names),
+                         fmt::format("{} <= {}", n(proof.rating_a), n(proof.ampacity_a)),
+                         verdict(proof.carries), "IEC 60364-4-43 433.1"});
+    prove_band(out, proof, *made.insulation);
+    return out;
+}
+
+std::vector<ProofSection> explain_fuse(const CheckInput& input, const FuseSizing& fuse) {
+    std::vector<ProofSection> out{prove_load(input, fuse)};
+    const FuseFamily* family = family_of(input.study, fuse.device);
+    if (family == nullptr) {
+        return out;
+    }
+    if (fuse.rating_a > 0.0) {
+        out.push_back(prove_rating(input, fuse, *family));
+        out.push_back(list_gates(*family, fuse.rating_a));
+    }
+    ProofSection wires{"Wires it protects", {}};
+    for (const WireId id : fuse.protects) {
+        const WireSizing& wire = input.sizing.wires[id.index()];
+        wires.steps.push_back({"Iz of " + input.study.vehicle.wire(id).number,
+                               show(input.sizing.design.wires[id.index()].conductor->size),
+                               show(Amps(wire.ampacity.amps)), wire.ampacity.bundle_source});
+    }
+    out.push_back(std::move(wires));
+    if (fuse.thinnest.is_valid()) {
+        ProofSection guard = prove_guard(input, fuse.thinnest);
+        guard.title = fmt::format("Protection of {}, the wire with the least ampacity",
+                                  input.study.vehicle.wire(fuse.thinnest).number);
+        out.push_back(std::move(guard));
+    }
+    return out;
+}
+
+std::vector<ProofSection> explain_relay(const CheckInput& input, DeviceId id) {
+    const Device& device = input.study.vehicle.device(id);
+    const Relay& relay = *device.as<Relay>();
+    ProofSection coil{"Coil", {}};
+    ProofSection contact{"Contacts", {}};
+    for (std::size_t s = 0; s < input.sizing.states.size(); ++s) {
+        const StateSolution& state = input.sizing.judged(s);
+        const std::string name = state_name(input.study.vehicle, state.state);
+        for (const int index : input.study.network.device_branches[id.index()]) {
+            const auto at = static_cast<std::size_t>(index);
+            const Branch& branch = input.study.network.branches[at];
+            const double amps = std::abs(state.branch_amps[at]);
+            if (branch.kind == BranchKind::coil && amps > 0.0) {
+                coil.steps.push_back(
+                    {"V = I R in " + name,
+                     fmt::format("{} x {}", show(Amps(amps)), show(relay.coil)),
+                     fmt::format("{}, {}", show(Volts(amps * relay.coil.value())),
+                                 state.devices[id.index()].on ? "pulled in" : "dropped out"),
+                     "operating point, docs/method/operating-point.md"});
+            } else if (branch.kind == BranchKind::contact && amps > 0.0) {
+                contact.steps.push_back(
+                    {fmt::format("current through {} in {}", branch.part == 0 ? "30-87" : "30-87a",
+                                 name),
+                     relay.contact ? "rated " + show(*relay.contact) : std::string("not rated"),
+                     show(Amps(amps)), "operating point, docs/method/operating-point.md"});
+            }
+        }
+    }
+    return {coil, contact};
+}
+
+} // namespace loomwright
