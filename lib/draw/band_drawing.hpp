@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "draw/build_band.hpp"
+
+#include <functional>
+#include <string>
+
+namespace loomwright::draw {
+
+// Sizes of letters on the drawing, in millimetres; ISO 3098 asks for 2.5 mm or more by the height
+// of the font, which 2.2 mm notes on the wires go below to keep a group on its sheet.
+inline constexpr double name_size = 2.9;
+inline constexpr double note_size = 2.2;
+inline constexpr double label_size = 2.2;
+
+/// How far from the left of a box's frame its middle, where a symbol may stand, begins.
+struct BoxMeasures {
+    double frame_left = 0.0; ///< from the node's left
+    double frame_width = 0.0;
+    double middle_from = 0.0; ///< from the frame's left
+    double middle_to = 0.0;
+};
+[[nodiscard]] BoxMeasures box_measures(const BandInput& input, const Node& node);
+
+/// The device inside a unit that is reached by this terminal first; invalid: none.
+[[nodiscard]] DeviceId inner_device(const Vehicle& vehicle, DeviceId unit, int terminal);
+
+/// "F21, sheet 3": where a reference goes on.
+using PlaceOfGroup = std::function<std::string(int group)>;
+
+/// The name of a group on paper: that of its head.
+[[nodiscard]] std::string group_name(const BandInput& input, int group);
+
+/// Draws all of a band round its own corner.
+[[nodiscard]] Drawing draw_band(const BandInput& input, const Band& band,
+                                const PlaceOfGroup& place_of);
+
+/// Room that a band's frame and heading take.
+[[nodiscard]] Spot band_size(const Band& band);
+
+} // namespace loomwright::draw

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace loomwright::draw {
+
+/// A point on paper in millimetres, y downward.
+struct Spot {
+    double x = 0.0;
+    double y = 0.0;
+    friend Spot operator+(Spot a, Spot b) { return {a.x + b.x, a.y + b.y}; }
+};
+
+enum class Fill : std::uint8_t { none, white, black };
+
+/// A line through several spots, closed or open, with an inside or without.
+struct Stroke {
+    std::vector<Spot> spots;
+    double width = 0.25; ///< 0: no line, inside only
+    bool is_closed = false;
+    Fill fill = Fill::none;
+    bool is_dashed = false;
+};
+
+struct Circle {
+    Spot centre;
+    double radius = 1.0;
+    double width = 0.25;
+    Fill fill = Fill::none;
+};
+
+enum class Anchor : std::uint8_t { start, middle, end };
+
+/// A line of text on its baseline; squeezed by the writers to `room` where that is more than 0.
+struct Text {
+    Spot at;
+    std::string text;  ///< plain: safe for a drawing
+    double size = 2.5; ///< height of the font
+    Anchor anchor = Anchor::start;
+    bool is_bold = false;
+    double room = 0.0;
+};
+
+using Shape = std::variant<Stroke, Circle, Text>;
+
+/// One sheet of paper as a list of shapes: the one form from which SVG, PDF and PNG are written.
+struct Drawing {
+    double width = 0.0;
+    double height = 0.0;
+    std::vector<Shape> shapes;
+
+    void line(Spot a, Spot b, double width_mm = 0.25) {
+        shapes.push_back(Stroke{{a, b}, width_mm});
+    }
+    void box(Spot corner, double w, double h, double width_mm = 0.25, Fill fill = Fill::none);
+    void circle(Spot centre, double radius, double width_mm = 0.25, Fill fill = Fill::none) {
+        shapes.push_back(Circle{centre, radius, width_mm, fill});
+    }
+    void text(Spot at, std::string_view text, double size, Anchor anchor = Anchor::start,
+              bool is_bold = false, double room = 0.0);
+    /// Adds another list, moved by `offset`.
+    void add(const std::vector<Shape>& others, Spot offset);
+};
+
+/// Width of a text in a common sans-serif font, by the advance widths of a wide one: what is laid
+/// out with it has room in any.
+[[nodiscard]] double text_width(std::string_view text, double size, bool is_bold = false);
+
+/// `text` in at most `lines` lines no wider than `width`; what does not fit ends with an ellipsis.
+[[nodiscard]] std::vector<std::string> fit_text(std::string_view text, double width, double size,
+                                                std::size_t lines, bool is_bold = false);
+
+} // namespace loomwright::draw

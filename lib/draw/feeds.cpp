@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "draw/feeds.hpp"
+
+#include "draw/build_band.hpp"
+#include "draw/cairo_writer.hpp"
+#include "draw/feed_groups.hpp"
+#include "draw/graphviz.hpp"
+#include "draw/sheet_layout.hpp"
+#include "draw/svg_writer.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <utility>
+
+namespace loomwright {
+namespace {
+
+using draw::Band;
+using draw::BandInput;
+
+constexpr std::array format_names = {
+    std::pair{std::string_view("svg"), DrawingFormat::svg},
+    std::pair{std::string_view("pdf"), DrawingFormat::pdf},
+    std::pair{std::string_view("png"), DrawingFormat::png},
+    std::pair{std::string_view("dot"), DrawingFormat::dot},
+};
+
+const char* dot_shape(draw::Symbol symbol) {
+    switch (symbol) {
+    case draw::Symbol::lamp:
+    case draw::Symbol::led_lamp:
+    case draw::Symbol::motor:
+    case draw::Symbol::generator:
+        return "circle";
+    case draw::Symbol::splice:
+    case draw::Symbol::stud:
+        return "oval";
+    case draw::Symbol::reference:
+        return "cds";
+    case draw::Symbol::ground:
+        return "invtriangle";
+    default:
+        return "box";
+    }
+}
+
+std::string dot_label(const BandInput& input, const draw::Node& node) {
+    std::string out = node.name;
+    out += node.word.empty() ? "" : " " + node.word;
+    if (node.symbol == draw::Symbol::reference) {
+        out += "\n" + draw::group_name(input, node.target);
+    }
+    for (const std::string& line : node.title) {
+        out += line.empty() ? "" : "\n" + line;
+    }
+    return out;
+}
+
+std::optional<std::string> feeds_dot(const BandInput& input, const std::string& title,
+                                     std::string& why_not) {
+    draw::DotGraph graph;
+    graph.title = title;
+    for (std::size_t g = 0; g < input.groups.groups.size(); ++g) {
+        const Band band = draw::build_band(input, static_cast<int>(g));
+        graph.clusters.push_back(band.name + " " + band.heading);
+        const auto id = [g](int node) { return fmt::format("g{}_{}", g, node); };
+        for (std::size_t i = 0; i < band.nodes.size(); ++i) {
+            graph.nodes.push_back({id(static_cast<int>(i)), dot_label(input, band.nodes[i]),
+                                   dot_shape(band.nodes[i].symbol), static_cast<int>(g)});
+        }
+        for (const draw::Link& link : band.links) {
+            graph.edges.push_back(
+                {id(link.from), id(link.to),
+                 input.vehicle.wire(link.wire).number + "\n" + draw::wire_label(input, link.wire),
+                 4.0 * draw::line_width(input, link.wire)});
+        }
+    }
+    return draw::write_dot(graph, why_not);
+}
+
+std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
+                                                       std::string& why_not) {
+    draw::DotEngine engine;
+    std::vector<Band> bands;
+    for (std::size_t g = 0; g < input.groups.groups.size(); ++g) {
+        auto band = draw::make_band(input, static_cast<int>(g), engine, why_not);
+        if (!band) {
+            return std::nullopt;
+        }
+        if (!band->nodes.empty()) {
+            bands.push_back(std::move(*band));
+        }
+    }
+    return draw::sheets_of(
+        input, bands, {input.vehicle.title, input.vehicle.revision, "Feeds, by source and fuse"});
+}
+
+} // namespace
+
+std::optional<DrawingFormat> drawing_format(std::string_view name) {
+    std::string lower(name.starts_with('.') ? name.substr(1) : name);
+    std::ranges::transform(lower, lower.begin(),
+                           [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    const auto found = std::ranges::find(format_names, std::string_view(lower),
+                                         &std::pair<std::string_view, DrawingFormat>::first);
+    return found == format_names.end() ? std::nullopt : std::optional(found->second);
+}
+
+std::optional<std::string> draw_feeds(const StudyInput& study, const Sizing& sizing,
+                                      DrawingFormat format, std::string& why_not) {
+    const Vehicle& vehicle = study.vehicle;
+    const draw::FeedGroups groups = draw::group_feeds(vehicle);
+    const draw::Parts parts(vehicle, groups);
+    const BandInput input{vehicle, study.catalogue, sizing.design, groups, parts};
+    const std::string title = (vehicle.title.empty() ? "vehicle" : vehicle.title) + ": feeds";
+    if (format == DrawingFormat::dot) {
+        return feeds_dot(input, title, why_not);
+    }
+    const auto sheets = feeds_sheets(input, why_not);
+    if (!sheets) {
+        return std::nullopt;
+    }
+    switch (format) {
+    case DrawingFormat::pdf:
+        return draw::write_pdf(*sheets, title, why_not);
+    case DrawingFormat::png:
+        return draw::write_png(*sheets, why_not);
+    default:
+        return draw::write_svg(*sheets, title);
+    }
+}
+
+} // namespace loomwright

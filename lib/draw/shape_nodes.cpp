@@ -1,0 +1,196 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+// Sizes of the nodes. A node on an axis has its name over the symbol, its title under it, and the
+// labels of arriving wires at its left; a box has its name and title over the frame and a row for
+// each wire that arrives or terminal that is left.
+#include "draw/band_drawing.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright::draw {
+namespace {
+
+constexpr double row = 7.0;      // between two arriving wires: a label over and under each
+constexpr double half_row = 3.6; // over the first and under the last
+constexpr double axis_height = 7.6;
+constexpr double title_line = 2.7;
+constexpr double most_title = 26.0;
+constexpr double least_cell = 13.0;
+constexpr double symbol_room = 5.5; // half the room of a symbol in the middle of a box
+
+double half_cell(double mm) {
+    return std::ceil(mm * 2.0) / 2.0;
+}
+
+/// Room at the left for the labels of the wires that arrive: one for the whole band, so that
+/// symbols of a column stand under each other.
+double label_room(const BandInput& input, const Band& band) {
+    double width = 0.0;
+    for (const Link& link : band.links) {
+        const std::string& number = input.vehicle.wire(link.wire).number;
+        width = std::max({width, text_width(number, label_size, true),
+                          text_width(wire_label(input, link.wire), label_size)});
+    }
+    return half_cell(width + 3.0);
+}
+
+void wrap_title(Node& node, double least) {
+    const std::string whole = node.title.empty() ? std::string() : node.title.front();
+    const double width = std::max(least, std::min(most_title, text_width(whole, note_size) + 1.0));
+    node.title = fit_text(whole, width, note_size, 2);
+    for (const std::string& line : node.title) {
+        node.cell = std::max(node.cell, half_cell(text_width(line, note_size) + 1.0));
+    }
+}
+
+double name_width(const Node& node) {
+    const double word = node.word.empty() ? 0.0 : 1.2 + text_width(node.word, note_size);
+    return text_width(node.name, name_size, true) + word;
+}
+
+void shape_axis(Node& node) {
+    node.axis = axis_height;
+    node.cell = half_cell(std::max(least_cell, name_width(node) + 2.0));
+    wrap_title(node, node.cell);
+    const bool has_case = node.case_body >= 0;
+    node.cell += has_case ? 4.0 : 0.0;
+    node.height = node.axis + 3.6 + title_line * static_cast<double>(node.title.size()) + 0.6;
+    int arrived = 0;
+    for (Pin& pin : node.left) {
+        if (pin.terminal == node.entry) {
+            pin.y = node.axis + row * arrived++;
+            node.height = std::max(node.height, pin.y + half_row);
+        }
+    }
+    for (Pin& pin : node.left) {
+        if (pin.terminal != node.entry) {
+            pin.y = node.height + half_row;
+            node.height = pin.y + half_row;
+        }
+    }
+    for (Pin& pin : node.right) {
+        if (pin.terminal == node.exit) {
+            pin.y = node.axis;
+        } else {
+            pin.y = node.height + 1.5;
+            node.height = pin.y + 1.5;
+        }
+    }
+    node.height = half_cell(node.height);
+}
+
+void shape_ground(Node& node) {
+    node.axis = half_row;
+    node.height = 8.0;
+    node.cell = half_cell(5.5 + text_width(node.name, name_size, true));
+    for (Pin& pin : node.left) {
+        pin.y = node.axis;
+    }
+}
+
+void shape_reference(const BandInput& input, Node& node) {
+    node.axis = 4.0;
+    node.height = 8.0;
+    const std::string place = group_name(input, node.target) + ", sheet 888";
+    node.cell = half_cell(6.0 + std::max(name_width(node), text_width(place, note_size)));
+    for (Pin& pin : node.left) {
+        pin.y = node.axis;
+    }
+    for (Pin& pin : node.right) {
+        pin.y = node.axis;
+    }
+}
+
+void shape_box(const BandInput& input, Node& node) {
+    node.cell = 0.0;
+    const BoxMeasures measures = box_measures(input, node);
+    node.cell = half_cell(std::max(measures.frame_width, name_width(node) + 1.0));
+    wrap_title(node, node.cell);
+    node.axis = 3.8 + title_line * static_cast<double>(node.title.size());
+    const double first = node.axis + half_row;
+    double left = first;
+    for (Pin& pin : node.left) {
+        pin.y = left;
+        left += row;
+    }
+    double right = first;
+    for (Pin& pin : node.right) {
+        pin.y = right;
+        right += row;
+    }
+    const double case_room = node.case_body >= 0 ? 4.5 : 0.0;
+    node.height = half_cell(std::max({left, right, first + row}) - row + half_row + case_room);
+}
+
+bool has_middle_symbol(Symbol symbol) {
+    switch (symbol) {
+    case Symbol::controller:
+    case Symbol::unit:
+    case Symbol::electronics:
+        return false;
+    default:
+        return true;
+    }
+}
+
+} // namespace
+
+DeviceId inner_device(const Vehicle& vehicle, DeviceId unit, int terminal) {
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        const Device& device = vehicle.devices[i];
+        if (device.housing == unit && !device.housing_terminal.empty() &&
+            device.housing_terminal.front() == terminal) {
+            return DeviceId(i);
+        }
+    }
+    return {};
+}
+
+BoxMeasures box_measures(const BandInput& input, const Node& node) {
+    const Device& device = input.vehicle.device(node.part.device);
+    const auto widest = [&device](const std::vector<Pin>& pins) {
+        double width = 0.0;
+        for (const Pin& pin : pins) {
+            const std::string& name = device.terminals[static_cast<std::size_t>(pin.terminal)];
+            width = std::max(width, text_width(name, note_size) + 2.0);
+        }
+        return width;
+    };
+    BoxMeasures out;
+    out.frame_left = node.label;
+    out.middle_from = widest(node.left);
+    double middle = has_middle_symbol(node.symbol) ? 2.0 * symbol_room : 2.0;
+    if (node.symbol == Symbol::unit) {
+        for (const Pin& pin : node.left) {
+            const DeviceId inner = inner_device(input.vehicle, node.part.device, pin.terminal);
+            if (inner.is_valid()) {
+                const std::string& name = input.vehicle.device(inner).name;
+                const std::string own = name.substr(name.find('/') + 1);
+                middle = std::max(middle, 9.0 + text_width(own, note_size));
+            }
+        }
+    }
+    const double right = widest(node.right);
+    out.frame_width = half_cell(std::max({out.middle_from + middle + right, 14.0, node.cell}));
+    out.middle_to = out.frame_width - right;
+    return out;
+}
+
+void shape_nodes(const BandInput& input, Band& band) {
+    const double label = label_room(input, band);
+    for (Node& node : band.nodes) {
+        node.label = node.left.empty() ? 0.0 : label;
+        if (node.symbol == Symbol::ground) {
+            shape_ground(node);
+        } else if (node.symbol == Symbol::reference) {
+            shape_reference(input, node);
+        } else if (node.is_box) {
+            shape_box(input, node);
+        } else {
+            shape_axis(node);
+        }
+    }
+}
+
+} // namespace loomwright::draw
