@@ -84,10 +84,6 @@ constexpr std::array catalogue = {
              "waiver accepts nothing that is there", "the vehicle file"},
     RuleInfo{Rule::size_not_found, "size-not-found", Severity::fault, false,
              "no standard size or rating will do", "the built-in tables"},
-    RuleInfo{Rule::lead_reach, "lead-reach", Severity::fault, false,
-             "a supplied lead does not reach", "the vehicle file"},
-    RuleInfo{Rule::passage_fill, "passage-fill", Severity::caution, false,
-             "bundle does not fit its opening", practice},
 };
 
 static_assert(std::ranges::is_sorted(catalogue, {}, &RuleInfo::rule));

@@ -54,8 +54,6 @@ enum class Rule : std::uint8_t {
     chattering,
     unused_waiver,
     size_not_found,
-    lead_reach,
-    passage_fill,
 };
 
 /// One row of the catalogue.
