@@ -57,6 +57,7 @@ private:
     [[nodiscard]] std::optional<double> wall_of(SizeStandard standard, std::size_t index,
                                                 WallKind kind) const;
     FuseFamily* family(const RowReader& row);
+    void add_rating(FuseFamily& owner, FuseRating made, const RowReader& row) const;
     static void merge_gates(FuseFamily& family);
 
     Catalogue& catalogue_;
@@ -67,6 +68,8 @@ private:
 
 /// Diameter of a solid conductor of American wire gauge `n` (1/0 is 0, 4/0 is -3), by ASTM B258.
 [[nodiscard]] Metres awg_diameter(int n);
+/// The n of a gauge's name: "18" -> 18, "1/0" -> 0, "4/0" -> -3.
+[[nodiscard]] std::optional<int> gauge_number(std::string_view name);
 /// A round of this diameter.
 [[nodiscard]] SquareMetres round_area(Metres diameter);
 /// Constant k of the adiabatic equation for copper between two temperatures, A s^0.5 / mm2.

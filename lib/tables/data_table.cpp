@@ -161,7 +161,7 @@ private:
         const std::size_t width = table_.columns.size();
         table_.cells.reserve(rows.size() * width);
         for (const Node row : rows.items()) {
-            if (row.size() != width) {
+            if (row.size() > width || row.size() == 0) {
                 complain(
                     Rule::wrong_shape, row.where(),
                     fmt::format("a row of {} cells where there are {} columns", row.size(), width));
@@ -170,6 +170,9 @@ private:
             for (const Node cell : row.items()) {
                 table_.cells.push_back(
                     {cell.is_scalar() ? std::string(cell.text()) : "", cell.where()});
+            }
+            for (std::size_t i = row.size(); i < width; ++i) {
+                table_.cells.push_back({"", row.where()});
             }
         }
     }

@@ -69,6 +69,8 @@ public:
     [[nodiscard]] std::string text(std::string_view column) const;
     /// The number in SI; nothing for an empty cell.
     [[nodiscard]] std::optional<double> number(std::string_view column) const;
+    /// The numbers of a cell that holds several, parted by blanks.
+    [[nodiscard]] std::vector<double> numbers(std::string_view column) const;
     /// The number, which must be there.
     [[nodiscard]] double needed(std::string_view column) const;
     [[nodiscard]] bool yes(std::string_view column) const { return text(column) == "yes"; }
@@ -78,6 +80,8 @@ public:
 
 private:
     [[nodiscard]] std::optional<std::size_t> find(std::string_view column) const;
+    [[nodiscard]] std::optional<double> read_number(std::size_t column,
+                                                    std::string_view text) const;
     const DataTable& table_;
     Findings& findings_;
     std::size_t row_ = 0;

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <numbers>
 
@@ -71,6 +72,19 @@ Metres awg_diameter(int n) {
     return Metres(metres_per_inch * awg_coefficient_in * std::pow(92.0, (36.0 - n) / 39.0));
 }
 
+std::optional<int> gauge_number(std::string_view name) {
+    int number = 0;
+    const char* end = name.data() + name.size();
+    const auto [rest, error] = std::from_chars(name.data(), end, number);
+    if (error != std::errc{}) {
+        return std::nullopt;
+    }
+    if (rest == end) {
+        return number;
+    }
+    return std::string_view(rest, end) == "/0" ? std::optional<int>(1 - number) : std::nullopt;
+}
+
 double CatalogueReader::constant(std::string_view name) const {
     return catalogue_.default_value(name).value;
 }
@@ -125,9 +139,11 @@ void CatalogueReader::read_iso(const DataTable& table) {
         const double bare = row.number("r20-bare").value_or(made.r20_ohm_per_m);
         made.copper_area =
             bare > 0.0 ? std::min(made.area, SquareMetres(resistivity() / bare)) : made.area;
-        made.diameter = Metres(row.needed("strand"));
-        made.diameter_origin = row.origin("strand");
-        made.is_standard_size = row.yes("auto");
+        // A seller's size has estimates only, and is never chosen.
+        made.is_standard_size = !row.number("strand-estimate");
+        const std::string_view strand = made.is_standard_size ? "strand" : "strand-estimate";
+        made.diameter = Metres(row.needed(strand));
+        made.diameter_origin = row.origin(strand);
         made.note = row.text("note");
         Walls walls;
         read_walls(walls, row, "wall-thin", WallKind::thin);
@@ -188,12 +204,17 @@ void CatalogueReader::read_awg(const DataTable& table) {
         row.go_to(i);
         Conductor made;
         made.size = {SizeStandard::awg, normal_size_name(SizeStandard::awg, row.text("size"))};
-        const Metres solid = awg_diameter(static_cast<int>(row.needed("n")));
+        const auto n = gauge_number(made.size.name);
+        if (!n) {
+            row.complain("size", "not a gauge");
+            continue;
+        }
+        const Metres solid = awg_diameter(*n);
         made.area = round_area(solid);
         made.copper_area = made.area;
-        made.area_origin = row.origin("n");
+        made.area_origin = row.origin("size");
         std::vector<Candidate> candidates{
-            {stranding * resistivity() / made.area.value(), row.origin("n"), "1.02 x solid"}};
+            {stranding * resistivity() / made.area.value(), row.origin("size"), "1.02 x solid"}};
         if (const auto at_75 = row.number("r75-stranded")) {
             candidates.push_back({*at_75 / resistance_at(1.0, table_8_temperature),
                                   row.origin("r75-stranded"), "table 8 at 75 C brought to 20 C"});
@@ -206,7 +227,7 @@ void CatalogueReader::read_awg(const DataTable& table) {
             made.diameter = awg_strand_over_solid * solid;
             made.diameter_origin = {Provenance::derived, "1.15 x the solid of ASTM B258"};
         }
-        made.is_standard_size = row.yes("auto");
+        made.is_standard_size = row.yes("sold");
         add_conductor(std::move(made), {});
     }
 }

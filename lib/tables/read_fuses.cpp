@@ -17,6 +17,8 @@
 namespace loomwright {
 namespace {
 
+const Amps small_fuse{30.0}; // the two defaults of cold resistance meet here
+
 /// The gates of one range of ratings.
 using Range = std::vector<const FuseGate*>;
 
@@ -136,29 +138,38 @@ FuseFamily* CatalogueReader::family(const RowReader& row) {
 
 void CatalogueReader::read_fuse_ratings(const DataTable& table) {
     RowReader row(table, findings_);
-    const DefaultValue& drop = catalogue_.default_value("fuse-cold-drop");
     for (std::size_t i = 0; i < table.row_count(); ++i) {
         row.go_to(i);
         FuseFamily* owner = family(row);
         FuseRating made;
-        made.rating = Amps(row.needed("rating"));
         made.origin = row.origin("rating");
         made.colour = row.text("colour");
         if (const auto cold = row.number("cold")) {
             made.cold = Ohms(*cold);
             made.cold_origin = row.origin("cold");
-        } else {
-            made.cold = Volts(drop.value) / made.rating;
-            made.cold_origin = {Provenance::derived,
-                                "fuse-cold-drop of the defaults over the rating"};
         }
-        if (owner != nullptr) {
-            if (!owner->ratings.empty() && owner->ratings.back().rating >= made.rating) {
-                row.complain("rating", "ratings of a family must rise");
+        for (const double rating : row.numbers("rating")) {
+            made.rating = Amps(rating);
+            if (owner != nullptr) {
+                add_rating(*owner, made, row);
             }
-            owner->ratings.push_back(std::move(made));
         }
     }
+}
+
+void CatalogueReader::add_rating(FuseFamily& owner, FuseRating made, const RowReader& row) const {
+    if (!owner.ratings.empty() && owner.ratings.back().rating >= made.rating) {
+        row.complain("rating", "ratings of a family must rise");
+        return;
+    }
+    if (!made.cold) {
+        const std::string_view name =
+            made.rating < small_fuse ? "fuse-cold-drop-small" : "fuse-cold-drop";
+        made.cold = Volts(constant(name)) / made.rating;
+        made.cold_origin = {Provenance::derived,
+                            fmt::format("{} of the defaults over the rating", name)};
+    }
+    owner.ratings.push_back(std::move(made));
 }
 
 void CatalogueReader::read_fuse_gates(const DataTable& table) {

@@ -68,19 +68,36 @@ void RowReader::complain(std::string_view column, std::string message) const {
                   fmt::format("Correct the data file of the table {}.", table_.name));
 }
 
+std::optional<double> RowReader::read_number(std::size_t column, std::string_view text) const {
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
+        complain(table_.columns[column].name, fmt::format("\"{}\" is not a number", text));
+        return std::nullopt;
+    }
+    return value * table_.columns[column].to_si;
+}
+
 std::optional<double> RowReader::number(std::string_view column) const {
     const auto index = find(column);
     if (!index || !table_.cell(row_, *index).is_given()) {
         return std::nullopt;
     }
-    const std::string& text = table_.cell(row_, *index).text;
-    double value = 0.0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
-        complain(column, fmt::format("\"{}\" is not a number", text));
-        return std::nullopt;
+    return read_number(*index, table_.cell(row_, *index).text);
+}
+
+std::vector<double> RowReader::numbers(std::string_view column) const {
+    std::vector<double> out;
+    const auto index = find(column);
+    std::string_view rest = index ? table_.cell(row_, *index).text : std::string_view{};
+    while (!rest.empty()) {
+        const std::size_t blank = std::min(rest.find(' '), rest.size());
+        if (const auto value = read_number(*index, rest.substr(0, blank))) {
+            out.push_back(*value);
+        }
+        rest.remove_prefix(std::min(blank + 1, rest.size()));
     }
-    return value * table_.columns[*index].to_si;
+    return out;
 }
 
 double RowReader::needed(std::string_view column) const {

@@ -48,7 +48,7 @@ std::string provenance_text(const std::vector<Marked>& marked) {
         std::string columns;
         for (const Marked& one : marked) {
             if (one.origin.provenance == provenance) {
-                columns += (columns.empty() ? "" : ", ") + one.column;
+                columns.append(columns.empty() ? "" : ", ").append(one.column);
             }
         }
         if (!columns.empty()) {
@@ -134,6 +134,21 @@ std::vector<UsedCell> conductor_cells(const Conductor* conductor) {
     return out;
 }
 
+/// Cold resistance of each rating of the row.
+UsedCell cold_cell(const Catalogue& catalogue, const RowReader& row) {
+    const FuseFamily* family = catalogue.find_fuse_family(row.text("family"));
+    UsedCell out;
+    for (const double rating : row.numbers("rating")) {
+        const FuseRating* found = family == nullptr ? nullptr : family->find(Amps(rating));
+        if (found != nullptr && found->cold) {
+            out.text.append(out.text.empty() ? "" : " ")
+                .append(show_number(found->cold->value() * 1e3));
+            out.origin = found->cold_origin;
+        }
+    }
+    return out;
+}
+
 std::vector<UsedCell> used_cells(const Catalogue& catalogue, const DataTable& table,
                                  const RowReader& row) {
     if (const auto standard = standard_of(table.name)) {
@@ -147,12 +162,7 @@ std::vector<UsedCell> used_cells(const Catalogue& catalogue, const DataTable& ta
         }
     }
     if (table.name == "fuse-ratings") {
-        const FuseFamily* family = catalogue.find_fuse_family(row.text("family"));
-        const FuseRating* found =
-            family == nullptr ? nullptr : family->find(Amps(row.number("rating").value_or(0.0)));
-        if (found != nullptr && found->cold) {
-            return {{show_number(found->cold->value() * 1e3), found->cold_origin}};
-        }
+        return {cold_cell(catalogue, row)};
     }
     return {};
 }

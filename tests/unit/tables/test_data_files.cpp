@@ -133,8 +133,11 @@ TEST_CASE("a source may stand in the row itself") {
 }
 
 TEST_CASE("faults of a data file have their place") {
+    SUBCASE("too many cells") {
+        CHECK(has(read_text(head + "rows:\n  - [a, 2.5, one]\n  - [b, 1, one, 2]\n"), "cells", 10));
+    }
     SUBCASE("too few cells") {
-        CHECK(has(read_text(head + "rows:\n  - [a, 2.5, one]\n  - [b, 1]\n"), "cells", 10));
+        CHECK(has(read_text(head + "rows:\n  - [a, 2.5, one]\n  - [b, 1]\n"), "source", 10));
     }
     SUBCASE("a source that is not listed") {
         CHECK(has(read_text(head + "rows:\n  - [a, 2.5, two]\n"), "source", 9));

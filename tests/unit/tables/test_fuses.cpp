@@ -180,6 +180,24 @@ TEST_CASE(
     CHECK(rating->cold->value() ==
           doctest::Approx(tables.default_value("fuse-cold-drop").value / 100.0));
     CHECK(rating->cold_origin.provenance == Provenance::derived);
+    const FuseRating* small = family(tables, "glass").find(Amps(7.5));
+    REQUIRE(small != nullptr);
+    CHECK(small->cold->value() ==
+          doctest::Approx(tables.default_value("fuse-cold-drop-small").value / 7.5));
+}
+
+TEST_CASE("the default cold drops lie within those of the parts that were read") {
+    const Catalogue tables = built_in();
+    for (const ReferenceRow& row : reference_rows("fuse-cold-resistance")) {
+        const double rating = *number(row, "rating_a");
+        const double drop = *number(row, "cold_mohm") * 1e-3 * rating;
+        INFO(row.at("family"), " ", rating, " A: ", drop, " V");
+        // Within a factor of 1.6 either way: 0.054 to 0.123 V were read, against 0.06 and 0.09 V.
+        const double made =
+            tables.default_value(rating < 30.0 ? "fuse-cold-drop-small" : "fuse-cold-drop").value;
+        CHECK(made > drop / 1.6);
+        CHECK(made < drop * 1.6);
+    }
 }
 
 TEST_CASE("hot air takes no more from a fuse than the data sheet of type E says") {
