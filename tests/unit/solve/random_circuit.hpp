@@ -84,7 +84,8 @@ inline Circuit random_circuit(std::uint64_t seed, const RandomShape& shape) {
         const Index fresh = circuit.node_count++;
         cable(old, fresh);
         if (dice.chance(0.1) && k > 2) {
-            const Index other = 1 + dice.below(fresh - 1);
+            const Index other =
+                std::max<Index>(1, fresh - 1 - dice.below(40)); // not far: little fill
             cable(other, fresh);
         }
     }

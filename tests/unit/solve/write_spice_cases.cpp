@@ -76,9 +76,8 @@ bool write_case(const std::string& stem, std::uint64_t seed, int branches) {
     Solver solver;
     OperatingPoint point = solver.solve(circuit);
     // A voltage collapse is no case for comparison: the same size is drawn again.
-    for (std::uint64_t again = 1; again < 20 && point.status == Status::no_solution &&
-                                  point.worst_branch >= 0;
-         ++again) {
+    for (std::uint64_t again = 1;
+         again < 20 && point.status == Status::no_solution && point.worst_branch >= 0; ++again) {
         circuit = testing::random_circuit(seed + again * 1'000'000, shape);
         point = solver.solve(circuit);
     }
