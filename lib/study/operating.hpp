@@ -27,20 +27,30 @@ struct WireState {
     double air_c = 0.0;
 };
 
+/// A device is on when: a load has the least voltage it works at (electronics and LED lamps:
+/// `least` or the table's; others: half the rated voltage) and is not set to 0; a controller is
+/// awake; a relay or starter is pulled in; a switch is off its rest; a source delivers; a unit has
+/// an inner device on.
 struct DeviceState {
-    double volts = 0.0; ///< across it: inlet to outlet
+    double volts = 0.0; ///< across it: inlet to outlet; a controller: the best of its working feeds
     double amps = 0.0;  ///< through it, from inlet to outlet; a source: delivered
-    bool on = false;    ///< load works, relay is pulled in, switch is off its rest, source delivers
+    double coil_volts = 0.0; ///< of a relay or a starter solenoid
+    double coil_amps = 0.0;
+    bool on = false;
 };
 
 /// The operating point of one state.
 struct StateSolution {
-    StateId state;
+    StateId state; ///< invalid: the one state of a vehicle that names none
+    /// Electrically at rest. False: all voltages and currents below are 0 and `failure` says why.
     bool converged = false;
-    std::string failure;                ///< what went wrong and where, for people
+    std::string failure; ///< what went wrong and where, for people; also of a runaway wire
     int failure_node = -1;
-    std::vector<DeviceId> chattering;   ///< the devices that never settle, in the order of their loop
-    double imbalance_a = 0.0;           ///< largest of any node
+    std::vector<DeviceId> chattering; ///< the devices that never settle, in the order of their loop
+    /// Wires with no steady temperature: their heat cannot leave. They are taken at 1000 C, which
+    /// is as good as a fire; the state still counts as converged.
+    std::vector<WireId> runaways;
+    double imbalance_a = 0.0; ///< largest of any node
     double power_error = 0.0;
     double source_current_a = 0.0;
     int iterations = 0;                 ///< Newton steps in all
@@ -50,28 +60,35 @@ struct StateSolution {
     std::vector<std::uint8_t> closed;   ///< by branch: conducts in this state
     std::vector<WireState> wires;       ///< by WireId
     std::vector<DeviceState> devices;   ///< by DeviceId
-    solve::Circuit circuit;             ///< as solved last: branches in network order, open ones absent
-    std::vector<int> circuit_branch;    ///< network branch of each circuit branch
+    solve::Circuit circuit; ///< as solved last: branches in network order, open ones absent
+    std::vector<int> circuit_branch; ///< network branch of each circuit branch
 };
 
 /// Solves one state: contacts settled by coils, wire heat and R(T) iterated to 0.01 K.
-[[nodiscard]] StateSolution solve_state(const StudyInput& input, const Design& design, StateId state);
+[[nodiscard]] StateSolution solve_state(const StudyInput& input, const Design& design,
+                                        StateId state);
 
 /// Solves every state of the vehicle, in the order of the file, on both cores; the answer does not
-/// depend on the number of threads. A vehicle without states has one, "as built", with every switch at rest.
-[[nodiscard]] std::vector<StateSolution> solve_states(const StudyInput& input, const Design& design);
+/// depend on the number of threads. A vehicle without states has one, "as built", with every switch
+/// at rest.
+[[nodiscard]] std::vector<StateSolution> solve_states(const StudyInput& input,
+                                                      const Design& design);
+
+/// The name of the state that was solved: "as built" where the vehicle names none.
+[[nodiscard]] std::string state_name(const Vehicle& vehicle, const StateSolution& solution);
 
 /// Drop of a load's whole path in a state: the voltage between its source's terminals less its own.
 struct PathDrop {
     DeviceId load;
-    DeviceId source;      ///< the source it is judged against: highest voltage that feeds it
+    DeviceId source; ///< the source it is judged against: highest voltage that feeds it
     double supply_v = 0.0;
     double load_v = 0.0;
     double drop_v = 0.0;
-    std::vector<int> feed;    ///< network branches from the source to the load, by the largest current
-    std::vector<int> back;    ///< and from the load back to the source
+    std::vector<int> feed; ///< network branches from the source to the load, by the largest current
+    std::vector<int> back; ///< and from the load back to the source
 };
-[[nodiscard]] std::vector<PathDrop> path_drops(const StudyInput& input, const StateSolution& solution);
+[[nodiscard]] std::vector<PathDrop> path_drops(const StudyInput& input,
+                                               const StateSolution& solution);
 
 /// The state as a SPICE deck (any general circuit simulator of that family), commented, wires at
 /// their settled temperature; node n<k> is network node k, and a comment says its name.

@@ -1,0 +1,274 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "study/plan.hpp"
+
+#include "solve/heat.hpp"
+
+#include <cmath>
+#include <map>
+#include <numbers>
+
+namespace loomwright {
+namespace {
+
+/// Least heat that a surface gives off by radiation alone, at -40 C and the given emissivity, W/(m2
+/// K).
+double least_transfer(double emissivity) {
+    constexpr double stefan_boltzmann = 5.670374419e-8;
+    constexpr double coldest_k = 233.15;
+    return 4.0 * emissivity * stefan_boltzmann * coldest_k * coldest_k * coldest_k;
+}
+
+double most_rise_k_m_per_w(const solve::WireBody& wire) {
+    const double surface =
+        1.0 / (std::numbers::pi * wire.outside_diameter_m * least_transfer(wire.emissivity));
+    const double ratio = wire.outside_diameter_m / wire.conductor_diameter_m;
+    const double through =
+        ratio > 1.0 ? std::log(ratio) / (2.0 * std::numbers::pi * wire.insulation_w_per_m_k) : 0.0;
+    return surface + through;
+}
+
+/// Half width of the band round zero in which a one-way load or a battery keeps the way it was.
+constexpr double either_way_v = 0.05;
+constexpr double battery_band_v = 1e-4;
+/// The solver tells a load to be below its least voltage with this margin for rounding.
+constexpr double rounding = 1e-9;
+
+} // namespace
+
+StudyPlan::StudyPlan(const StudyInput& study_input, const Design& study_design)
+    : input(study_input), design(study_design),
+      defaults(study_input.catalogue, study_input.vehicle) {
+    const std::size_t count = input.network.branches.size();
+    elements.resize(count);
+    gates.resize(count);
+    plan_wires();
+    for (std::size_t i = 0; i < count; ++i) {
+        plan_branch(i);
+    }
+    plan_triggers();
+}
+
+void StudyPlan::plan_wires() {
+    const double emissivity = input.catalogue.default_value("emissivity").value;
+    std::map<std::pair<const Conductor*, const Insulation*>, int> known;
+    wires.reserve(design.wires.size());
+    for (const WireDesign& wire : design.wires) {
+        const auto [place, is_new] =
+            known.try_emplace({wire.conductor, wire.insulation}, static_cast<int>(bodies.size()));
+        if (is_new) {
+            const solve::WireBody body{
+                .r20_ohm_per_m = wire.conductor->r20_ohm_per_m,
+                .conductor_diameter_m = wire.conductor->diameter.value(),
+                .outside_diameter_m =
+                    input.catalogue.outside_diameter(*wire.conductor, *wire.insulation).value(),
+                .insulation_w_per_m_k = wire.insulation->conductivity_w_per_m_k,
+                .emissivity = emissivity};
+            bodies.push_back({.wire = body, .most_k_m_per_w = most_rise_k_m_per_w(body)});
+        }
+        wires.push_back({.r20_ohm = wire.r20_ohm(), .body = place->second});
+    }
+}
+
+void StudyPlan::plan_branch(std::size_t index) {
+    const Branch& here = input.network.branches[index];
+    Element& element = elements[index];
+    switch (here.kind) {
+    case BranchKind::bond: {
+        const auto* ground = owner(here).as<Ground>();
+        const bool is_given = ground != nullptr && ground->bond;
+        element = resistor_element(is_given ? ground->bond->value() : defaults.ground_bond_ohm);
+        break;
+    }
+    case BranchKind::strap: {
+        const auto* strap = owner(here).as<Strap>();
+        const bool is_given = strap != nullptr && strap->resistance;
+        element = resistor_element(is_given ? strap->resistance->value() : defaults.strap_ohm);
+        break;
+    }
+    case BranchKind::protection:
+        element = resistor_element(protection_ohm(*owner(here).as<Protection>(),
+                                                  design.ratings[here.device.index()],
+                                                  input.catalogue, defaults));
+        break;
+    case BranchKind::contact:
+        plan_contact(index);
+        break;
+    case BranchKind::output:
+        element = resistor_element(defaults.controller_output_ohm);
+        break;
+    case BranchKind::joint:
+        element = resistor_element(defaults.connector_ohm);
+        break;
+    case BranchKind::coil: {
+        const auto* relay = owner(here).as<Relay>();
+        const auto* starter = owner(here).as<Starter>();
+        const bool is_given = starter != nullptr && starter->solenoid.value() > 0.0;
+        element = resistor_element(relay != nullptr ? relay_coil_ohm(*relay, defaults)
+                                   : is_given       ? starter->solenoid.value()
+                                                    : defaults.starter_solenoid_ohm);
+        break;
+    }
+    case BranchKind::suppressor: {
+        const auto* relay = owner(here).as<Relay>();
+        const bool is_diode = relay != nullptr && relay->suppression == Suppression::diode;
+        element = is_diode ? diode_element(defaults.diode_drop_v, defaults.diode_a, defaults)
+                           : resistor_element(defaults.suppression_ohm);
+        break;
+    }
+    case BranchKind::load:
+        plan_load(index);
+        break;
+    case BranchKind::diode: {
+        const auto* diode = owner(here).as<Diode>();
+        element = diode_element(diode->drop.value(), diode->at.value(), defaults);
+        break;
+    }
+    case BranchKind::resistor:
+        if (const auto* resistor = owner(here).as<Resistor>()) {
+            element = resistor_element(resistor->resistance.value());
+        } else {
+            element = resistor_element(here.part == 1 ? defaults.alternator_exciter_ohm
+                                                      : defaults.alternator_field_ohm);
+        }
+        break;
+    case BranchKind::wire:
+    case BranchKind::lead:
+    case BranchKind::battery:
+    case BranchKind::alternator:
+    case BranchKind::charger:
+        break; // what they are depends on the state
+    }
+}
+
+void StudyPlan::plan_contact(std::size_t index) {
+    const Device& device = owner(input.network.branches[index]);
+    double ohm = defaults.switch_contact_ohm;
+    if (device.as<Relay>() != nullptr) {
+        ohm = defaults.relay_contact_ohm;
+    } else if (device.as<Starter>() != nullptr) {
+        ohm = defaults.starter_contact_ohm;
+    } else if (device.as<Flasher>() != nullptr) {
+        ohm = defaults.flasher_contact_ohm;
+    }
+    elements[index] = resistor_element(ohm);
+}
+
+void StudyPlan::plan_load(std::size_t index) {
+    const Device& device = owner(input.network.branches[index]);
+    Load load;
+    if (const auto* plain = device.as<Load>()) {
+        load = *plain;
+    } else if (const auto* sensor = device.as<Sensor>(); sensor != nullptr && sensor->draws) {
+        load.draws = *sensor->draws;
+    } else if (const auto* starter = device.as<Starter>()) {
+        load.draws = starter->draws;
+        load.law = LoadLaw::constant_current;
+        elements[index] = load_element(load, defaults);
+        elements[index].b = defaults.starter_knee_v;
+        return;
+    } else {
+        return; // a controller's feed: see StateCircuit
+    }
+    elements[index] = load_element(load, defaults);
+}
+
+void StudyPlan::add_trigger(Trigger trigger, DeviceId device) {
+    trigger.device = device;
+    triggers.push_back(trigger);
+}
+
+void StudyPlan::plan_triggers() {
+    for (std::size_t d = 0; d < input.vehicle.devices.size(); ++d) {
+        const Device& device = input.vehicle.devices[d];
+        const DeviceId id(d);
+        if (device.as<Controller>() != nullptr) {
+            plan_controller(id);
+            continue;
+        }
+        const auto* relay = device.as<Relay>();
+        const auto* load = device.as<Load>();
+        for (const int index : input.network.device_branches[d]) {
+            const Branch& here = branch(index);
+            const auto next = static_cast<int>(triggers.size());
+            if (here.kind == BranchKind::coil) {
+                const bool is_relay = relay != nullptr;
+                const double pull_in = is_relay && relay->pulls_in ? relay->pulls_in->value()
+                                       : is_relay                  ? defaults.relay_pull_in_v
+                                                                   : defaults.starter_pull_in_v;
+                const double drop_out = is_relay && relay->drops_out ? relay->drops_out->value()
+                                        : is_relay                   ? defaults.relay_drop_out_v
+                                                                     : defaults.starter_drop_out_v;
+                for (const int other : input.network.device_branches[d]) {
+                    if (branch(other).kind == BranchKind::contact) {
+                        gates[static_cast<std::size_t>(other)] = {
+                            .trigger = next, .when_on = branch(other).part == 0};
+                    }
+                }
+                add_trigger({.kind = Trigger::Kind::coil,
+                             .branch = index,
+                             .on_v = pull_in,
+                             .off_v = std::min(drop_out, pull_in)},
+                            id);
+            } else if (here.kind == BranchKind::load && load != nullptr &&
+                       load->law == LoadLaw::constant_power) {
+                const double least = working_volts(*load, defaults);
+                gates[static_cast<std::size_t>(index)] = {.trigger = next};
+                add_trigger({.kind = Trigger::Kind::supply,
+                             .branch = index,
+                             .on_v = least,
+                             .off_v = least * (1.0 - rounding)},
+                            id);
+            } else if (here.kind == BranchKind::load && load != nullptr &&
+                       load->word == "led-lamp") {
+                gates[static_cast<std::size_t>(index)] = {.trigger = next};
+                add_trigger({.kind = Trigger::Kind::forward,
+                             .branch = index,
+                             .on_v = either_way_v,
+                             .off_v = -either_way_v,
+                             .starts_on = true},
+                            id);
+            } else if (here.kind == BranchKind::battery) {
+                battery_triggers.push_back(next);
+                add_trigger({.kind = Trigger::Kind::charging,
+                             .branch = index,
+                             .on_v = battery_band_v,
+                             .off_v = -battery_band_v},
+                            id);
+            }
+        }
+    }
+}
+
+void StudyPlan::plan_controller(DeviceId id) {
+    const auto& made = *input.vehicle.device(id).as<Controller>();
+    ControllerPlan plan;
+    plan.device = id;
+    plan.power_w = made.draws ? made.draws->current.value() * made.draws->at.value() : 0.0;
+    plan.least_v = made.needs && made.needs->value() > 0.0 ? made.needs->value()
+                                                           : defaults.electronics_least_v;
+    plan.sleeps_a = made.sleeps ? made.sleeps->value() : 0.0;
+    std::vector<int> switched;
+    std::vector<int> live;
+    for (const int index : input.network.device_branches[id.index()]) {
+        if (branch(index).kind == BranchKind::load) {
+            const auto terminal = static_cast<std::size_t>(branch(index).part);
+            (input.network.always_live[id.index()][terminal] != 0 ? live : switched)
+                .push_back(index);
+        }
+    }
+    plan.has_switched_feed = !switched.empty();
+    plan.working = plan.has_switched_feed ? switched : live;
+    plan.memory = live.empty() ? switched : live;
+    for (const int index : plan.working) {
+        plan.triggers.push_back(static_cast<int>(triggers.size()));
+        add_trigger({.kind = Trigger::Kind::supply,
+                     .branch = index,
+                     .on_v = plan.least_v,
+                     .off_v = plan.least_v * (1.0 - rounding)},
+                    id);
+    }
+    controllers.push_back(std::move(plan));
+}
+
+} // namespace loomwright

@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// Relays, starters and loads that let go are settled by solving again and again.
+//
+// All start released and unpowered, as when the battery is joined. In each round every trigger that
+// does not stand as its voltage asks is turned over, all at once, until none is left. If a set
+// comes back that has been seen before, real devices might still find rest, since no two act at the
+// very same moment: so one at a time is turned over, in the order of the file. If that comes round
+// in a circle too, there is no rest, and the devices of the circle are named.
+#include "study/settle.hpp"
+
+#include "study/wire_heat.hpp"
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+constexpr std::size_t together_limit = 100;
+constexpr std::size_t in_turn_limit = 1000;
+constexpr int heat_limit = 60;
+
+using Stand = std::vector<std::uint8_t>;
+
+} // namespace
+
+bool Settler::is_let_go(const solve::OperatingPoint& point) const {
+    return point.status == solve::Status::no_solution && point.worst_branch >= 0 &&
+           circuit_.circuit().law[static_cast<std::size_t>(point.worst_branch)] ==
+               solve::Law::constant_power;
+}
+
+/// False when the circuit has no answer. A load that pulls its own feed down is no such case: its
+/// trigger will turn it off.
+bool Settler::solve_once(Settled& out) {
+    const std::vector<double> start = std::move(out.point.volts);
+    out.point = solver_.solve(circuit_.circuit(), start);
+    out.iterations += out.point.iterations;
+    if (out.point.status == solve::Status::solved || is_let_go(out.point)) {
+        return true;
+    }
+    report_collapse(out);
+    return false;
+}
+
+void Settler::report_collapse(Settled& out) const {
+    const Network& network = plan_.input.network;
+    int node = out.point.worst_node;
+    if (out.point.worst_branch >= 0) {
+        const int branch =
+            circuit_.circuit_branch()[static_cast<std::size_t>(out.point.worst_branch)];
+        node = network.branches[static_cast<std::size_t>(branch)].from;
+    }
+    out.failure_node = node;
+    const std::string place =
+        node >= 0 ? network.node_names[static_cast<std::size_t>(node)] : std::string("?");
+    out.failure = out.point.status == solve::Status::bad_input
+                      ? "a value at " + place + " is not one that a circuit can have"
+                      : "no voltages satisfy the circuit; it is farthest from balance at " + place;
+}
+
+std::vector<std::size_t> Settler::unsettled(const solve::OperatingPoint& point) const {
+    std::vector<std::size_t> out;
+    for (std::size_t i = 0; i < plan_.triggers.size(); ++i) {
+        if (circuit_.wants_change(i, point)) {
+            out.push_back(i);
+        }
+    }
+    return out;
+}
+
+bool Settler::flip_together(Settled& out) {
+    std::vector<Stand> seen;
+    while (seen.size() < together_limit) {
+        const std::vector<std::size_t> flips = unsettled(out.point);
+        if (flips.empty()) {
+            return true;
+        }
+        if (std::ranges::find(seen, circuit_.is_on) != seen.end()) {
+            return flip_in_turn(out);
+        }
+        seen.push_back(circuit_.is_on);
+        for (const std::size_t trigger : flips) {
+            circuit_.is_on[trigger] ^= 1U;
+        }
+        circuit_.build();
+        if (!solve_once(out)) {
+            return false;
+        }
+    }
+    return flip_in_turn(out);
+}
+
+bool Settler::flip_in_turn(Settled& out) {
+    std::vector<Stand> seen;
+    std::vector<std::size_t> order;
+    while (seen.size() < in_turn_limit) {
+        const std::vector<std::size_t> flips = unsettled(out.point);
+        if (flips.empty()) {
+            return true;
+        }
+        const auto before = std::ranges::find(seen, circuit_.is_on);
+        if (before != seen.end()) {
+            order.erase(order.begin(), order.begin() + (before - seen.begin()));
+            report_chattering(order, out);
+            return false;
+        }
+        seen.push_back(circuit_.is_on);
+        order.push_back(flips.front());
+        circuit_.is_on[flips.front()] ^= 1U;
+        circuit_.build();
+        if (!solve_once(out)) {
+            return false;
+        }
+    }
+    report_chattering(order, out);
+    return false;
+}
+
+void Settler::report_chattering(const std::vector<std::size_t>& flips, Settled& out) const {
+    std::string names;
+    for (const std::size_t trigger : flips) {
+        const DeviceId device = plan_.triggers[trigger].device;
+        if (std::ranges::find(out.chattering, device) == out.chattering.end()) {
+            out.chattering.push_back(device);
+            names += (names.empty() ? "" : ", ") + plan_.input.vehicle.device(device).name;
+        }
+    }
+    out.failure = "never comes to rest: " + names + " go on and off in turn";
+    out.failure_node =
+        plan_.input.network.branches[static_cast<std::size_t>(plan_.triggers[flips.front()].branch)]
+            .from;
+}
+
+bool Settler::settle_triggers(Settled& out) {
+    if (!solve_once(out) || !flip_together(out)) {
+        return false;
+    }
+    if (out.point.status != solve::Status::solved) {
+        report_collapse(out);
+        return false;
+    }
+    return true;
+}
+
+void Settler::settle_heat(Settled& out) {
+    WireHeat heat(plan_, circuit_);
+    out.is_solved = settle_triggers(out);
+    for (int round = 0; out.is_solved && heat.update(circuit_.branch_amps(out.point), circuit_);
+         ++round) {
+        if (round == heat_limit) {
+            out.is_solved = false;
+            out.failure = "the temperature of wire " +
+                          plan_.input.vehicle.wire(heat.most_moved()).number +
+                          " does not come to rest";
+            break;
+        }
+        circuit_.update_wires();
+        out.is_solved = settle_triggers(out);
+    }
+    out.runaways = heat.runaways();
+    out.conductor_c = heat.conductor_c();
+    out.air_c = heat.air_c();
+}
+
+Settled Settler::settle() {
+    Settled out;
+    circuit_.build();
+    settle_heat(out);
+    if (out.is_solved && !out.runaways.empty()) {
+        std::string names;
+        for (const WireId wire : out.runaways) {
+            names += (names.empty() ? "" : ", ") + plan_.input.vehicle.wire(wire).number;
+        }
+        out.failure = "the heat of wire " + names +
+                      " cannot leave: no steady temperature below 1000 C, where it is taken to be";
+    }
+    return out;
+}
+
+} // namespace loomwright

@@ -1,0 +1,303 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "study/state_circuit.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+constexpr int positions_a_block = 64;
+
+bool is_turning(EngineCondition engine) {
+    return engine == EngineCondition::idle || engine == EngineCondition::running;
+}
+
+/// A law with no demand joins nothing and is left out.
+bool is_nothing(const Element& element) {
+    switch (element.law) {
+    case solve::Law::conductance:
+    case solve::Law::constant_current:
+    case solve::Law::constant_power:
+    case solve::Law::lamp:
+        return element.a <= 0.0;
+    case solve::Law::limited_source:
+        return element.c <= 0.0;
+    case solve::Law::source:
+    case solve::Law::diode:
+        return false;
+    }
+    return false;
+}
+
+} // namespace
+
+StateCircuit::StateCircuit(const StudyPlan& plan, const State* state)
+    : plan_(plan), state_(state),
+      engine_(state != nullptr ? state->engine : EngineCondition::stopped),
+      elements_(plan.elements), is_set_(plan.elements.size(), 1) {
+    const Vehicle& vehicle = plan.input.vehicle;
+    level.assign(vehicle.devices.size(), 1.0);
+    position.assign(vehicle.devices.size(), 0);
+    for (const Trigger& trigger : plan.triggers) {
+        is_on.push_back(trigger.starts_on ? 1 : 0);
+    }
+    for (const Zone& zone : vehicle.zones) {
+        zone_air_c_.push_back(zone.air.value());
+    }
+    wire_ohm.resize(plan.wires.size());
+    for (std::size_t i = 0; i < wire_ohm.size(); ++i) {
+        const double air = air_c(plan.input.routing.wires[i].hottest);
+        wire_ohm[i] = resistance_at(plan.wires[i].r20_ohm, Celsius(air));
+    }
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        if (vehicle.devices[i].as<Charger>() != nullptr) {
+            level[i] = 0.0; // a charger works only in states that plug it in
+        }
+    }
+    apply_settings();
+    apply_levels();
+    set_sources();
+    set_leads();
+    set_contacts();
+}
+
+double StateCircuit::air_c(ZoneId zone) const {
+    if (state_ != nullptr && state_->air) {
+        return state_->air->value();
+    }
+    return zone.is_valid() ? zone_air_c_[zone.index()] : plan_.defaults.air_c;
+}
+
+void StateCircuit::apply_settings() {
+    const Network& network = plan_.input.network;
+    for (std::size_t i = 0; i < is_set_.size(); ++i) {
+        if (branch(i).kind == BranchKind::output) {
+            is_set_[i] = 0;
+        }
+    }
+    if (state_ == nullptr) {
+        return;
+    }
+    for (const Setting& setting : state_->settings) {
+        const std::size_t device = setting.device.index();
+        if (setting.position >= 0) {
+            position[device] = setting.position;
+        }
+        if (setting.terminal >= 0) {
+            for (const int index : network.device_branches[device]) {
+                const auto at = static_cast<std::size_t>(index);
+                if (branch(at).kind == BranchKind::output && branch(at).part == setting.terminal) {
+                    is_set_[at] = setting.level > 0.0 ? 1 : 0;
+                }
+            }
+        } else if (setting.is_level) {
+            level[device] = std::max(setting.level, 0.0);
+        }
+    }
+}
+
+void StateCircuit::apply_levels() {
+    for (std::size_t i = 0; i < elements_.size(); ++i) {
+        if (branch(i).kind == BranchKind::load) {
+            elements_[i].a *= level[branch(i).device.index()];
+        }
+    }
+}
+
+void StateCircuit::set_sources() {
+    const bool turns = is_turning(engine_);
+    for (std::size_t i = 0; i < elements_.size(); ++i) {
+        const Branch& here = branch(i);
+        if (here.kind == BranchKind::battery) {
+            const auto& battery = *plan_.input.vehicle.device(here.device).as<Battery>();
+            batteries_.push_back(
+                battery_values(battery, plan_.defaults, plan_.input.vehicle.policy, state_));
+        } else if (here.kind == BranchKind::alternator) {
+            const auto& made = *plan_.input.vehicle.device(here.device).as<Alternator>();
+            const double idle = made.at_idle
+                                    ? made.at_idle->value()
+                                    : made.rated.value() * plan_.defaults.alternator_idle_share;
+            const double ohm =
+                made.resistance ? made.resistance->value() : plan_.defaults.alternator_ohm;
+            elements_[i] = {.law = solve::Law::limited_source,
+                            .a = made.regulates.value(),
+                            .b = resistor_element(ohm).a,
+                            .c = engine_ == EngineCondition::idle ? idle : made.rated.value()};
+            is_set_[i] = turns ? 1 : 0;
+        } else if (here.kind == BranchKind::charger) {
+            const auto& made = *plan_.input.vehicle.device(here.device).as<Charger>();
+            elements_[i] = {.law = solve::Law::limited_source,
+                            .a = made.regulates.value(),
+                            .b = resistor_element(plan_.defaults.charger_ohm).a,
+                            .c = made.limit.value()};
+            is_set_[i] = level[here.device.index()] > 0.0 ? 1 : 0;
+        } else if (here.kind == BranchKind::resistor && here.part != 0) {
+            is_set_[i] =
+                (here.part == 1) == turns ? 1 : 0; // exciter while it turns, else the field
+        }
+    }
+}
+
+void StateCircuit::set_leads() {
+    const Vehicle& vehicle = plan_.input.vehicle;
+    for (std::size_t i = 0; i < elements_.size(); ++i) {
+        if (branch(i).kind != BranchKind::lead) {
+            continue;
+        }
+        const LeadRef ref =
+            supplied_lead(vehicle, {.device = branch(i).device, .terminal = branch(i).part});
+        const SuppliedHarness& harness = vehicle.supplied[static_cast<std::size_t>(ref.harness)];
+        const SuppliedLead& lead = harness.leads[static_cast<std::size_t>(ref.lead)];
+        const Conductor* conductor = plan_.input.catalogue.find_conductor(lead.size);
+        const double r20 =
+            conductor != nullptr ? conductor->r20_ohm_per_m * lead.length.value() : 0.0;
+        const ZoneId zone = harness.from.is_valid() ? vehicle.point(harness.from).zone : ZoneId();
+        elements_[i] = resistor_element(resistance_at(r20, Celsius(air_c(zone))));
+    }
+}
+
+void StateCircuit::set_contacts() {
+    for (std::size_t i = 0; i < elements_.size(); ++i) {
+        const Branch& here = branch(i);
+        if (here.kind != BranchKind::contact || plan_.gates[i].trigger >= 0) {
+            continue;
+        }
+        const Device& device = plan_.input.vehicle.device(here.device);
+        const std::size_t index = here.device.index();
+        if (device.as<Switch>() != nullptr) {
+            const int at = position[index];
+            const bool in_block = at / positions_a_block == here.part;
+            is_set_[i] =
+                in_block && ((here.positions >> (at % positions_a_block)) & 1U) != 0 ? 1 : 0;
+        } else if (device.as<Flasher>() != nullptr) {
+            is_set_[i] = level[index] > 0.0 ? 1 : 0;
+        }
+    }
+}
+
+int StateCircuit::fed_count(const ControllerPlan& plan) const {
+    int fed = 0;
+    for (const int trigger : plan.triggers) {
+        fed += is_on[static_cast<std::size_t>(trigger)];
+    }
+    return fed;
+}
+
+bool StateCircuit::is_awake(const ControllerPlan& plan) const {
+    return plan.has_switched_feed ? fed_count(plan) > 0 : engine_ != EngineCondition::stopped;
+}
+
+void StateCircuit::set_controllers() {
+    for (const ControllerPlan& plan : plan_.controllers) {
+        const int fed = fed_count(plan);
+        const bool awake = is_awake(plan);
+        const double share = level[plan.device.index()];
+        for (const int index : plan.memory) {
+            const auto at = static_cast<std::size_t>(index);
+            elements_[at] = {.law = solve::Law::constant_current,
+                             .a = share * plan.sleeps_a / static_cast<double>(plan.memory.size()),
+                             .b = plan_.defaults.electronics_least_v};
+            is_set_[at] = 1;
+        }
+        for (std::size_t k = 0; k < plan.working.size(); ++k) {
+            const auto at = static_cast<std::size_t>(plan.working[k]);
+            const bool is_fed = is_on[static_cast<std::size_t>(plan.triggers[k])] != 0;
+            if (!plan.has_switched_feed && !awake) {
+                continue; // asleep on the feeds it also works from
+            }
+            elements_[at] = {.law = solve::Law::constant_power,
+                             .a = share * plan.power_w / std::max(fed, 1),
+                             .b = plan.least_v};
+            is_set_[at] = awake && is_fed ? 1 : 0;
+        }
+    }
+}
+
+void StateCircuit::set_batteries() {
+    for (std::size_t k = 0; k < batteries_.size(); ++k) {
+        const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
+        const BatteryValues& values = batteries_[k];
+        const double ohm = is_on[trigger] != 0 ? values.charging_ohm : values.ohm;
+        elements_[static_cast<std::size_t>(plan_.triggers[trigger].branch)] = {
+            .law = solve::Law::source, .a = values.open_v, .b = resistor_element(ohm).a};
+    }
+}
+
+void StateCircuit::build() {
+    set_controllers();
+    set_batteries();
+    circuit_ = {};
+    circuit_.node_count = plan_.input.network.node_count();
+    circuit_.reference = plan_.input.network.reference;
+    circuit_branch_.clear();
+    const std::size_t count = elements_.size();
+    for (auto* array : {&circuit_.a, &circuit_.b, &circuit_.c}) {
+        array->reserve(count);
+    }
+    circuit_.from.reserve(count);
+    circuit_.to.reserve(count);
+    circuit_.law.reserve(count);
+    place_.assign(count, -1);
+    conducts.assign(count, 0);
+    for (std::size_t i = 0; i < count; ++i) {
+        const Branch& here = branch(i);
+        const Gate gate = plan_.gates[i];
+        const bool is_open = gate.trigger >= 0 &&
+                             (is_on[static_cast<std::size_t>(gate.trigger)] != 0) != gate.when_on;
+        if (is_set_[i] == 0 || is_open || here.from == here.to) {
+            continue;
+        }
+        const Element element = here.kind == BranchKind::wire
+                                    ? resistor_element(wire_ohm[here.wire.index()])
+                                    : elements_[i];
+        if (is_nothing(element)) {
+            continue;
+        }
+        conducts[i] = 1;
+        place_[i] = static_cast<int>(circuit_.branch_count());
+        circuit_branch_.push_back(static_cast<int>(i));
+        circuit_.add(element.law, here.from, here.to, element.a, element.b, element.c);
+    }
+}
+
+void StateCircuit::update_wires() {
+    const std::vector<int>& branches = plan_.input.network.wire_branch;
+    for (std::size_t i = 0; i < wire_ohm.size(); ++i) {
+        const int place = place_[static_cast<std::size_t>(branches[i])];
+        if (place >= 0) {
+            circuit_.a[static_cast<std::size_t>(place)] = resistor_element(wire_ohm[i]).a;
+        }
+    }
+}
+
+std::vector<double> StateCircuit::branch_amps(const solve::OperatingPoint& point) const {
+    std::vector<double> out(place_.size(), 0.0);
+    for (std::size_t k = 0; k < circuit_branch_.size(); ++k) {
+        out[static_cast<std::size_t>(circuit_branch_[k])] = point.amps[k];
+    }
+    return out;
+}
+
+double StateCircuit::volts_across(const Branch& branch, const solve::OperatingPoint& point) {
+    const auto from = static_cast<std::size_t>(branch.from);
+    const auto to = static_cast<std::size_t>(branch.to);
+    if (point.floating[from] != 0 || point.floating[to] != 0) {
+        return 0.0;
+    }
+    return (point.volts[from] - point.volts[to]) + (point.volts_low[from] - point.volts_low[to]);
+}
+
+bool StateCircuit::wants_change(std::size_t trigger, const solve::OperatingPoint& point) const {
+    const Trigger& here = plan_.triggers[trigger];
+    double volts = volts_across(branch(static_cast<std::size_t>(here.branch)), point);
+    if (here.kind == Trigger::Kind::coil) {
+        volts = std::abs(volts);
+    } else if (here.kind == Trigger::Kind::charging) {
+        volts -= elements_[static_cast<std::size_t>(here.branch)].a;
+    }
+    return is_on[trigger] != 0 ? volts < here.off_v : volts >= here.on_v;
+}
+
+} // namespace loomwright

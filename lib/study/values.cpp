@@ -1,0 +1,245 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What each device is to the circuit (docs/method/operating-point.md has the sources).
+//
+//   battery    E(charge) from the table of defaults, or as given;
+//              R(T) = R_cold at the cranking test's temperature and below, R_cold x warm share at
+//              the warm temperature and above, in proportion between; R_cold = (E_full - U_test) /
+//              cranking current                     (SAE J537) charged: (U_acceptance - E) /
+//              (acceptance x capacity), at least R(T)
+//   fuse       R = cold x (hot over cold) + holder;  cold x rating in proportion between tabled
+//   ratings coil       R = R20 (1 + 0.00393 (T - 20 C)) diode      I = Is (exp(v / s) - 1),  Is =
+//   I0 / (exp(U0 / s) - 1)
+#include "study/values.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+constexpr double least_ohm = 1e-6;
+constexpr double seconds_an_hour = 3600.0;
+constexpr double working_share = 0.5; ///< of the rated voltage: the least that counts as working
+
+/// Cold resistance x rating of a family at a rating: tabled, in proportion between tabled ratings,
+/// that of the nearest tabled one outside; nothing when no rating of the family is tabled.
+std::optional<double> cold_drop_v(const FuseFamily& family, double rating_a) {
+    const FuseRating* below = nullptr;
+    const FuseRating* above = nullptr;
+    for (const FuseRating& row : family.ratings) {
+        if (!row.cold) {
+            continue;
+        }
+        if (row.rating.value() <= rating_a) {
+            below = &row;
+        } else if (above == nullptr) {
+            above = &row;
+        }
+    }
+    const auto drop = [](const FuseRating& row) { return row.cold->value() * row.rating.value(); };
+    if (below == nullptr && above == nullptr) {
+        return std::nullopt;
+    }
+    if (below == nullptr || above == nullptr) {
+        return drop(below != nullptr ? *below : *above);
+    }
+    const double share =
+        (rating_a - below->rating.value()) / (above->rating.value() - below->rating.value());
+    return drop(*below) + share * (drop(*above) - drop(*below));
+}
+
+double link_ohm(const ConductorSize& size, const Catalogue& catalogue,
+                const StudyDefaults& defaults) {
+    const Conductor* conductor = catalogue.find_conductor(size);
+    return conductor != nullptr ? conductor->r20_ohm_per_m * defaults.link_length_m
+                                : defaults.fuse_holder_ohm;
+}
+
+double battery_ohm(const Battery& battery, const StudyDefaults& defaults, double temperature_c) {
+    if (battery.resistance) {
+        return battery.resistance->value();
+    }
+    const double capacity_ah = battery.capacity.value() / seconds_an_hour;
+    const double cranking_a = battery.cranking_amps
+                                  ? battery.cranking_amps->value()
+                                  : capacity_ah * defaults.battery_cranking_per_ah;
+    const double cold_ohm =
+        (defaults.battery_open_v - defaults.battery_cranking_v) / std::max(cranking_a, 1.0);
+    const double warmth = std::clamp((temperature_c - defaults.battery_cranking_c) /
+                                         (defaults.battery_warm_c - defaults.battery_cranking_c),
+                                     0.0, 1.0);
+    return cold_ohm * (1.0 + warmth * (defaults.battery_warm_share - 1.0));
+}
+
+double open_circuit_v(const StudyDefaults& defaults, double charge) {
+    const double quarters = 4.0 * std::clamp(charge, 0.0, 1.0);
+    const auto low = std::min(static_cast<std::size_t>(quarters), std::size_t{3});
+    const double share = quarters - static_cast<double>(low);
+    return defaults.charge_v[low] + share * (defaults.charge_v[low + 1] - defaults.charge_v[low]);
+}
+
+double knee_v(const Load& load, const StudyDefaults& defaults) {
+    return load.word == "led-lamp" ? defaults.led_knee_v : defaults.motor_knee_v;
+}
+
+} // namespace
+
+StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
+    : scale(vehicle.nominal.value() > 0.0 ? vehicle.nominal.value() / 12.0 : 1.0) {
+    const auto get = [&](std::string_view name) { return catalogue.default_value(name).value; };
+    const double nominal = 12.0 * scale;
+    ground_bond_ohm = get("ground-bond");
+    strap_ohm = get("strap-resistance");
+    connector_ohm = get("connector-contact");
+    relay_contact_ohm = get("relay-contact");
+    switch_contact_ohm = get("switch-contact");
+    starter_contact_ohm = get("starter-contact");
+    flasher_contact_ohm = get("flasher-contact");
+    controller_output_ohm = get("controller-output");
+    fuse_holder_ohm = get("fuse-holder");
+    fuse_cold_drop_v = get("fuse-cold-drop");
+    link_length_m = get("fusible-link-length");
+    air_c = get("air");
+    rated_v = get("rated-voltage") * scale;
+    motor_knee_v = get("motor-knee") * scale;
+    led_knee_v = get("led-lamp-knee") * scale;
+    starter_knee_v = get("starter-knee") * scale;
+    electronics_least_v = get("electronics-least") * scale;
+    lamp_cold_ratio = get("lamp-cold-ratio");
+    coil_temperature_c = get("coil-temperature");
+    relay_coil_ohm = get("relay-coil") * scale * scale;
+    relay_pull_in_v = get("relay-pull-in") * nominal;
+    relay_drop_out_v = get("relay-drop-out") * nominal;
+    suppression_ohm = get("suppression-resistor") * scale * scale;
+    starter_solenoid_ohm = get("starter-solenoid") * scale * scale;
+    starter_pull_in_v = get("starter-pull-in") * nominal;
+    starter_drop_out_v = get("starter-drop-out") * nominal;
+    alternator_ohm = get("alternator-resistance");
+    alternator_idle_share = get("alternator-idle-share");
+    alternator_field_ohm = get("alternator-field");
+    alternator_exciter_ohm = get("alternator-exciter");
+    charger_ohm = get("charger-resistance");
+    diode_drop_v = get("diode-drop");
+    diode_a = get("diode-current");
+    diode_slope_v = get("diode-slope");
+    battery_open_v = get("battery-open-circuit") * scale;
+    battery_cranking_v = get("battery-cranking-voltage") * scale;
+    battery_cranking_c = get("battery-cranking-temperature");
+    battery_warm_share = get("battery-warm-share");
+    battery_warm_c = get("battery-warm-temperature");
+    battery_c = get("battery-temperature");
+    battery_cranking_per_ah = get("battery-cranking-per-ah");
+    acceptance_full = get("battery-acceptance-full");
+    acceptance_flat = get("battery-acceptance-flat");
+    acceptance_v = get("battery-acceptance-voltage") * scale;
+    charge_v[0] = get("battery-charge-0") * scale;
+    charge_v[1] = get("battery-charge-25") * scale;
+    charge_v[2] = get("battery-charge-50") * scale;
+    charge_v[3] = get("battery-charge-75") * scale;
+    charge_v[4] = get("battery-charge-100") * scale;
+}
+
+Element resistor_element(double ohm) {
+    return {.law = solve::Law::conductance, .a = 1.0 / std::max(ohm, least_ohm)};
+}
+
+BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaults,
+                             const Policy& policy, const State* state) {
+    const double charge = state != nullptr && state->charge ? *state->charge : battery.charge;
+    double temperature_c = defaults.battery_c;
+    if (state != nullptr && state->battery_temperature) {
+        temperature_c = state->battery_temperature->value();
+    } else if (battery.temperature) {
+        temperature_c = battery.temperature->value();
+    } else if (policy.battery_temperature) {
+        temperature_c = policy.battery_temperature->value.value();
+    }
+    BatteryValues out;
+    out.open_v =
+        battery.open_voltage ? battery.open_voltage->value() : open_circuit_v(defaults, charge);
+    out.ohm = std::max(battery_ohm(battery, defaults, temperature_c), least_ohm);
+    const double acceptance =
+        defaults.acceptance_flat +
+        std::clamp(charge, 0.0, 1.0) * (defaults.acceptance_full - defaults.acceptance_flat);
+    const double accepted_a = acceptance * battery.capacity.value() / seconds_an_hour;
+    const double head_v = defaults.acceptance_v - out.open_v;
+    out.charging_ohm = accepted_a > 0.0 ? std::max(head_v / accepted_a, out.ohm) : out.ohm;
+    return out;
+}
+
+double protection_ohm(const Protection& device, std::optional<Amps> rating,
+                      const Catalogue& catalogue, const StudyDefaults& defaults) {
+    if (device.resistance) {
+        return device.resistance->value();
+    }
+    if (device.link) {
+        return link_ohm(*device.link, catalogue, defaults);
+    }
+    if (!rating || rating->value() <= 0.0) {
+        return defaults.fuse_holder_ohm;
+    }
+    const FuseFamily* family = catalogue.find_fuse_family(device.family);
+    const double rating_a = rating->value();
+    std::optional<double> drop;
+    if (family != nullptr) {
+        drop = cold_drop_v(*family, rating_a);
+    }
+    if (!drop) {
+        // A family without figures of its own: the usual blade fuses stand in for it.
+        const FuseFamily* blades = catalogue.find_fuse_family("blade");
+        drop = blades != nullptr ? cold_drop_v(*blades, rating_a) : std::nullopt;
+        drop = std::max(drop.value_or(0.0), defaults.fuse_cold_drop_v);
+    }
+    const double hot = family != nullptr ? std::max(family->hot_over_cold, 1.0) : 1.0;
+    return *drop / rating_a * hot + defaults.fuse_holder_ohm;
+}
+
+Element load_element(const Load& load, const StudyDefaults& defaults) {
+    const double amps = std::max(load.draws.current.value(), 0.0);
+    const double volts = load.draws.at.value() > 0.0 ? load.draws.at.value() : defaults.rated_v;
+    switch (load.law) {
+    case LoadLaw::resistance:
+        return {.law = solve::Law::conductance, .a = amps / volts};
+    case LoadLaw::constant_current:
+        return {.law = solve::Law::constant_current, .a = amps, .b = knee_v(load, defaults)};
+    case LoadLaw::constant_power:
+        return {.law = solve::Law::constant_power,
+                .a = amps * volts,
+                .b = working_volts(load, defaults)};
+    case LoadLaw::lamp: {
+        const double pulse = load.inrush ? load.inrush->current.value() : 0.0;
+        const double ratio = pulse > amps && amps > 0.0 ? pulse / amps : defaults.lamp_cold_ratio;
+        return {.law = solve::Law::lamp, .a = amps, .b = volts, .c = ratio};
+    }
+    }
+    return {};
+}
+
+double working_volts(const Load& load, const StudyDefaults& defaults) {
+    if (load.least && load.least->value() > 0.0) {
+        return load.least->value();
+    }
+    if (load.law == LoadLaw::constant_power) {
+        return defaults.electronics_least_v;
+    }
+    if (load.word == "led-lamp") {
+        return defaults.led_knee_v;
+    }
+    return working_share * (load.draws.at.value() > 0.0 ? load.draws.at.value() : defaults.rated_v);
+}
+
+double relay_coil_ohm(const Relay& relay, const StudyDefaults& defaults) {
+    const double ohm = relay.coil.value() > 0.0 ? relay.coil.value() : defaults.relay_coil_ohm;
+    return resistance_at(ohm, Celsius(defaults.coil_temperature_c));
+}
+
+Element diode_element(double drop_v, double at_a, const StudyDefaults& defaults) {
+    const double slope = defaults.diode_slope_v;
+    const double drop = drop_v > 0.0 ? drop_v : defaults.diode_drop_v;
+    const double amps = at_a > 0.0 ? at_a : defaults.diode_a;
+    return {.law = solve::Law::diode, .a = amps / std::expm1(drop / slope), .b = slope};
+}
+
+} // namespace loomwright

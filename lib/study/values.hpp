@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "model/vehicle.hpp"
+#include "solve/circuit.hpp"
+#include "tables/catalogue.hpp"
+
+#include <optional>
+
+namespace loomwright {
+
+/// The law of one branch with its parameters, as solve::Circuit takes them.
+struct Element {
+    solve::Law law = solve::Law::conductance;
+    double a = 1.0;
+    double b = 0.0;
+    double c = 0.0;
+};
+
+/// The defaults that a study uses, read once: the tables are not searched in inner loops.
+struct StudyDefaults {
+    explicit StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle);
+
+    double scale = 1.0; ///< nominal voltage over 12 V
+    double ground_bond_ohm, strap_ohm, connector_ohm, relay_contact_ohm, switch_contact_ohm;
+    double starter_contact_ohm, flasher_contact_ohm, controller_output_ohm, fuse_holder_ohm;
+    double fuse_cold_drop_v, link_length_m, air_c;
+    double rated_v, motor_knee_v, led_knee_v, starter_knee_v, electronics_least_v, lamp_cold_ratio;
+    double coil_temperature_c, relay_coil_ohm, relay_pull_in_v, relay_drop_out_v;
+    double suppression_ohm, starter_solenoid_ohm, starter_pull_in_v, starter_drop_out_v;
+    double alternator_ohm, alternator_idle_share, alternator_field_ohm, alternator_exciter_ohm;
+    double charger_ohm, diode_drop_v, diode_a, diode_slope_v;
+    double battery_open_v, battery_cranking_v, battery_cranking_c, battery_warm_share;
+    double battery_warm_c, battery_c, battery_cranking_per_ah;
+    double acceptance_full, acceptance_flat, acceptance_v;
+    double charge_v[5]; ///< open-circuit voltage at 0, 25, 50, 75 and 100 % charge
+};
+
+/// A resistance as an element; nothing is below a millionth of an ohm.
+[[nodiscard]] Element resistor_element(double ohm);
+
+/// A battery's open-circuit voltage and its resistance while it delivers and while it is charged.
+struct BatteryValues {
+    double open_v = 0.0;
+    double ohm = 0.0;
+    double charging_ohm = 0.0;
+};
+[[nodiscard]] BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaults,
+                                           const Policy& policy, const State* state);
+
+/// The running resistance of a protective device at a rating.
+[[nodiscard]] double protection_ohm(const Protection& device, std::optional<Amps> rating,
+                                    const Catalogue& catalogue, const StudyDefaults& defaults);
+
+/// A load's law at full demand. `least_v` of electronics is where it lets go.
+[[nodiscard]] Element load_element(const Load& load, const StudyDefaults& defaults);
+/// The least voltage at which a load of this kind counts as working.
+[[nodiscard]] double working_volts(const Load& load, const StudyDefaults& defaults);
+[[nodiscard]] double relay_coil_ohm(const Relay& relay, const StudyDefaults& defaults);
+[[nodiscard]] Element diode_element(double drop_v, double at_a, const StudyDefaults& defaults);
+
+} // namespace loomwright
