@@ -135,6 +135,17 @@ void write_out(const Newton& newton, const Pattern& pattern, OperatingPoint& poi
     }
 }
 
+/// Numbers run out of their range are no answer: zero stands in their place.
+void clear_nonsense(OperatingPoint& point) {
+    for (auto* numbers : {&point.volts, &point.volts_low, &point.amps}) {
+        std::replace_if(
+            numbers->begin(), numbers->end(), [](double x) { return !std::isfinite(x); }, 0.0);
+    }
+    for (double* number : {&point.source_current_a, &point.imbalance_a, &point.power_error}) {
+        *number = std::isfinite(*number) ? *number : 0.0;
+    }
+}
+
 bool is_start(std::span<const double> start, const Circuit& circuit) {
     return !start.empty() && start.size() == at(circuit.node_count) &&
            std::all_of(start.begin(), start.end(), is_number);
@@ -188,6 +199,9 @@ OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> sta
     write_out(newton, work.pattern, point);
     prove(circuit, newton, work.pattern, work.node_amps, point);
     point.status = balanced && collapsed < 0 ? Status::solved : Status::no_solution;
+    if (!balanced) {
+        clear_nonsense(point);
+    }
     if (collapsed >= 0) {
         point.worst_branch = work.pattern.branch[at(collapsed)];
         point.worst_node = circuit.from[at(point.worst_branch)];

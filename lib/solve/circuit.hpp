@@ -14,16 +14,21 @@ using Index = std::int32_t;
 /// The law of a two-terminal branch. v is the voltage from `from` to `to`; the current i flows
 /// through the branch from `from` to `to`. All laws pass through their end points continuously.
 ///
-/// | law              | a                | b              | c               | i(v) |
-/// |------------------|------------------|----------------|-----------------|-----------------------------------------|
-/// | conductance      | siemens > 0      |                |                 | a v | | source | emf,
-/// volts       | siemens > 0    |                 | b (v - a): from = plus                  | |
-/// limited_source   | set, volts       | siemens > 0    | limit, ampere   | -clamp(b (a - v), 0, c)
-/// | | constant_current | ampere >= 0      | knee, volts >0 |                 | a clamp(v / b, -1,
-/// 1)                   | | constant_power   | watt >= 0        | least, volts>0 | | a/v for v >=
-/// b, a v / b^2 for |v| < b, odd | | lamp             | ampere at rated  | rated, volts   | cold /
-/// hot conductance, > 1 | min(x^0.55, c x) a, x = v/b, odd | | diode            | saturation, A | n
-/// kT/q, volts  |                 | a (exp(v / b) - 1), linear beyond 40 b  |
+/// | law              | a              | b            | c              | i(v)                   |
+/// |------------------|----------------|--------------|----------------|------------------------|
+/// | conductance      | siemens > 0    |              |                | a v                    |
+/// | source           | emf, V         | siemens > 0  |                | b (v - a); from = plus |
+/// | limited_source   | set voltage, V | siemens > 0  | limit, A >= 0  | -clamp(b (a - v), 0, c)|
+/// | constant_current | A >= 0         | knee, V > 0  |                | a clamp(v / b, -1, 1)  |
+/// | constant_power   | W >= 0         | least, V > 0 |                | a / v; see 1           |
+/// | lamp             | rated, A >= 0  | rated, V > 0 | cold / hot > 1 | see 2                  |
+/// | diode            | saturation, A  | n k T / q, V |                | a (exp(v/b) - 1); see 3|
+///
+/// 1. Under its least voltage, |v| < b, the load is a resistor: a v / b^2. Odd in v.
+/// 2. a min(x^0.55, c x) with x = v / b; c is the ratio of the filament's conductances. Odd in v.
+/// 3. Goes on as a straight line beyond 40 b.
+///
+/// A load of 0 A or 0 W and a source limited to 0 A are not there: they join nothing.
 enum class Law : std::uint8_t {
     conductance,
     source,
@@ -59,22 +64,26 @@ struct Circuit {
 
 enum class Status : std::uint8_t {
     solved,
-    no_solution, ///< did not converge: voltage collapse; `worst_node` is where
-    bad_input,   ///< a parameter is not possible; `worst_branch` says which
+    /// Voltage collapse: a load of constant power would be fed at its least voltage or better
+    /// without its own current, but has its power at no voltage; `worst_branch` is the load,
+    /// `worst_node` its plus. Or, with worst_branch -1, the numbers did not come to balance. A load
+    /// that merely lacks its least voltage has dropped out by its law, and the circuit is solved.
+    no_solution,
+    bad_input, ///< a parameter is not possible; `worst_branch` says which
 };
 
 /// Node voltages and branch currents, with the proof that they balance.
 struct OperatingPoint {
     Status status = Status::bad_input;
     std::vector<double> volts; ///< one a node; 0 where floating
-    std::vector<double>
-        volts_low; ///< what double precision leaves over: true value = volts + volts_low
-    std::vector<std::uint8_t>
-        floating;                  ///< 1: the node is joined to no source, its voltage is undefined
-    std::vector<double> amps;      ///< one a branch, from `from` to `to`
-    double source_current_a = 0.0; ///< sum of what sources deliver
-    double imbalance_a = 0.0;      ///< largest current imbalance of any node
-    double power_error = 0.0;      ///< |sources - rest| / sources
+    /// What double precision leaves over: the true value is volts + volts_low. The voltage between
+    /// two nodes is (volts[a] - volts[b]) + (volts_low[a] - volts_low[b]).
+    std::vector<double> volts_low;
+    std::vector<std::uint8_t> floating; ///< 1: joined to no source, the voltage is undefined
+    std::vector<double> amps;           ///< one a branch, from `from` to `to`
+    double source_current_a = 0.0;      ///< sum of what sources deliver
+    double imbalance_a = 0.0;           ///< largest current imbalance of any node
+    double power_error = 0.0;           ///< |sources - rest| / sources; 0 when none delivers
     int iterations = 0;
     Index worst_node = -1;
     Index worst_branch = -1;
@@ -88,6 +97,8 @@ public:
     ~Solver();
     Solver(Solver&&) noexcept;
     Solver& operator=(Solver&&) noexcept;
+    Solver(const Solver&) = delete;
+    Solver& operator=(const Solver&) = delete;
 
     /// The operating point, by Newton's method with a line search, from `start` (node voltages;
     /// empty for a cold start). Never returns NaN; never throws for what the arrays hold.

@@ -83,4 +83,9 @@ private:
     std::vector<double> bend_; ///< voltage at which a diode was made linear
 };
 
+/// The chord from the law's point of rest to (volts, current): what the branch looks like from
+/// afar. For a law that bends downwards it is steeper than the slope, so a step by it does not
+/// overshoot.
+[[nodiscard]] double chord_siemens(const Newton::Term& term, double volts, BranchCurrent now);
+
 } // namespace loomwright::solve
