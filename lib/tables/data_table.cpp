@@ -113,7 +113,7 @@ private:
             DataColumn made;
             made.name = parts[0].text();
             made.unit = parts[1].text();
-            const auto unit = std::ranges::find(units, parts[1].text(), &UnitFactor::unit);
+            const auto* unit = std::ranges::find(units, parts[1].text(), &UnitFactor::unit);
             if (unit == units.end() && made.unit != "SAE") {
                 complain(Rule::unknown_word, parts[1].where(),
                          fmt::format("the unit {} is not known here", made.unit));
