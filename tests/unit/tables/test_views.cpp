@@ -112,3 +112,50 @@ TEST_CASE("sizes of a view are text as written") {
         CHECK(row_of(awg, size).front() == size);
     }
 }
+
+namespace {
+
+/// Every cell of a column of published values stands in the view, as the same number or as empty.
+void check_listed(const TableView& view, const std::string& heading, const std::string& reference,
+                  const std::string& size, const std::string& figure) {
+    for (const ReferenceRow& row : reference_rows(reference)) {
+        const std::string& cell = row_of(view, row.at(size))[column(view, heading)];
+        INFO(view.name, " ", row.at(size), " ", heading);
+        CHECK(cell.empty() == row.at(figure).empty());
+        if (!cell.empty()) {
+            CHECK(std::stod(cell) == *number(row, figure));
+        }
+    }
+}
+
+} // namespace
+
+TEST_CASE("listed figures are the published ones, used or not") {
+    const Catalogue tables = built_in();
+    const TableView iso = *tables.view("conductors-iso");
+    check_listed(iso, "r20-class-5 (mohm/m, read)", "iec60228-class5", "size_mm2",
+                 "plain_20c_ohm_per_km");
+    check_listed(iso, "r20-bare (mohm/m, memory)", "iso6722-recalled", "size_mm2",
+                 "bare_20c_mohm_per_m");
+    check_listed(iso, "r20-tinned (mohm/m, memory)", "iso6722-recalled", "size_mm2",
+                 "tinned_20c_mohm_per_m");
+    check_listed(iso, "strand (mm, memory)", "iso6722-recalled", "size_mm2", "strand_max_mm");
+    check_listed(iso, "outside-thin (mm, memory)", "iso6722-recalled", "size_mm2",
+                 "thin_outside_max_mm");
+    check_listed(iso, "outside-thin-sold (mm, read)", "iso6722-recalled", "size_mm2",
+                 "thin_outside_sold_mm");
+    check_listed(iso, "outside-thick (mm, memory)", "iso6722-recalled", "size_mm2",
+                 "thick_outside_max_mm");
+    const TableView sae = *tables.view("conductors-sae");
+    check_listed(sae, "area-read (cmil, read)", "sae-areas", "sae", "least_area_read_cmil");
+    check_listed(sae, "area-recalled (mm2, memory)", "sae-areas", "sae", "least_area_recalled_mm2");
+    const TableView awg = *tables.view("conductors-awg");
+    check_listed(awg, "r75-stranded (ohm/kft, read)", "nfpa70-table8", "awg",
+                 "stranded_uncoated_75c_ohm_per_kft");
+    check_listed(awg, "r75-solid (ohm/kft, read)", "nfpa70-table8", "awg",
+                 "solid_uncoated_75c_ohm_per_kft");
+    check_listed(awg, "strand (in, read)", "nfpa70-table8", "awg", "strand_diameter_in");
+    const TableView faa = *tables.view("ampacity-faa");
+    check_listed(faa, "r20 (ohm/kft, read)", "faa-table-11-9", "size", "ohm_per_1000ft_20c");
+    check_listed(faa, "area (cmil, read)", "faa-table-11-9", "size", "area_cmil");
+}
