@@ -1,0 +1,154 @@
+# SPDX-License-Identifier: MIT
+# SPDX-FileCopyrightText: Loomwright contributors
+"""Routes of wires on random graphs against the shortest paths of NetworkX.
+
+    compare_with_networkx.py ROUTES_OF_GRAPH COUNT
+
+Every route must be a way through the graph from end to end, keep its `via` and `avoid`, and be exactly
+as long as the shortest path (or chain of shortest paths) that NetworkX finds.
+"""
+
+import random
+import subprocess
+import sys
+
+import networkx
+
+TOLERANCE_M = 1e-6  # ways nearer than a nanometre count as equal; lengths are rounded to 0.1 mm here
+
+
+def random_graph(seed):
+    rng = random.Random(seed)
+    points = rng.randint(2, 60)
+    runs = []
+    # Half of the graphs have many ways of one length; a few fall apart into islands.
+    coarse = seed % 2 == 0
+    for _ in range(rng.randint(1, 3 * points)):
+        a, b = rng.sample(range(points), 2)
+        runs.append((a, b, rng.randint(1, 4) / 2 if coarse else round(rng.uniform(0.05, 3.0), 4)))
+    wires = []
+    for _ in range(40):
+        wire = {"ends": (rng.randrange(points), rng.randrange(points)), "via": [], "avoid": []}
+        style = rng.random()
+        if style < 0.3:
+            for _ in range(rng.randint(1, 3)):
+                wire["via"].append(
+                    ("r", rng.randrange(len(runs))) if rng.random() < 0.5 else ("p", rng.randrange(points))
+                )
+        if 0.2 < style < 0.5:
+            for _ in range(rng.randint(1, 2)):
+                wire["avoid"].append(
+                    ("r", rng.randrange(len(runs))) if rng.random() < 0.7 else ("p", rng.randrange(points))
+                )
+        wires.append(wire)
+    return points, runs, wires
+
+
+def as_text(points, runs, wires):
+    lines = [f"points {points}"] + [f"run {a} {b} {length!r}" for a, b, length in runs]
+    for wire in wires:
+        words = ["wire", *map(str, wire["ends"])]
+        for wish in ("via", "avoid"):
+            for kind, number in wire[wish]:
+                words += [wish, f"{kind}{number}"]
+        lines.append(" ".join(words))
+    return "\n".join(lines) + "\n"
+
+
+def is_shut(number, run, avoid):
+    return ("r", number) in avoid or ("p", run[0]) in avoid or ("p", run[1]) in avoid
+
+
+def expected_length(points, runs, wire):
+    graph = networkx.MultiGraph()
+    graph.add_nodes_from(range(points))
+    for number, run in enumerate(runs):
+        if not is_shut(number, run, wire["avoid"]):
+            graph.add_edge(run[0], run[1], weight=run[2])
+    open_ways = {wire["ends"][0]: 0.0}
+
+    def reach(target):
+        best = None
+        for start, so_far in open_ways.items():
+            try:
+                length = so_far + networkx.dijkstra_path_length(graph, start, target)
+            except networkx.NetworkXNoPath:
+                continue
+            best = length if best is None else min(best, length)
+        return best
+
+    for kind, number in wire["via"]:
+        next_ways = {}
+        if kind == "p":
+            length = reach(number)
+            if length is not None:
+                next_ways[number] = length
+        elif not is_shut(number, runs[number], wire["avoid"]):
+            a, b, own = runs[number]
+            for enter, leave in ((a, b), (b, a)):
+                length = reach(enter)
+                if length is not None:
+                    next_ways[leave] = min(next_ways.get(leave, float("inf")), length + own)
+        open_ways = next_ways
+    return reach(wire["ends"][1])
+
+
+def check_way(runs, wire, numbers):
+    """The runs join up from end to end and keep what the wire asks for."""
+    here = wire["ends"][0]
+    visited = [("p", here)]
+    for number in numbers:
+        a, b, _ = runs[number]
+        if here not in (a, b):
+            return f"run {number} does not start at point {here}"
+        if is_shut(number, runs[number], wire["avoid"]):
+            return f"run {number} was to be avoided"
+        here = b if here == a else a
+        visited += [("r", number), ("p", here)]
+    if here != wire["ends"][1]:
+        return f"ends at {here}"
+    place = 0
+    for wish in wire["via"]:
+        try:
+            place = visited.index(wish, place)
+        except ValueError:
+            return f"does not pass {wish} in turn"
+        if wish[0] == "r":
+            place += 1  # a run asked for twice is passed twice; a point may be asked for twice at once
+    return ""
+
+
+def main():
+    tool, count = sys.argv[1], int(sys.argv[2])
+    compared = 0
+    nowhere = 0
+    bad = []
+    for seed in range(count):
+        points, runs, wires = random_graph(seed)
+        text = as_text(points, runs, wires)
+        answers = subprocess.run(
+            [tool], input=text, capture_output=True, text=True, check=True
+        ).stdout.splitlines()
+        if len(answers) != len(wires):
+            bad.append(f"seed {seed}: {len(answers)} answers to {len(wires)} wires")
+            continue
+        for number, (wire, answer) in enumerate(zip(wires, answers)):
+            want = expected_length(points, runs, wire)
+            compared += 1
+            if answer == "none" or want is None:
+                nowhere += 1
+                if (answer == "none") != (want is None):
+                    bad.append(f"seed {seed} wire {number} {wire}: ours {answer}, NetworkX {want}")
+                continue
+            length, *numbers = answer.split()
+            fault = check_way(runs, wire, [int(n) for n in numbers])
+            if fault or abs(float(length) - want) > TOLERANCE_M:
+                bad.append(f"seed {seed} wire {number} {wire}: ours {answer}, NetworkX {want}; {fault}")
+    print(f"{count} graphs, {compared} wires, {nowhere} with no way")
+    for line in bad[:20]:
+        print(line)
+    return 1 if bad or compared < 200 or nowhere == 0 else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+
+// Protection zones of a circuit given on standard input, for comparison with another program:
+//   battery NAME | splice NAME | fuse NAME | heater NAME | ground NAME | switch NAME OPEN(0/1)
+//   wire DEVICE TERMINAL DEVICE TERMINAL      (terminals by number)
+// Answers one line a wire: "dead", "bare" (fed with nothing before it), or the nearest device.
+
+#include "network/network.hpp"
+
+#include <cstdio>
+#include <iostream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+namespace {
+
+using namespace loomwright;
+
+struct Circuitry {
+    Vehicle vehicle;
+    std::vector<std::uint8_t> is_open; ///< by DeviceId
+};
+
+void add_device(Circuitry& out, std::string name, std::vector<std::string> terminals,
+                DeviceSpec spec, bool is_open = false) {
+    Device device;
+    device.name = std::move(name);
+    device.terminals = std::move(terminals);
+    device.spec = std::move(spec);
+    out.vehicle.devices.push_back(std::move(device));
+    out.is_open.push_back(is_open ? 1 : 0);
+}
+
+void read_line(const std::string& line, Circuitry& out) {
+    std::istringstream words(line);
+    std::string kind;
+    std::string name;
+    words >> kind >> name;
+    if (kind == "battery") {
+        add_device(out, name, {"+", "-"}, Battery{});
+    } else if (kind == "splice") {
+        add_device(out, name, {""}, Splice{});
+    } else if (kind == "fuse") {
+        add_device(out, name, {"in", "out"}, Protection{});
+    } else if (kind == "heater") {
+        add_device(out, name, {"+", "-"}, Load{});
+    } else if (kind == "ground") {
+        add_device(out, name, {""}, Ground{});
+    } else if (kind == "switch") {
+        bool is_open = false;
+        words >> is_open;
+        Switch made;
+        made.positions.push_back({.name = "on", .closed = {{.from = 0, .to = 1}}});
+        add_device(out, name, {"1", "2"}, made, is_open);
+    } else if (kind == "wire") {
+        Wire wire;
+        std::string far;
+        words >> wire.from.terminal >> far >> wire.to.terminal;
+        wire.from.device = out.vehicle.find_device(name);
+        wire.to.device = out.vehicle.find_device(far);
+        out.vehicle.wires.push_back(std::move(wire));
+    }
+}
+
+} // namespace
+
+int main() {
+    Circuitry circuitry;
+    std::string line;
+    while (std::getline(std::cin, line)) {
+        read_line(line, circuitry);
+    }
+    const Network network = build_network(circuitry.vehicle);
+    std::vector<std::uint8_t> closed;
+    for (const Branch& branch : network.branches) {
+        closed.push_back(
+            branch.device.is_valid() && circuitry.is_open[branch.device.index()] != 0 ? 0 : 1);
+    }
+    const ProtectionZones zones = protection_zones(circuitry.vehicle, network, closed);
+    for (std::size_t i = 0; i < circuitry.vehicle.wires.size(); ++i) {
+        if (zones.is_fed[i] == 0) {
+            std::puts("dead");
+        } else if (!zones.of_wire[i].is_valid()) {
+            std::puts("bare");
+        } else {
+            std::puts(circuitry.vehicle.device(zones.of_wire[i]).name.c_str());
+        }
+    }
+    return 0;
+}
