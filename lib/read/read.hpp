@@ -12,12 +12,13 @@
 
 namespace loomwright {
 
-/// Gives the text of an included file, named relative to the folder of the vehicle file; nothing when
-/// it cannot be read or lies outside that folder's tree. Readers see texts, never paths.
-using IncludeReader = std::function<std::optional<std::string>(const std::string& name, std::string& why_not)>;
+/// Gives the text of an included file, named relative to the folder of the vehicle file; nothing
+/// when it cannot be read or lies outside that folder's tree. Readers see texts, never paths.
+using IncludeReader =
+    std::function<std::optional<std::string>(const std::string& name, std::string& why_not)>;
 
-/// Reads a vehicle from its text. Faults are collected in `findings`; the vehicle is complete only when
-/// there is none.
+/// Reads a vehicle from its text. Faults are collected in `findings`; the vehicle is complete only
+/// when there is none.
 [[nodiscard]] Vehicle read_vehicle(const std::string& file_name, const std::string& text,
                                    const Catalogue& catalogue, const IncludeReader& include,
                                    SourceFiles& files, Findings& findings);

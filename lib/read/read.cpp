@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "read/read.hpp"
+
+#include "read/steps.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <map>
+
+namespace loomwright {
+namespace {
+
+// Of one rule this many findings are told one by one; the rest is counted.
+constexpr std::size_t most_of_a_rule = 100;
+
+using SectionStep = void (*)(Reading&, const Node&);
+
+struct NamedStep {
+    std::string_view key;
+    SectionStep step;
+};
+
+/// Names are known before they are used: this order, whatever the order of the file.
+constexpr std::array first_steps{NamedStep{"zones", read_zones}, NamedStep{"points", read_points},
+                                 NamedStep{"runs", read_runs}, NamedStep{"devices", read_devices}};
+constexpr std::array later_steps{NamedStep{"circuits", read_circuits},
+                                 NamedStep{"states", read_states},
+                                 NamedStep{"supplied", read_supplied}};
+
+void run_steps(Reading& reading, const Sections& sections, std::span<const NamedStep> steps) {
+    for (const NamedStep& step : steps) {
+        for (const Section& section : sections.all) {
+            if (section.key.text() == step.key) {
+                step.step(reading, section.value);
+            }
+        }
+    }
+}
+
+void read_headings(Reading& reading, const Sections& sections) {
+    const Section* bodies = nullptr;
+    for (const Section& section : sections.all) {
+        const std::string_view key = section.key.text();
+        if (key == "title" || key == "revision" || key == "note" || key == "nominal") {
+            read_heading(reading, section);
+        } else if (key == "bodies" && bodies == nullptr) {
+            bodies = &section;
+            read_bodies(reading, section);
+        } else if (key == "bodies") {
+            reading
+                .complain(Rule::duplicate_key, "bodies", section.key.where(),
+                          "the bodies of metal are listed in two files", "list them once")
+                .related.push_back({bodies->key.where(), "the first list is here"});
+        }
+    }
+}
+
+void read_all(Reading& reading, const Sections& sections) {
+    read_headings(reading, sections);
+    run_steps(reading, sections, first_steps);
+    finish_devices(reading);
+    run_steps(reading, sections, later_steps);
+    check_needed_in(reading);
+    NameTable policy_keys;
+    for (const Section& section : sections.all) {
+        const std::string_view key = section.key.text();
+        if (key == "policy") {
+            read_policy(reading, section.value, policy_keys);
+        } else if (key == "waivers") {
+            read_waivers(reading, section.value);
+        } else if (key == "stock") {
+            read_stock(reading, section.value);
+        }
+    }
+}
+
+/// A file with one slip in a thousand lines is told of it; one with a thousand slips is told of a
+/// hundred and how many more there are.
+void cap_findings(Findings& findings, std::size_t first) {
+    std::map<Rule, std::size_t> counts;
+    std::vector<Finding>& all = findings.all();
+    std::vector<Finding> kept(
+        std::make_move_iterator(all.begin()),
+        std::make_move_iterator(all.begin() + static_cast<std::ptrdiff_t>(first)));
+    std::map<Rule, std::size_t> last_kept;
+    for (std::size_t i = first; i < all.size(); ++i) {
+        const Rule rule = all[i].rule;
+        if (++counts[rule] <= most_of_a_rule) {
+            last_kept[rule] = kept.size();
+            kept.push_back(std::move(all[i]));
+        }
+    }
+    for (const auto& [rule, count] : counts) {
+        if (count > most_of_a_rule) {
+            kept[last_kept[rule]].message +=
+                fmt::format(" (and {} more findings of this rule)", count - most_of_a_rule);
+        }
+    }
+    all = std::move(kept);
+}
+
+} // namespace
+
+Vehicle read_vehicle(const std::string& file_name, const std::string& text,
+                     const Catalogue& catalogue, const IncludeReader& include, SourceFiles& files,
+                     Findings& findings) {
+    const std::size_t first = findings.all().size();
+    Reading reading(catalogue, findings);
+    const Sections sections = read_sections(reading, file_name, text, include, files);
+    read_all(reading, sections);
+    cap_findings(findings, first);
+    return std::move(reading.vehicle);
+}
+
+} // namespace loomwright

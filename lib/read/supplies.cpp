@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+
+// Supplied harnesses, and the shop's own stock.
+
+#include "read/kinds.hpp"
+#include "read/steps.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+namespace loomwright {
+namespace {
+
+constexpr std::array<std::string_view, 5> supplied_keys{"device", "from", "leads", "title", "note"};
+constexpr std::array<std::string_view, 4> lead_keys{"terminal", "size", "length", "note"};
+constexpr std::array<std::string_view, 10> stock_keys{
+    "is", "name", "size", "insulation", "colour", "rating", "part", "price", "spool", "note"};
+constexpr std::array<std::string_view, 4> stock_words{"wire", "fuse", "terminal", "sleeve"};
+constexpr Range price_range{0.0, 1e9};
+
+std::optional<SuppliedLead> read_lead(Reading& reading, const Entry& entry, const Device* device) {
+    const Fields fields(reading, entry.value, entry.key.text(), entry.key.where(), lead_keys);
+    if (!fields.is_map()) {
+        return std::nullopt;
+    }
+    SuppliedLead lead;
+    lead.name = entry.key.text();
+    lead.where = entry.key.where();
+    (void)fields.text("note");
+    const Node terminal = fields.need("terminal");
+    if (terminal.is_valid() && device != nullptr) {
+        lead.terminal = read_terminal(reading, terminal, fields.subject(), *device);
+    }
+    const Node size = fields.need("size");
+    const auto conductor = size.is_valid()
+                               ? read_conductor_size(reading, size, fields.subject(), "size")
+                               : std::nullopt;
+    const auto length = fields.needed<Metres>("length", ranges::stretch);
+    lead.size = conductor.value_or(ConductorSize());
+    lead.length = length.value_or(Metres());
+    return lead;
+}
+
+void read_leads(const Fields& fields, SuppliedHarness& harness, const Device* device) {
+    Reading& reading = fields.reading();
+    const Node leads = fields.need("leads");
+    if (!leads.is_valid() || !is_map_of_names(reading, leads, "leads")) {
+        return;
+    }
+    for (const Entry entry : leads.entries()) {
+        auto lead = read_lead(reading, entry, device);
+        if (!lead) {
+            continue;
+        }
+        const auto same = std::ranges::find(harness.leads, lead->terminal, &SuppliedLead::terminal);
+        if (lead->terminal >= 0 && same != harness.leads.end()) {
+            reading
+                .complain(Rule::contradiction, lead->name, lead->where,
+                          fmt::format("the leads {} and {} are on the same terminal", same->name,
+                                      lead->name),
+                          "give each terminal one lead")
+                .related.push_back({same->where, "the first one is here"});
+            continue;
+        }
+        harness.leads.push_back(std::move(*lead));
+    }
+}
+
+void read_harness(Reading& reading, const Entry& entry) {
+    if (!reading.add_name(reading.supplied, "supplied harness", entry.key,
+                          reading.vehicle.supplied.size())) {
+        return;
+    }
+    const Fields fields(reading, entry.value, entry.key.text(), entry.key.where(), supplied_keys);
+    SuppliedHarness harness;
+    harness.name = entry.key.text();
+    harness.where = entry.key.where();
+    (void)fields.text("title");
+    (void)fields.text("note");
+    const Device* device = nullptr;
+    if (fields.need("device").is_valid()) {
+        if (const auto found = fields.reference("device", reading.devices, "device")) {
+            harness.device = DeviceId(*found);
+            device = reading.passes[*found].is_broken ? nullptr : &reading.vehicle.devices[*found];
+        }
+    }
+    if (fields.need("from").is_valid()) {
+        if (const auto from = fields.reference("from", reading.points, "point")) {
+            harness.from = PointId(*from);
+        }
+    }
+    read_leads(fields, harness, device);
+    reading.vehicle.supplied.push_back(std::move(harness));
+}
+
+std::optional<Money> read_price(const Fields& fields) {
+    const auto text = fields.text("price");
+    if (!text) {
+        return std::nullopt;
+    }
+    TextFault fault;
+    const auto value = read_number(*text, fault);
+    if (!value) {
+        complain_of_text(fields.reading(), fields.get("price"), fields.subject(), fault);
+        return std::nullopt;
+    }
+    if (*value < price_range.least || *value > price_range.most) {
+        fields.complain(Rule::out_of_range, "price",
+                        fmt::format("{} is not a price", quoted(*text)), "correct the amount");
+        return std::nullopt;
+    }
+    return Money(*value);
+}
+
+void read_item(Reading& reading, const Node& node) {
+    const std::string_view name = scalar_text(node.find("name")).value_or("stock");
+    const Fields fields(reading, node, name, node.where(), stock_keys);
+    if (!fields.is_map()) {
+        return;
+    }
+    StockItem item;
+    item.where = fields.where("name");
+    if (fields.need("is").is_valid()) {
+        if (const auto word = fields.word("is", stock_words)) {
+            item.kind = stock_words.at(*word);
+        }
+    }
+    if (fields.need("name").is_valid()) {
+        item.name = fields.text_or_empty("name");
+    }
+    const Node size = item.kind == "wire" ? fields.need("size") : fields.get("size");
+    if (size.is_valid()) {
+        item.size = read_conductor_size(reading, size, name, "size");
+    }
+    if (const auto insulation = read_insulation(fields)) {
+        item.insulation = insulation->value;
+    }
+    item.colour = read_colour(fields).value_or("");
+    if (item.kind != "fuse" || fields.need("rating").is_valid()) {
+        item.rating = fields.quantity<Amps>("rating", ranges::current);
+    }
+    item.part_number = fields.text_or_empty("part");
+    item.price = read_price(fields);
+    item.spool = fields.quantity<Metres>("spool", ranges::spool);
+    (void)fields.text("note");
+    reading.vehicle.stock.push_back(std::move(item));
+}
+
+} // namespace
+
+void read_supplied(Reading& reading, const Node& section) {
+    if (!is_map_of_names(reading, section, "supplied")) {
+        return;
+    }
+    for (const Entry entry : section.entries()) {
+        read_harness(reading, entry);
+    }
+}
+
+void read_stock(Reading& reading, const Node& section) {
+    if (section.is_nothing()) {
+        return;
+    }
+    if (!section.is_list()) {
+        reading.complain(Rule::wrong_shape, "stock", section.where(),
+                         fmt::format("`stock` wants a list, not {}", shape_name(section)),
+                         "write each line as `- {is: wire, name: ..., size: ...}`");
+        return;
+    }
+    for (const Node item : section.items()) {
+        read_item(reading, item);
+    }
+}
+
+} // namespace loomwright
