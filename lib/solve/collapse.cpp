@@ -23,8 +23,8 @@ namespace loomwright::solve {
 
 namespace {
 
-constexpr double off_share = 1e-9;   ///< of a load's power, when it is taken off
-constexpr double least_share = 1e-3; ///< of its least voltage, when that is taken away
+constexpr double off_share = 1e-9;  ///< of a load's power, when it is taken off
+constexpr double least_share = 0.1; ///< of its least voltage, when that is as good as taken away
 constexpr double rounding = 1e-9;
 
 bool is_below(const Newton& newton, const Newton::Term& term) {

@@ -15,11 +15,12 @@ namespace {
 constexpr int factorisation_limit = 200;
 constexpr int search_limit = 24;
 constexpr int polish_limit = 12;
+constexpr double step_cap = 4.0; ///< no node moves farther at once, in units of the emf
 /// A step below this share of the emf leaves the matrix as it is: later steps only refine.
 constexpr double refine_below = 1e-4;
 constexpr double volts_tolerance = 1e-13; ///< of the emf
 constexpr double amps_tolerance = 1e-12;  ///< of the source current, summed over the nodes
-constexpr double amps_floor = 1e-18;      ///< ampere: nothing flows
+constexpr double amps_floor = 1e-24;      ///< ampere: nothing flows
 constexpr double acceptable = 1e-10;      ///< share that will do where rounding allows no better
 constexpr double acceptable_floor = 1e-13;
 
@@ -50,11 +51,12 @@ double least_siemens(const Newton::Term& term) {
         return 1e-9 * term.b;
     case Law::constant_current:
         return 1e-6 * term.a / term.b;
+    case Law::constant_power:
+        return 1e-6 * (term.a / term.b) / term.b;
     case Law::diode:
         return 1e-3 * term.a / term.b;
     case Law::conductance:
     case Law::source:
-    case Law::constant_power:
     case Law::lamp:
         break;
     }
@@ -133,7 +135,7 @@ void Newton::assemble(Metric metric) {
         if (metric == Metric::chord) {
             siemens = chord_siemens(term, volts(term), {.amps = term_amps[k], .siemens = siemens});
         }
-        if (term.law != Law::constant_power) {
+        if (term.law != Law::constant_power || metric == Metric::chord) {
             siemens = std::max(siemens, least_siemens(term));
         }
         if (term.from == term.to) {
@@ -194,17 +196,24 @@ double Newton::slope_at(double share) {
     return slope;
 }
 
-/// A share of the step, at most `share`, at which the content is near its least along the step.
-double Newton::search_line(double share, double slope_start) {
+/// A share of the step at which the content is near its least along the step: about the whole step,
+/// less where that overshoots, more (up to `cap`) where the content still falls steeply there.
+double Newton::search_line(double cap, double slope_start) {
     const double enough = 0.5 * std::abs(slope_start);
     double below = 0.0;
     double slope_below = slope_start;
-    double above = share;
-    double slope_above = slope_at(share);
-    if (slope_above <= enough) {
-        return share;
+    double above = std::min(1.0, cap);
+    double slope_above = slope_at(above);
+    while (slope_above < -enough && above < cap) {
+        below = above;
+        slope_below = slope_above;
+        above = std::min(2.0 * above, cap);
+        slope_above = slope_at(above);
     }
-    double middle = share;
+    if (!(slope_above > enough)) {
+        return above;
+    }
+    double middle = above;
     for (int k = 0; k < search_limit; ++k) {
         const double width = above - below;
         const double crossing = below - slope_below * width / (slope_above - slope_below);
@@ -224,7 +233,7 @@ double Newton::search_line(double share, double slope_start) {
         }
     }
     middle = below > 0.0 ? below : middle;
-    static_cast<void>(slope_at(middle));
+    static_cast<void>(slope_at(middle)); // leaves its currents behind
     return middle;
 }
 
@@ -261,45 +270,46 @@ bool Newton::polish() {
     return false;
 }
 
+/// The step by this metric, and the content's slope along it.
+Newton::Step Newton::step_by(Metric metric) {
+    if (!factorise(metric)) {
+        return {};
+    }
+    Step step = {.greatest = find_step(), .slope = 0.0};
+    for (std::size_t k = 0; k < right_.size(); ++k) {
+        step.slope += imbalance_[k] * step_[k];
+    }
+    return step;
+}
+
 bool Newton::run(int& iterations) {
+    evaluate(low);
     if (right_.empty()) {
-        evaluate(low);
         return true;
     }
     Metric metric = Metric::slope;
-    evaluate(low);
     for (int k = 0; k < factorisation_limit; ++k) {
         ++iterations;
-        double greatest = std::numeric_limits<double>::quiet_NaN();
-        double slope = greatest;
-        if (factorise(metric)) {
-            greatest = find_step();
-            slope = 0.0;
-            for (std::size_t unknown = 0; unknown < right_.size(); ++unknown) {
-                slope += imbalance_[unknown] * step_[unknown];
-            }
-        }
-        const bool is_fine = greatest <= refine_below * emf_;
-        if (!std::isfinite(greatest) || (slope > 0.0 && !is_fine)) {
-            if (metric == Metric::chord) {
-                return false; // even the convex stand-in is singular: out of range of numbers
-            }
-            metric = Metric::chord;
-            continue;
-        }
+        const Step step = step_by(metric);
+        const bool is_fine = metric == Metric::slope && step.greatest <= refine_below * emf_;
         if (is_fine) {
             commit(1.0);
             if (polish()) {
                 return true;
             }
             evaluate(low);
-            metric = Metric::slope;
             continue;
         }
-        const double cap = std::min(1.0, 4.0 * emf_ / greatest);
-        const double share = search_line(cap, slope);
-        commit(share); // the currents there are known from the search
-        metric = share < 0.05 ? Metric::chord : Metric::slope;
+        const bool leads_down = std::isfinite(step.greatest) && step.slope <= 0.0;
+        if (leads_down) {
+            const double share = search_line(step_cap * emf_ / step.greatest, step.slope);
+            commit(share); // the currents there are known from the search
+            metric = share < 0.05 ? Metric::chord : Metric::slope;
+        } else if (metric == Metric::slope) {
+            metric = Metric::chord; // a constant power on its falling branch: no minimum ahead
+        } else {
+            return false; // even the convex stand-in is singular: numbers out of range
+        }
     }
     return false;
 }

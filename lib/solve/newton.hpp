@@ -6,6 +6,8 @@
 #include "solve/factor.hpp"
 #include "solve/pattern.hpp"
 
+#include <cstdint>
+#include <limits>
 #include <span>
 #include <vector>
 
@@ -57,13 +59,19 @@ private:
     /// Slopes that fill the matrix: those of the laws, or chords that never overshoot.
     enum class Metric : std::uint8_t { slope, chord };
 
+    struct Step {
+        double greatest = std::numeric_limits<double>::quiet_NaN(); ///< move of any node, volts
+        double slope = std::numeric_limits<double>::quiet_NaN();    ///< of the content at the start
+    };
+
     void evaluate(const std::vector<double>& low_part);
     void assemble(Metric metric);
     [[nodiscard]] bool factorise(Metric metric);
     [[nodiscard]] double find_step();
     void commit(double share);
     [[nodiscard]] double slope_at(double share);
-    [[nodiscard]] double search_line(double share, double slope_start);
+    [[nodiscard]] double search_line(double cap, double slope_start);
+    [[nodiscard]] Step step_by(Metric metric);
     [[nodiscard]] bool polish();
     [[nodiscard]] double source_amps() const;
     [[nodiscard]] bool solve_linear();

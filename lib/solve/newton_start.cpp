@@ -33,8 +33,10 @@ double chord_siemens(const Newton::Term& term, double volts, BranchCurrent now) 
         const double wanted = term.a - volts;
         return wanted > 0.0 ? std::min(term.b, term.c / wanted) : 1e-9 * term.b;
     }
+    case Law::constant_power: // above its least voltage its content bends downwards: a straight
+                              // line
+        return std::max(now.siemens, 0.0);
     case Law::constant_current:
-    case Law::constant_power:
     case Law::lamp:
     case Law::diode:
         break;
