@@ -9,6 +9,12 @@ namespace loomwright {
 namespace {
 
 constexpr double delivers_a = 1e-6; ///< less than this is rounding, not delivery
+/// The solver's own floor: where no current flows at all, what it leaves behind is rounding.
+constexpr double nothing_a = 1e-18;
+
+double or_nothing(double amps) {
+    return std::abs(amps) <= nothing_a ? 0.0 : amps;
+}
 
 /// Reads the state of each device from the voltages and currents of its branches.
 class DeviceReader {
@@ -232,10 +238,11 @@ StateSolution make_solution(const StudyPlan& plan, const StateCircuit& circuit, 
         leave_blank(plan, settled, out);
         return out;
     }
-    out.imbalance_a = settled.point.imbalance_a;
-    out.power_error = settled.point.power_error;
-    out.source_current_a = settled.point.source_current_a;
+    out.imbalance_a = or_nothing(settled.point.imbalance_a);
+    out.source_current_a = or_nothing(settled.point.source_current_a);
+    out.power_error = out.source_current_a > 0.0 ? settled.point.power_error : 0.0;
     out.branch_amps = circuit.branch_amps(settled.point);
+    std::ranges::transform(out.branch_amps, out.branch_amps.begin(), or_nothing);
     read_wires(plan, circuit, settled, out);
     DeviceReader(plan, circuit, settled.point, out).read();
     out.node_volts = std::move(settled.point.volts);

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "study/study_bench.hpp"
+
+#include <algorithm>
+
+using namespace loomwright;
+using loomwright::testing::Car;
+using loomwright::testing::Study;
+
+namespace {
+
+/// Sum of the voltages along a chain, each taken in the direction of its current.
+double volts_along(const Study& study, const StateSolution& solution, const std::vector<int>& way) {
+    double sum = 0.0;
+    for (const int index : way) {
+        const Branch& branch = study.network.branches[static_cast<std::size_t>(index)];
+        sum += std::abs(solution.node_volts[static_cast<std::size_t>(branch.from)] -
+                        solution.node_volts[static_cast<std::size_t>(branch.to)]);
+    }
+    return sum;
+}
+
+const PathDrop& drop_of(const std::vector<PathDrop>& drops, DeviceId load) {
+    const auto found = std::ranges::find(drops, load, &PathDrop::load);
+    REQUIRE(found != drops.end());
+    return *found;
+}
+
+} // namespace
+
+TEST_CASE("a load's drop is what the whole way takes, feed and return") {
+    Car car;
+    const DeviceId battery = car.source("G1", 12.6, 0.01);
+    car.fuse("F1", 15.0);
+    const DeviceId load = car.heater("E1", 8.0, 12.0);
+    car.ground("GND1");
+    car.ground("GND2");
+    car.wire("G1.+", "F1.in", "2.5", 0.3);
+    const WireId feed = car.wire("F1.out", "E1.+", "2.5", 3.0);
+    const WireId back = car.wire("E1.-", "GND2", "2.5", 0.6);
+    car.wire("G1.-", "GND1", "16", 0.3);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    const std::vector<PathDrop> drops = path_drops(study.input(), solution);
+    const PathDrop& drop = drop_of(drops, load);
+    CHECK(drop.source == battery);
+    CHECK(drop.supply_v == doctest::Approx(study.device(solution, "G1").volts));
+    CHECK(drop.load_v == doctest::Approx(study.device(solution, "E1").volts));
+    CHECK(drop.drop_v == doctest::Approx(volts_along(study, solution, drop.feed) +
+                                         volts_along(study, solution, drop.back))
+                             .epsilon(1e-9));
+    const auto has = [&](const std::vector<int>& way, WireId wire) {
+        return std::ranges::find(way, study.network.wire_branch[wire.index()]) != way.end();
+    };
+    CHECK(drop.feed.size() == 3);          // wire, fuse, wire
+    CHECK(drop.back.size() == 4);          // wire, bond, bond, wire
+    CHECK(has({drop.feed.back()}, feed));  // the feed ends at the load
+    CHECK(has({drop.back.front()}, back)); // the return starts from it
+}
+
+TEST_CASE("of two feeds the one that carries more is followed") {
+    Car car;
+    car.source("G1", 12.6, 0.01);
+    const DeviceId load = car.heater("E1", 8.0, 12.0);
+    car.splice("SP1");
+    const WireId thick = car.wire("G1.+", "E1.+", "10", 1.0);
+    car.wire("G1.+", "SP1", "0.5", 1.0);
+    car.wire("SP1", "E1.+", "0.5", 1.0);
+    car.wire("E1.-", "G1.-", "10", 1.0);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    const PathDrop drop = drop_of(path_drops(study.input(), solution), load);
+    CHECK(drop.feed == std::vector<int>{study.network.wire_branch[thick.index()]});
+}
+
+TEST_CASE("with the alternator at work the drop is judged against it, return included") {
+    Car car;
+    const DeviceId alternator = car.alternator("G2", 90.0, 40.0, 14.2);
+    car.at(alternator).case_body = 1;
+    car.at(alternator).case_terminal = 2;
+    car.device("W1", {"a", "b"}, Strap{.body_a = 1, .body_b = 0});
+    car.source("G1", 12.6, 0.01);
+    car.ground("GND1");
+    const DeviceId load = car.heater("E1", 20.0, 13.5);
+    car.wire("G1.-", "GND1", "16", 0.3);
+    car.wire("G2.B+", "G1.+", "16", 1.0);
+    car.wire("G1.+", "E1.+", "4", 2.0);
+    car.wire("E1.-", "GND1", "4", 1.0);
+    const StateId running = car.state("running", EngineCondition::running);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve(running);
+    const PathDrop drop = drop_of(path_drops(study.input(), solution), load);
+    CHECK(drop.source == alternator);
+    CHECK(drop.supply_v == doctest::Approx(study.device(solution, "G2").volts));
+    CHECK(drop.drop_v == doctest::Approx(volts_along(study, solution, drop.feed) +
+                                         volts_along(study, solution, drop.back))
+                             .epsilon(1e-9));
+    const Branch& last = study.network.branches[static_cast<std::size_t>(drop.back.back())];
+    CHECK(last.kind == BranchKind::bond); // home through the alternator's case
+}
+
+TEST_CASE("what is off has no drop") {
+    Car car;
+    car.source("G1", 12.6, 0.01);
+    car.push("S1");
+    car.heater("E1", 8.0, 12.0);
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "E1.+");
+    car.wire("E1.-", "G1.-");
+    const Study study(car.vehicle);
+    CHECK(path_drops(study.input(), study.solve()).empty());
+}

@@ -1,0 +1,270 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "study/study_bench.hpp"
+
+using namespace loomwright;
+using loomwright::testing::Car;
+using loomwright::testing::Study;
+
+namespace {
+
+void add_battery(Car& car, double volts = 12.0, double ohm = 0.02) {
+    car.source("G1", volts, ohm);
+    car.ground("GND1");
+    car.wire("G1.-", "GND1", "16", 0.3);
+}
+
+/// Relay K1 with its coil on G1 and its contact feeding `load`.
+void add_relay_load(Car& car, double coil_ohm = 85.0) {
+    car.relay("K1", coil_ohm);
+    car.wire("G1.+", "K1.86");
+    car.wire("K1.85", "GND1");
+    car.wire("G1.+", "K1.30");
+}
+
+} // namespace
+
+TEST_CASE("a relay pulls in by its own coil and feeds its load") {
+    Car car;
+    add_battery(car);
+    add_relay_load(car);
+    car.heater("E1", 10.0, 12.0);
+    car.wire("K1.87", "E1.+");
+    car.wire("E1.-", "GND1");
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    CHECK(study.is_on(solution, "K1"));
+    CHECK(study.is_on(solution, "E1"));
+    const DeviceState& relay = study.device(solution, "K1");
+    CHECK(relay.coil_volts == doctest::Approx(85.0 * relay.coil_amps));
+    CHECK(relay.amps == doctest::Approx(study.device(solution, "E1").amps));
+    CHECK(relay.volts == doctest::Approx(relay.amps * study.value("relay-contact")));
+}
+
+TEST_CASE("below its pull-in voltage a relay stays released") {
+    Car car;
+    add_battery(car, 7.0); // pull-in 8 V of 12 V by the table
+    add_relay_load(car);
+    const Study study(car.vehicle);
+    CHECK_FALSE(study.is_on(study.solve(), "K1"));
+}
+
+TEST_CASE("a relay holds below its pull-in voltage once it is in") {
+    // The load pulls the battery down to about 6 V: less than pull-in, more than drop-out.
+    Car car;
+    add_battery(car, 12.0, 0.1);
+    add_relay_load(car);
+    car.load("M1", LoadLaw::constant_current, "motor", 55.0, 12.0);
+    car.wire("K1.87", "M1.+", "16", 0.5);
+    car.wire("M1.-", "GND1", "16", 0.5);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    CHECK(study.is_on(solution, "K1"));
+    CHECK(study.device(solution, "K1").coil_volts < study.value("relay-pull-in") * 12.0);
+    CHECK(study.device(solution, "K1").coil_volts > study.value("relay-drop-out") * 12.0);
+}
+
+TEST_CASE("relays that feed one another pull in one after the other") {
+    Car car;
+    add_battery(car);
+    const int count = 12;
+    for (int i = 1; i <= count; ++i) {
+        car.relay("K" + std::to_string(i), 85.0);
+        const std::string name = "K" + std::to_string(i);
+        car.wire("G1.+", name + ".30");
+        car.wire(i == 1 ? "G1.+" : "K" + std::to_string(i - 1) + ".87", name + ".86");
+        car.wire(name + ".85", "GND1");
+    }
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    for (int i = 1; i <= count; ++i) {
+        CHECK(study.is_on(solution, "K" + std::to_string(i)));
+    }
+}
+
+TEST_CASE("a relay whose coil hangs on its own break contact chatters") {
+    Car car;
+    add_battery(car);
+    car.relay("K1", 85.0, true);
+    car.wire("G1.+", "K1.30");
+    car.wire("K1.87a", "K1.86");
+    car.wire("K1.85", "GND1");
+    const Study study(car.vehicle);
+    const StateSolution solution = solve_state(study.input(), study.design, {});
+    CHECK_FALSE(solution.converged);
+    CHECK(solution.chattering == std::vector<DeviceId>{car.vehicle.find_device("K1")});
+    CHECK(solution.failure == "never comes to rest: K1 go on and off in turn");
+    CHECK(solution.node_volts == std::vector<double>(solution.node_volts.size(), 0.0));
+}
+
+TEST_CASE("three relays in a ring of break contacts chatter, and the whole loop is named") {
+    Car car;
+    add_battery(car);
+    for (const char* name : {"K1", "K2", "K3"}) {
+        car.relay(name, 85.0, true);
+        car.wire("G1.+", std::string(name) + ".30");
+        car.wire(std::string(name) + ".85", "GND1");
+    }
+    car.wire("K1.87a", "K2.86");
+    car.wire("K2.87a", "K3.86");
+    car.wire("K3.87a", "K1.86");
+    const Study study(car.vehicle);
+    const StateSolution solution = solve_state(study.input(), study.design, {});
+    CHECK_FALSE(solution.converged);
+    CHECK(solution.chattering.size() == 3);
+}
+
+TEST_CASE("two relays that lock one another out: the first of the file wins the race") {
+    Car car;
+    add_battery(car);
+    for (const char* name : {"K1", "K2"}) {
+        car.relay(name, 85.0, true);
+        car.wire("G1.+", std::string(name) + ".30");
+        car.wire(std::string(name) + ".85", "GND1");
+    }
+    car.wire("K1.87a", "K2.86");
+    car.wire("K2.87a", "K1.86");
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    CHECK(study.is_on(solution, "K1"));
+    CHECK_FALSE(study.is_on(solution, "K2"));
+}
+
+TEST_CASE("a load that pulls its relay's supply under drop-out makes it chatter") {
+    Car car;
+    add_battery(car, 12.0, 0.3);
+    add_relay_load(car);
+    car.heater("E1", 1200.0, 12.0); // some 25 mohm in all behind 0.3 ohm: less than 1 V is left
+    car.wire("K1.87", "E1.+", "50", 0.1);
+    car.wire("E1.-", "GND1", "50", 0.1);
+    const Study study(car.vehicle);
+    const StateSolution solution = solve_state(study.input(), study.design, {});
+    CHECK_FALSE(solution.converged);
+    CHECK(solution.chattering == std::vector<DeviceId>{car.vehicle.find_device("K1")});
+}
+
+TEST_CASE("a starter turns when its solenoid is fed, and what it drags down lets go") {
+    Car car;
+    add_battery(car, 12.6, 0.03);
+    car.device("M1", {"30", "50", "31"},
+               Starter{.draws = {.current = Amps(180.0), .at = Volts(9.0)}, .solenoid = Ohms(0.6)});
+    car.push("S1");
+    car.load("A1", LoadLaw::constant_power, "electronics", 2.0, 13.5);
+    std::get<Load>(car.at(car.vehicle.find_device("A1")).spec).least = Volts(9.0);
+    car.load("A2", LoadLaw::constant_power, "electronics", 2.0, 13.5); // 6 V by the table
+    car.wire("G1.+", "M1.30", "50", 1.0);
+    car.wire("M1.31", "GND1", "50", 0.5);
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "M1.50");
+    for (const char* name : {"A1", "A2"}) {
+        car.wire("G1.+", std::string(name) + ".+");
+        car.wire(std::string(name) + ".-", "GND1");
+    }
+    const StateId rest = car.state("rest");
+    const StateId start = car.state("start", EngineCondition::cranking);
+    car.set_position(start, "S1", 1);
+    const Study study(car.vehicle);
+    const StateSolution before = study.solve(rest);
+    CHECK_FALSE(study.is_on(before, "M1"));
+    CHECK(study.device(before, "M1").amps == 0.0);
+    CHECK(study.is_on(before, "A1"));
+    const StateSolution turning = study.solve(start);
+    CHECK(study.is_on(turning, "M1"));
+    CHECK(study.device(turning, "M1").amps == doctest::Approx(180.0));
+    CHECK(study.volts(turning, "G1.+") < 9.0);
+    CHECK_FALSE(study.is_on(turning, "A1")); // needs 9 V
+    CHECK(study.device(turning, "A1").amps == 0.0);
+    CHECK(study.is_on(turning, "A2"));
+    CHECK(study.device(turning, "A2").amps * study.device(turning, "A2").volts ==
+          doctest::Approx(27.0));
+}
+
+TEST_CASE("cranking with nothing in the starter's circuit is just that") {
+    Car car;
+    add_battery(car);
+    car.device("M1", {"30", "50", "31"},
+               Starter{.draws = {.current = Amps(180.0), .at = Volts(9.0)}, .solenoid = Ohms(0.6)});
+    car.wire("G1.+", "M1.30", "50", 1.0);
+    car.wire("M1.31", "GND1", "50", 0.5);
+    const StateId start = car.state("start", EngineCondition::cranking);
+    const Study study(car.vehicle);
+    CHECK_FALSE(study.is_on(study.solve(start), "M1"));
+}
+
+TEST_CASE(
+    "an electronic load that drags its own feed under its least voltage never comes to rest") {
+    Car car;
+    add_battery(car, 12.0, 1.0); // at most 36 W to be had
+    car.load("A1", LoadLaw::constant_power, "electronics", 4.0, 12.0);
+    car.wire("G1.+", "A1.+");
+    car.wire("A1.-", "GND1");
+    const Study study(car.vehicle);
+    const StateSolution solution = solve_state(study.input(), study.design, {});
+    CHECK_FALSE(solution.converged);
+    CHECK(solution.chattering == std::vector<DeviceId>{car.vehicle.find_device("A1")});
+}
+
+namespace {
+
+/// A controller with a memory feed that is always live and a working feed behind a relay.
+struct Controlled {
+    Car car;
+    Controlled() {
+        add_battery(car);
+        add_relay_load(car); // pulls in by a ground that the controller itself gives
+        car.vehicle.wires.erase(car.vehicle.wires.begin() + 2); // 85 goes to the controller
+        car.device("A1", {"memory", "power", "ground", "main"},
+                   Controller{.parts = {{.part = TerminalPart::feed},
+                                        {.part = TerminalPart::feed},
+                                        {.part = TerminalPart::ground},
+                                        {.part = TerminalPart::low_side}},
+                              .draws = Demand{.current = Amps(5.0), .at = Volts(12.0)},
+                              .sleeps = Amps(0.008),
+                              .needs = Volts(7.0)});
+        car.wire("K1.85", "A1.main");
+        car.wire("G1.+", "A1.memory");
+        car.wire("K1.87", "A1.power");
+        car.wire("A1.ground", "GND1");
+    }
+};
+
+} // namespace
+
+TEST_CASE("a controller sleeps on its memory feed until its main relay feeds it") {
+    Controlled controlled;
+    Car& car = controlled.car;
+    const StateId parked = car.state("parked");
+    const StateId on = car.state("on");
+    car.set_output(on, "A1.main", true);
+    const Study study(car.vehicle);
+    const StateSolution asleep = study.solve(parked);
+    CHECK_FALSE(study.is_on(asleep, "A1"));
+    CHECK_FALSE(study.is_on(asleep, "K1"));
+    CHECK(study.device(asleep, "A1").amps == doctest::Approx(0.008));
+    const StateSolution awake = study.solve(on);
+    CHECK(study.is_on(awake, "K1"));
+    CHECK(study.is_on(awake, "A1"));
+    const DeviceState& controller = study.device(awake, "A1");
+    CHECK(controller.volts > 11.5);
+    // 60 W at the working feed, the sleeping current still on the memory feed.
+    CHECK(controller.amps == doctest::Approx(60.0 / controller.volts + 0.008).epsilon(1e-6));
+}
+
+TEST_CASE("a controller with always-live feeds only is awake when the engine turns") {
+    Car car;
+    add_battery(car);
+    car.device("A1", {"15", "31"},
+               Controller{.parts = {{.part = TerminalPart::feed}, {.part = TerminalPart::ground}},
+                          .draws = Demand{.current = Amps(2.0), .at = Volts(12.0)},
+                          .sleeps = Amps(0.001)});
+    car.wire("G1.+", "A1.15");
+    car.wire("A1.31", "GND1");
+    const StateId parked = car.state("parked");
+    const StateId running = car.state("running", EngineCondition::running);
+    const Study study(car.vehicle);
+    CHECK(study.device(study.solve(parked), "A1").amps == doctest::Approx(0.001));
+    const StateSolution awake = study.solve(running);
+    CHECK(study.is_on(awake, "A1"));
+    CHECK(study.device(awake, "A1").amps * study.device(awake, "A1").volts ==
+          doctest::Approx(24.0));
+}

@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What single devices are to the circuit, against sums done by hand.
+#include "study/study_bench.hpp"
+#include "study/values.hpp"
+
+using namespace loomwright;
+using loomwright::testing::Car;
+
+namespace {
+
+struct Bench {
+    Vehicle vehicle;
+    Catalogue catalogue = testing::tables();
+    StudyDefaults defaults{catalogue, vehicle};
+    Policy policy;
+
+    [[nodiscard]] Battery battery(double capacity_ah, double cranking_a) const {
+        Battery made;
+        made.capacity = Coulombs(capacity_ah * 3600.0);
+        made.cranking_amps = Amps(cranking_a);
+        return made;
+    }
+    [[nodiscard]] double ohm_at(double temperature_c) const {
+        Battery made = battery(60.0, 600.0);
+        made.temperature = Celsius(temperature_c);
+        return battery_values(made, defaults, policy, nullptr).ohm;
+    }
+};
+
+} // namespace
+
+TEST_CASE("a battery's resistance from its cold cranking current") {
+    // SAE J537: 7.2 V at the cold cranking current at -18 C. From 12.6 V at rest:
+    // (12.6 V - 7.2 V) / 600 A = 9 mohm; half of it at 25 C (common practice, no source).
+    const Bench bench;
+    CHECK(bench.ohm_at(-18.0) == doctest::Approx(9e-3));
+    CHECK(bench.ohm_at(-30.0) == doctest::Approx(9e-3));
+    CHECK(bench.ohm_at(25.0) == doctest::Approx(4.5e-3));
+    CHECK(bench.ohm_at(60.0) == doctest::Approx(4.5e-3));
+    CHECK(bench.ohm_at(3.5) == doctest::Approx(6.75e-3));
+}
+
+TEST_CASE("whose temperature a battery has: the state's, its own, the policy's, the table's") {
+    Bench bench;
+    Battery made = bench.battery(60.0, 600.0);
+    bench.policy.battery_temperature = Given<Celsius>{Celsius(25.0), {}};
+    State frost;
+    frost.battery_temperature = Celsius(-18.0);
+    CHECK(battery_values(made, bench.defaults, bench.policy, nullptr).ohm ==
+          doctest::Approx(4.5e-3));
+    made.temperature = Celsius(3.5);
+    CHECK(battery_values(made, bench.defaults, bench.policy, nullptr).ohm ==
+          doctest::Approx(6.75e-3));
+    CHECK(battery_values(made, bench.defaults, bench.policy, &frost).ohm == doctest::Approx(9e-3));
+}
+
+TEST_CASE("a battery's open-circuit voltage from its charge, scaled to 24 V") {
+    Bench bench;
+    Battery made = bench.battery(60.0, 600.0);
+    const auto open_v = [&](double charge) {
+        made.charge = charge;
+        return battery_values(made, bench.defaults, bench.policy, nullptr).open_v;
+    };
+    CHECK(open_v(1.0) == doctest::Approx(12.6));
+    CHECK(open_v(0.75) == doctest::Approx(12.4));
+    CHECK(open_v(0.625) == doctest::Approx(12.3)); // half way between two rows
+    CHECK(open_v(0.0) == doctest::Approx(11.6));
+    bench.vehicle.nominal = Volts(24.0);
+    bench.defaults = StudyDefaults(bench.catalogue, bench.vehicle);
+    CHECK(open_v(0.5) == doctest::Approx(24.4));
+}
+
+TEST_CASE("what the file gives replaces the estimate") {
+    const Bench bench;
+    Battery made = bench.battery(60.0, 600.0);
+    made.open_voltage = Volts(12.9);
+    made.resistance = Ohms(0.02);
+    const BatteryValues values = battery_values(made, bench.defaults, bench.policy, nullptr);
+    CHECK(values.open_v == 12.9);
+    CHECK(values.ohm == 0.02);
+}
+
+TEST_CASE("a battery on charge takes current by its charge and capacity") {
+    // Table of defaults: full 0.02 A/Ah at 14.4 V: 60 Ah take 1.2 A, (14.4 - 12.6) V / 1.2 A = 1.5
+    // ohm.
+    const Bench bench;
+    Battery made = bench.battery(60.0, 600.0);
+    CHECK(battery_values(made, bench.defaults, bench.policy, nullptr).charging_ohm ==
+          doctest::Approx(1.5));
+    made.charge = 0.5; // 0.16 A/Ah: 9.6 A, (14.4 - 12.2) / 9.6
+    CHECK(battery_values(made, bench.defaults, bench.policy, nullptr).charging_ohm ==
+          doctest::Approx(2.2 / 9.6));
+}
+
+TEST_CASE("a fuse: cold resistance of the data sheet, hot, in its holder") {
+    const Bench bench;
+    Protection fuse;
+    fuse.family = "blade";
+    const auto ohm = [&](double rating) {
+        return protection_ohm(fuse, Amps(rating), bench.catalogue, bench.defaults);
+    };
+    // Data sheet figures of 32 V regular blades as in the table fuse-ratings: 7.70 mohm at 10 A, 4.80
+    // mohm at 15 A, 1.44 mohm at 40 A. Hot over cold 1.5, holder 1 mohm.
+    CHECK(ohm(10.0) == doctest::Approx(7.70e-3 * 1.5 + 1e-3));
+    const double drop_12 = 0.6 * 7.70e-3 * 10.0 + 0.4 * 4.80e-3 * 15.0; // no such blade: between
+    CHECK(ohm(12.0) == doctest::Approx(drop_12 / 12.0 * 1.5 + 1e-3));
+    CHECK(ohm(60.0) == doctest::Approx(1.44e-3 * 40.0 / 60.0 * 1.5 + 1e-3));
+    fuse.resistance = Ohms(0.004);
+    CHECK(ohm(10.0) == 0.004);
+}
+
+TEST_CASE("a fusible link is a short conductor") {
+    const Bench bench;
+    Protection link;
+    link.kind = ProtectionKind::fusible_link;
+    link.family = "fusible-link";
+    link.link = ConductorSize{SizeStandard::awg, "14"};
+    const Conductor* conductor = bench.catalogue.find_conductor(*link.link);
+    REQUIRE(conductor != nullptr);
+    CHECK(protection_ohm(link, std::nullopt, bench.catalogue, bench.defaults) ==
+          doctest::Approx(0.15 * conductor->r20_ohm_per_m));
+}
+
+TEST_CASE("a diode has its drop at its stated current") {
+    const Bench bench;
+    const Element diode = diode_element(0.7, 3.0, bench.defaults);
+    CHECK(solve::branch_current(diode.law, diode.a, diode.b, diode.c, 0.7).amps ==
+          doctest::Approx(3.0));
+    CHECK(std::abs(solve::branch_current(diode.law, diode.a, diode.b, diode.c, -50.0).amps) < 1e-5);
+}
+
+TEST_CASE(
+    "a lamp takes its rated current at its rated voltage, and its own start pulse when cold") {
+    const Bench bench;
+    Load lamp;
+    lamp.law = LoadLaw::lamp;
+    lamp.word = "lamp";
+    lamp.draws = {.current = Amps(4.0), .at = Volts(13.5)};
+    const Element plain = load_element(lamp, bench.defaults);
+    CHECK(solve::branch_current(plain.law, plain.a, plain.b, plain.c, 13.5).amps ==
+          doctest::Approx(4.0));
+    CHECK(plain.c == bench.defaults.lamp_cold_ratio);
+    lamp.inrush = Inrush{.current = Amps(44.0), .duration = Seconds(0.05)};
+    CHECK(load_element(lamp, bench.defaults).c == doctest::Approx(11.0));
+}
