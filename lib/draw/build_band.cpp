@@ -3,6 +3,7 @@
 #include "draw/build_band.hpp"
 
 #include "base/display.hpp"
+#include "draw/band_drawing.hpp"
 #include "draw/graphviz.hpp"
 
 #include <fmt/format.h>
@@ -136,6 +137,7 @@ private:
         node.name = device.name;
         node.word = word_of(in_.vehicle, in_.design, part);
         node.title = {device.title};
+        node.elsewhere = elsewhere(device, part);
         node.entry = in_.parts.home(part).entry;
         const bool is_connector = device.as<Connector>() != nullptr;
         const auto other =
@@ -153,6 +155,22 @@ private:
         const int index = add_node(std::move(node));
         node_of_part_.emplace(part, index);
         return index;
+    }
+
+    /// Where else this device is drawn: the coil of a contact, the contact of a coil, the rest of a
+    /// unit.
+    [[nodiscard]] std::string elsewhere(const Device& device, Part part) const {
+        const auto place = [this](Part other) {
+            const int group = in_.parts.home(other).group;
+            return group < 0 || group == group_ ? std::string() : group_name(in_, group);
+        };
+        std::string other;
+        if (device.as<Relay>() != nullptr) {
+            other = place({part.device, 1 - part.number});
+            return other.empty() ? "" : (part.number == 1 ? "contact in " : "coil in ") + other;
+        }
+        other = device.as<Unit>() != nullptr ? place(part) : std::string();
+        return other.empty() ? "" : "also in " + other;
     }
 
     void name_connector(Node& node, const Device& device) const {

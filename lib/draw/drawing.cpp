@@ -77,17 +77,23 @@ void Drawing::text(Spot at, std::string_view text, double size, Anchor anchor, b
     }
 }
 
-void Drawing::add(const std::vector<Shape>& others, Spot offset) {
+void Drawing::add(const std::vector<Shape>& others, Spot offset, double scale) {
+    const auto moved_spot = [&](Spot spot) {
+        return Spot{spot.x * scale, spot.y * scale} + offset;
+    };
     for (const Shape& shape : others) {
         Shape moved = shape;
         if (auto* stroke = std::get_if<Stroke>(&moved)) {
-            for (Spot& spot : stroke->spots) {
-                spot = spot + offset;
-            }
+            std::ranges::transform(stroke->spots, stroke->spots.begin(), moved_spot);
+            stroke->width *= scale;
         } else if (auto* circle = std::get_if<Circle>(&moved)) {
-            circle->centre = circle->centre + offset;
+            circle->centre = moved_spot(circle->centre);
+            circle->radius *= scale;
+            circle->width *= scale;
         } else if (auto* text = std::get_if<Text>(&moved)) {
-            text->at = text->at + offset;
+            text->at = moved_spot(text->at);
+            text->size *= scale;
+            text->room *= scale;
         }
         shapes.push_back(std::move(moved));
     }

@@ -64,8 +64,8 @@ struct Drawing {
     }
     void text(Spot at, std::string_view text, double size, Anchor anchor = Anchor::start,
               bool is_bold = false, double room = 0.0);
-    /// Adds another list, moved by `offset`.
-    void add(const std::vector<Shape>& others, Spot offset);
+    /// Adds another list, made smaller by `scale` and then moved by `offset`.
+    void add(const std::vector<Shape>& others, Spot offset, double scale = 1.0);
 };
 
 /// Width of a text in a common sans-serif font, by the advance widths of a wide one: what is laid

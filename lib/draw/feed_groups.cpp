@@ -12,7 +12,7 @@ namespace loomwright::draw {
 namespace {
 
 /// Which wires the walk may take from a terminal.
-enum class Wires : std::uint8_t { any, as_written };
+enum class Wires : std::uint8_t { any, as_written, any_left };
 
 class Walk {
 public:
@@ -23,6 +23,7 @@ public:
         for (const Device& device : vehicle.devices) {
             out_.of_terminal.emplace_back(device.terminals.size(), -1);
             out_.reached.emplace_back(device.terminals.size(), -1);
+            through_.emplace_back(device.terminals.size());
         }
         for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
             wires_at_[i].resize(vehicle.devices[i].terminals.size());
@@ -43,7 +44,7 @@ public:
         spread(Wires::any, false);
         // Then through the loads: as the wires are written, so that a return splice is entered from
         // its loads; what is left, in any direction.
-        for (const Wires wires : {Wires::as_written, Wires::any}) {
+        for (const Wires wires : {Wires::as_written, Wires::any_left}) {
             restart();
             spread(wires, true);
         }
@@ -57,9 +58,14 @@ private:
         return out_.of_terminal[ref.device.index()][static_cast<std::size_t>(ref.terminal)];
     }
 
-    void reach(TerminalRef ref, int group) {
+    DeviceId& through_of(TerminalRef ref) {
+        return through_[ref.device.index()][static_cast<std::size_t>(ref.terminal)];
+    }
+
+    void reach(TerminalRef ref, int group, DeviceId through = {}) {
         if (group_of(ref) < 0) {
             group_of(ref) = group;
+            through_of(ref) = through;
             out_.reached[ref.device.index()][static_cast<std::size_t>(ref.terminal)] = count_++;
             queue_.push_back(ref);
         }
@@ -109,14 +115,16 @@ private:
             if (device.as<Ground>() != nullptr) {
                 continue; // the metal of the car leads everywhere
             }
+            const DeviceId came_through = through_of(here);
             for (const Passage& passage : passages_.from(here)) {
-                if (passage.is_load && !through_loads) {
+                // Through one device once: contacts that meet at a terminal need not close
+                // together.
+                const bool is_again = passage.through == came_through && wires != Wires::any_left;
+                if ((passage.is_load && !through_loads) || is_again || group_of(passage.to) >= 0) {
                     continue;
                 }
-                if (group_of(passage.to) < 0) {
-                    const bool is_new = passage.guard.is_valid();
-                    reach(passage.to, is_new ? new_group(passage.guard, group) : group);
-                }
+                reach(passage.to, passage.is_guarded ? new_group(passage.through, group) : group,
+                      passage.through);
             }
             follow_wires(here, group, wires);
         }
@@ -206,6 +214,7 @@ private:
     Passages passages_;
     FeedGroups out_;
     std::vector<std::vector<std::vector<WireId>>> wires_at_; // by device, by terminal
+    std::vector<std::vector<DeviceId>> through_; // by device, by terminal: passed on the way to it
     std::deque<TerminalRef> queue_;
     int count_ = 0;
 };

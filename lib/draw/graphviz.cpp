@@ -69,7 +69,8 @@ Graph make_layout_graph(const std::vector<LayoutBox>& boxes, const std::vector<L
                         std::vector<Agnode_t*>& nodes) {
     Graph graph(agopen(const_cast<char*>("layout"), Agdirected, nullptr));
     set(graph.get(), "rankdir", "LR");
-    set(graph.get(), "nodesep", "0.06");
+    // The layout then keeps the heights, and only shifts what still touches.
+    set(graph.get(), "nodesep", fmt::format("{}", row_gap / mm_per_point / 72.0));
     set(graph.get(), "ranksep", "0.3");
     set(graph.get(), "splines", "false");
     // Steps of the simplex searches for ranks and heights: a large group ends in bounded time.

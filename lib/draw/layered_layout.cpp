@@ -6,12 +6,12 @@
 #include "draw/graphviz.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 
 namespace loomwright::draw {
 namespace {
 
-constexpr double row_gap = 3.0;        // least distance of two boxes in a column
 constexpr double through_height = 4.0; // room of a line that passes a column
 // Beyond this the search for few crossings takes longer than anyone waits; boxes are then stacked.
 constexpr std::size_t most_boxes = 1500;
@@ -97,6 +97,9 @@ void settle_columns(const Layered& graph, std::vector<double>& middle) {
             free_from = middle[i] + half + (graph.boxes[i].width > 0.0 ? row_gap : 0.0);
         }
     }
+}
+
+void start_at_top(const Layered& graph, std::vector<double>& middle) {
     double top = 1e9;
     for (std::size_t i = 0; i < graph.boxes.size(); ++i) {
         top = std::min(top, middle[i] - graph.boxes[i].height / 2.0);
@@ -105,6 +108,117 @@ void settle_columns(const Layered& graph, std::vector<double>& middle) {
         y -= top;
     }
 }
+
+/// Takes small steps out of lines: a box moves up or down to stand level with the pin that it is
+/// joined to, where the boxes over and under it leave room. What is level already stays.
+class Straightener {
+public:
+    Straightener(const Layered& graph, std::vector<double>& middle)
+        : graph_(graph), middle_(middle), edges_at_(graph.boxes.size()),
+          over_(graph.boxes.size(), -1), under_(graph.boxes.size(), -1) {
+        for (std::size_t i = 0; i < graph.edges.size(); ++i) {
+            edges_at_[static_cast<std::size_t>(graph.edges[i].from)].push_back(i);
+            edges_at_[static_cast<std::size_t>(graph.edges[i].to)].push_back(i);
+        }
+        for (int c = 0; c < graph.columns; ++c) {
+            columns_.push_back(column_of(c));
+        }
+    }
+
+    void run() {
+        for (int round = 0; round < 4; ++round) {
+            for (std::size_t c = 1; c < columns_.size(); ++c) {
+                level_column(c, true);
+            }
+            for (std::size_t c = columns_.size(); c-- > 0;) {
+                level_column(c, false);
+            }
+        }
+    }
+
+private:
+    [[nodiscard]] std::vector<std::size_t> column_of(int c) {
+        std::vector<std::size_t> column;
+        for (std::size_t i = 0; i < graph_.boxes.size(); ++i) {
+            if (graph_.column[i] == c) {
+                column.push_back(i);
+            }
+        }
+        std::ranges::stable_sort(column, {}, [&](std::size_t i) { return middle_[i]; });
+        for (std::size_t k = 0; k + 1 < column.size(); ++k) {
+            under_[column[k]] = static_cast<int>(column[k + 1]);
+            over_[column[k + 1]] = static_cast<int>(column[k]);
+        }
+        return column;
+    }
+
+    /// How far the box must go down for this edge to be level.
+    [[nodiscard]] double step_of(const LayoutEdge& edge, std::size_t box) const {
+        const auto pin = [this](int at, const std::vector<double>& pins, int number) {
+            const auto i = static_cast<std::size_t>(at);
+            return middle_[i] - graph_.boxes[i].height / 2.0 +
+                   pins[static_cast<std::size_t>(number)];
+        };
+        const double start =
+            pin(edge.from, graph_.boxes[static_cast<std::size_t>(edge.from)].right, edge.from_pin);
+        const double end =
+            pin(edge.to, graph_.boxes[static_cast<std::size_t>(edge.to)].left, edge.to_pin);
+        return static_cast<std::size_t>(edge.to) == box ? start - end : end - start;
+    }
+
+    [[nodiscard]] double gap_between(std::size_t a, std::size_t b) const {
+        const double wanted =
+            graph_.boxes[a].width > 0.0 && graph_.boxes[b].width > 0.0 ? row_gap : 0.0;
+        return (middle_[b] - graph_.boxes[b].height / 2.0) -
+               (middle_[a] + graph_.boxes[a].height / 2.0) - wanted;
+    }
+
+    [[nodiscard]] bool has_room(std::size_t box, double step) const {
+        const int next = step > 0.0 ? under_[box] : over_[box];
+        if (next < 0) {
+            return true;
+        }
+        const auto other = static_cast<std::size_t>(next);
+        const double room = step > 0.0 ? gap_between(box, other) : gap_between(other, box);
+        return room + 1e-9 >= std::abs(step);
+    }
+
+    /// True when nothing that is level now would be bent by moving the box.
+    [[nodiscard]] bool keeps_level(std::size_t box) const {
+        return std::ranges::none_of(edges_at_[box], [&](std::size_t i) {
+            return std::abs(step_of(graph_.edges[i], box)) < 1e-6;
+        });
+    }
+
+    void level_column(std::size_t c, bool to_left) {
+        for (const std::size_t box : columns_[c]) {
+            if (!keeps_level(box)) {
+                continue;
+            }
+            for (const std::size_t i : edges_at_[box]) {
+                const LayoutEdge& edge = graph_.edges[i];
+                const bool is_left = static_cast<std::size_t>(edge.to) == box;
+                if (is_left != to_left) {
+                    continue;
+                }
+                const double step = step_of(edge, box);
+                if (std::abs(step) <= furthest && has_room(box, step)) {
+                    middle_[box] += step;
+                    break;
+                }
+            }
+        }
+    }
+
+    static constexpr double furthest = 12.0;
+
+    const Layered& graph_;
+    std::vector<double>& middle_;
+    std::vector<std::vector<std::size_t>> edges_at_; // by box
+    std::vector<int> over_;                          // by box: its neighbour in the column
+    std::vector<int> under_;
+    std::vector<std::vector<std::size_t>> columns_;
+};
 
 class Placer {
 public:
@@ -223,6 +337,8 @@ std::optional<LayeredLayout> lay_out(DotEngine& engine, const std::vector<Layout
         middle = std::move(*heights);
     }
     settle_columns(graph, middle);
+    Straightener(graph, middle).run();
+    start_at_top(graph, middle);
     return Placer(graph, std::move(middle)).run(boxes.size());
 }
 

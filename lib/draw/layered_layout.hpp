@@ -12,6 +12,9 @@ namespace loomwright::draw {
 
 class DotEngine;
 
+/// Least distance of two boxes in a column.
+inline constexpr double row_gap = 3.0;
+
 /// A rectangle with pins at its left and right side, heights from its top.
 struct LayoutBox {
     double width = 0.0;

@@ -4,6 +4,9 @@
 
 #include "draw/feed_groups.hpp"
 
+#include <algorithm>
+#include <numeric>
+
 namespace loomwright::draw {
 
 Passages::Passages(const Vehicle& vehicle) : vehicle_(vehicle) {
@@ -24,7 +27,7 @@ void Passages::add(std::size_t device, int from, int to, bool is_load) {
     const TerminalRef outer_to = outer_terminal(vehicle_, {DeviceId(device), to});
     const bool guards = vehicle_.devices[device].as<Protection>() != nullptr;
     ways_[outer_from.device.index()][static_cast<std::size_t>(outer_from.terminal)].push_back(
-        {outer_to, is_load, guards ? DeviceId(device) : DeviceId()});
+        {outer_to, is_load, DeviceId(device), guards});
 }
 
 void Passages::all_to_all(std::size_t device) {
@@ -32,6 +35,26 @@ void Passages::all_to_all(std::size_t device) {
     for (int a = 0; a < count; ++a) {
         for (int b = 0; b < count; ++b) {
             add(device, a, b, true);
+        }
+    }
+}
+
+/// From each terminal to all that this position joins it with, whatever the number of contacts
+/// between: two positions never hold at once, so a walk passes a switch once.
+void Passages::join_position(std::size_t device, const SwitchPosition& position) {
+    const std::size_t count = vehicle_.devices[device].terminals.size();
+    std::vector<std::size_t> joined(count);
+    std::iota(joined.begin(), joined.end(), std::size_t{0});
+    for (const ContactPair& pair : position.closed) {
+        const std::size_t a = joined[static_cast<std::size_t>(pair.from)];
+        const std::size_t b = joined[static_cast<std::size_t>(pair.to)];
+        std::ranges::replace(joined, std::max(a, b), std::min(a, b));
+    }
+    for (std::size_t a = 0; a < count; ++a) {
+        for (std::size_t b = 0; b < count; ++b) {
+            if (a != b && joined[a] == joined[b]) {
+                add(device, static_cast<int>(a), static_cast<int>(b), false);
+            }
         }
     }
 }
@@ -50,15 +73,14 @@ void Passages::add_device(std::size_t index) {
         add(index, named("49"), named("31"), true);
     } else if (const auto* contacts = device.as<Switch>()) {
         for (const SwitchPosition& position : contacts->positions) {
-            for (const ContactPair& pair : position.closed) {
-                both(index, pair.from, pair.to, false);
-            }
+            join_position(index, position);
         }
     } else if (const auto* connector = device.as<Connector>()) {
         for (std::size_t t = 0; connector->mate.is_valid() && t < device.terminals.size(); ++t) {
             const int there = vehicle_.device(connector->mate).terminal(device.terminals[t]);
             if (there >= 0) {
-                ways_[index][t].push_back({{connector->mate, there}, false, DeviceId()});
+                ways_[index][t].push_back(
+                    {{connector->mate, there}, false, DeviceId(index), false});
             }
         }
     } else if (device.as<Diode>() != nullptr) {

@@ -11,8 +11,9 @@ namespace loomwright::draw {
 /// A way through a device, from one of its terminals to another (or to that of its mate).
 struct Passage {
     TerminalRef to;
-    bool is_load = false; ///< current does work on the way: the feed ends here
-    DeviceId guard;       ///< the protective device that is passed; else invalid
+    bool is_load = false;    ///< current does work on the way: the feed ends here
+    DeviceId through;        ///< the device (inside a unit: the inner one) that is passed
+    bool is_guarded = false; ///< by a protective device
 };
 
 /// The ways through all devices, whatever their contacts may be set to.
@@ -31,6 +32,7 @@ private:
         add(device, b, a, is_load);
     }
     void all_to_all(std::size_t device);
+    void join_position(std::size_t device, const SwitchPosition& position);
 
     const Vehicle& vehicle_;
     std::vector<std::vector<std::vector<Passage>>> ways_;

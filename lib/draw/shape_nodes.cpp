@@ -42,6 +42,10 @@ void wrap_title(Node& node, double least) {
     for (const std::string& line : node.title) {
         node.cell = std::max(node.cell, half_cell(text_width(line, note_size) + 1.0));
     }
+    if (!node.elsewhere.empty()) {
+        node.title.push_back(node.elsewhere);
+        node.cell = std::max(node.cell, half_cell(text_width(node.elsewhere, note_size) + 1.0));
+    }
 }
 
 double name_width(const Node& node) {
@@ -172,7 +176,13 @@ BoxMeasures box_measures(const BandInput& input, const Node& node) {
         }
     }
     const double right = widest(node.right);
-    out.frame_width = half_cell(std::max({out.middle_from + middle + right, 14.0, node.cell}));
+    const double housing =
+        node.case_body < 0
+            ? 0.0
+            : 8.0 + 2.0 * text_width(input.vehicle.bodies[static_cast<std::size_t>(node.case_body)],
+                                     note_size);
+    out.frame_width =
+        half_cell(std::max({out.middle_from + middle + right, 14.0, housing, node.cell}));
     out.middle_to = out.frame_width - right;
     return out;
 }

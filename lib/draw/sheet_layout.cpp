@@ -9,6 +9,8 @@
 
 #include <algorithm>
 #include <array>
+#include <numeric>
+#include <optional>
 #include <utility>
 
 namespace loomwright::draw {
@@ -32,7 +34,14 @@ Spot room_on(const PaperSize& paper) {
             paper.height - 2.0 * (margin + inset) - block_height};
 }
 
-/// The smallest paper that holds every band; a band beyond the largest gets a sheet cut to it.
+// A band a little too large for its sheet is drawn smaller; letters of 2.2 mm are then 1.8 mm high.
+constexpr double least_scale = 0.8;
+
+double scale_on(Spot room, Spot size) {
+    return std::min({1.0, room.x / size.x, room.y / size.y});
+}
+
+/// The smallest paper that holds every band; bands beyond the largest get a sheet cut to them.
 PaperSize paper_for(const std::vector<Band>& bands) {
     Spot most{0.0, 0.0};
     for (const Band& band : bands) {
@@ -41,7 +50,7 @@ PaperSize paper_for(const std::vector<Band>& bands) {
     }
     for (const PaperSize& paper : papers) {
         const Spot room = room_on(paper);
-        if (most.x <= room.x && most.y <= room.y) {
+        if (scale_on({room.x, room.y}, most) >= least_scale) {
             return paper;
         }
     }
@@ -54,32 +63,85 @@ struct Placed {
     std::size_t band = 0;
     std::size_t sheet = 0;
     Spot at;
+    double scale = 1.0;
 };
 
-/// Rows of bands from the top left, in order; a band that does not fit beside the last begins a new
-/// row, one that does not fit under it a new sheet.
+/// The lower edge of what stands on a sheet so far, from left to right.
+class Skyline {
+public:
+    Skyline(Spot room, double top) : room_(room), steps_{{0.0, top}} {}
+
+    /// The highest place, then the leftmost, for a rectangle; nothing when there is none.
+    [[nodiscard]] std::optional<Spot> find(Spot size) const {
+        std::optional<Spot> best;
+        for (const Spot& step : steps_) {
+            if (step.x + size.x > room_.x + slack) {
+                continue;
+            }
+            const double y = lowest(step.x, step.x + size.x);
+            if (y + size.y <= room_.y + slack && (!best || y < best->y)) {
+                best = Spot{step.x, y};
+            }
+        }
+        return best;
+    }
+
+    void take(Spot at, Spot size) {
+        const double end = at.x + size.x + gap;
+        const double after = height_at(end);
+        std::erase_if(steps_, [&](const Spot& step) { return step.x >= at.x && step.x <= end; });
+        steps_.push_back({at.x, at.y + size.y + gap});
+        if (end < room_.x) {
+            steps_.push_back({end, after});
+        }
+        std::ranges::sort(steps_, {}, &Spot::x);
+    }
+
+private:
+    static constexpr double slack = 1e-6;
+
+    [[nodiscard]] double height_at(double x) const {
+        double y = 0.0;
+        for (const Spot& step : steps_) {
+            y = step.x <= x ? step.y : y;
+        }
+        return y;
+    }
+    [[nodiscard]] double lowest(double from, double to) const {
+        double y = height_at(from);
+        for (const Spot& step : steps_) {
+            y = step.x > from && step.x < to ? std::max(y, step.y) : y;
+        }
+        return y;
+    }
+
+    Spot room_;
+    std::vector<Spot> steps_; // x: where a step begins; y: how far down it is taken
+};
+
+/// Sheets are filled one after the other: each takes, in order, every band that still has room on
+/// it.
 std::vector<Placed> place(const std::vector<Band>& bands, const PaperSize& paper,
                           double first_top) {
     const Spot room = room_on(paper);
     std::vector<Placed> out;
-    std::size_t sheet = 0;
-    double x = 0.0;
-    double top = first_top;
-    double row = 0.0;
-    for (std::size_t i = 0; i < bands.size(); ++i) {
-        const Spot size = band_size(bands[i]);
-        if (x > 0.0 && (x + size.x > room.x || top + size.y > room.y)) {
-            x = 0.0;
-            top += row + gap;
-            row = 0.0;
+    std::vector<std::size_t> waiting(bands.size());
+    std::iota(waiting.begin(), waiting.end(), std::size_t{0});
+    for (std::size_t sheet = 0; !waiting.empty(); ++sheet) {
+        Skyline skyline(room, sheet == 0 ? first_top : 0.0);
+        std::vector<std::size_t> next;
+        for (const std::size_t band : waiting) {
+            const Spot full = band_size(bands[band]);
+            const double scale = scale_on(room, full);
+            const Spot size{full.x * scale, full.y * scale};
+            if (const auto at = skyline.find(size)) {
+                skyline.take(*at, size);
+                out.push_back({band, sheet, *at, scale});
+            } else {
+                next.push_back(band);
+            }
         }
-        if (x == 0.0 && top > 0.0 && top + size.y > room.y) {
-            ++sheet;
-            top = 0.0;
-        }
-        out.push_back({i, sheet, {x, top}});
-        x += size.x + gap;
-        row = std::max(row, size.y);
+        waiting = std::move(next);
     }
     return out;
 }
@@ -119,41 +181,86 @@ constexpr std::array<const char*, 6> reading = {
     "An arrow names where the wire goes on or comes from; the wire that feeds a fuse is drawn "
     "twice.",
     "Contact and coil of a relay stand apart under one name. A ground is drawn once for each wire.",
-    "Symbols after IEC 60617.",
+    "A box shows those of its terminals that its group reaches. Symbols after IEC 60617.",
 };
 
-/// Cautions at the left, then how to read the sheets, then the symbols.
-double draw_front(Drawing& out, Spot corner, double width) {
-    constexpr double line = 3.9;
-    const double legend_width = legend_column * legend_columns;
-    const double text_room = width - legend_width - 12.0;
-    double y = corner.y + 6.0;
-    out.text({corner.x + 4.0, y}, "Before anything is touched", 3.6, Anchor::start, true);
-    for (const std::string_view caution : cautions()) {
-        for (const std::string& part : fit_text(caution, text_room, 2.6, 2)) {
-            y += line;
-            out.text({corner.x + 4.0, y}, part, 2.6, Anchor::start, false, text_room);
-        }
+constexpr double front_text = 2.6;
+constexpr double front_line = 3.9;
+
+/// A heading with lines under it; the height of the last line.
+template <typename Lines>
+double draw_lines(Drawing& out, Spot at, const char* heading, const Lines& lines, double room) {
+    out.text(at, heading, 3.6, Anchor::start, true);
+    for (const auto& line : lines) {
+        at.y += front_line;
+        out.text(at, line, front_text, Anchor::start, false, room);
     }
-    y += 2.0 * line;
-    out.text({corner.x + 4.0, y}, "How to read", 3.6, Anchor::start, true);
-    for (const char* part : reading) {
-        y += line;
-        out.text({corner.x + 4.0, y}, part, 2.6, Anchor::start, false, text_room);
-    }
-    const double left = corner.x + width - legend_width - 2.0;
+    return at.y;
+}
+
+double draw_legend(Drawing& out, Spot corner) {
     const std::size_t rows = (legend.size() + legend_columns - 1) / legend_columns;
     for (std::size_t i = 0; i < legend.size(); ++i) {
-        const Spot at{left + legend_column * static_cast<double>(i / rows) + 7.0,
-                      corner.y + 7.0 + legend_row * static_cast<double>(i % rows)};
+        const Spot at = corner + Spot{legend_column * static_cast<double>(i / rows) + 7.0,
+                                      legend_row * static_cast<double>(i % rows)};
         const bool is_ground = legend[i].symbol == Symbol::ground;
         draw_symbol(out, legend[i].symbol, is_ground ? at + Spot{0.0, -1.5} : at);
-        out.text(at + Spot{7.0, 0.9}, legend[i].text, 2.6, Anchor::start, false,
+        out.text(at + Spot{7.0, 0.9}, legend[i].text, front_text, Anchor::start, false,
                  legend_column - 15.0);
     }
-    const double bottom = std::max(y, corner.y + legend_row * static_cast<double>(rows)) + 4.0;
-    out.box(corner, width, bottom - corner.y, 0.5);
-    return bottom - corner.y;
+    return corner.y + legend_row * static_cast<double>(rows);
+}
+
+/// How high the front is: cautions and how to read at the left, symbols at the right, the sheet of
+/// each group under them.
+struct Front {
+    double width = 0.0;
+    std::vector<std::string> caution_lines;
+    std::size_t index_columns = 1;
+    std::size_t index_rows = 0;
+    double text_room = 0.0;
+    double index_top = 0.0;
+    double height = 0.0;
+};
+
+constexpr double index_column = 30.0;
+
+Front measure_front(double width, std::size_t groups) {
+    Front front;
+    front.width = width;
+    front.text_room = width - legend_column * static_cast<double>(legend_columns) - 12.0;
+    for (const std::string_view caution : cautions()) {
+        for (std::string& part : fit_text(caution, front.text_room, front_text, 3)) {
+            front.caution_lines.push_back(std::move(part));
+        }
+    }
+    const auto lines = static_cast<double>(front.caution_lines.size() + reading.size() + 2);
+    const std::size_t rows = (legend.size() + legend_columns - 1) / legend_columns;
+    front.index_top =
+        std::max(8.0 + front_line * lines, 7.0 + legend_row * static_cast<double>(rows)) + 3.0;
+    front.index_columns =
+        std::max(std::size_t{1}, static_cast<std::size_t>((width - 8.0) / index_column));
+    front.index_rows = (groups + front.index_columns - 1) / front.index_columns;
+    front.height = front.index_top + front_line * static_cast<double>(front.index_rows + 1) + 3.0;
+    return front;
+}
+
+void draw_front(Drawing& out, Spot corner, const Front& front,
+                const std::vector<std::string>& index) {
+    const double y = draw_lines(out, corner + Spot{4.0, 6.0}, "Before anything is touched",
+                                front.caution_lines, front.text_room);
+    draw_lines(out, {corner.x + 4.0, y + 2.0 * front_line}, "How to read", reading,
+               front.text_room);
+    const double legend_width = legend_column * static_cast<double>(legend_columns);
+    draw_legend(out, corner + Spot{front.width - legend_width - 2.0, 7.0});
+    const Spot at = corner + Spot{4.0, front.index_top};
+    out.text(at, "Groups", 3.6, Anchor::start, true);
+    for (std::size_t i = 0; i < index.size(); ++i) {
+        const Spot entry = at + Spot{index_column * static_cast<double>(i / front.index_rows),
+                                     front_line * static_cast<double>(i % front.index_rows + 1)};
+        out.text(entry, index[i], front_text, Anchor::start, false, index_column - 2.0);
+    }
+    out.box(corner, front.width, front.height, 0.5);
 }
 
 void draw_title_block(Drawing& out, const TitleBlock& block, std::size_t sheet, std::size_t count) {
@@ -199,8 +306,8 @@ std::vector<Drawing> sheets_of(const BandInput& input, const std::vector<Band>& 
     const PaperSize paper = paper_for(bands);
     const Spot content{margin + inset, margin + inset};
     std::vector<Drawing> sheets = {empty_sheet(paper)};
-    const double front = draw_front(sheets.front(), content, room_on(paper).x);
-    const std::vector<Placed> places = place(bands, paper, front + gap);
+    const Front front = measure_front(room_on(paper).x, bands.size());
+    const std::vector<Placed> places = place(bands, paper, front.height + gap);
     std::vector<std::pair<int, std::size_t>> sheet_of_group;
     for (const Placed& placed : places) {
         while (sheets.size() <= placed.sheet) {
@@ -217,8 +324,13 @@ std::vector<Drawing> sheets_of(const BandInput& input, const std::vector<Band>& 
     };
     for (const Placed& placed : places) {
         const Drawing drawn = draw_band(input, bands[placed.band], place_of);
-        sheets[placed.sheet].add(drawn.shapes, content + placed.at);
+        sheets[placed.sheet].add(drawn.shapes, content + placed.at, placed.scale);
     }
+    std::vector<std::string> index;
+    for (const Band& band : bands) {
+        index.push_back(place_of(band.group));
+    }
+    draw_front(sheets.front(), content, front, index);
     for (std::size_t i = 0; i < sheets.size(); ++i) {
         draw_title_block(sheets[i], block, i, sheets.size());
     }
