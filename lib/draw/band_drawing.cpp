@@ -76,7 +76,7 @@ private:
         const Spot centre = left + Spot{length / 2.0, 0.0};
         const bool is_one = node.entry == node.exit;
         const double in = widest(node.left, node.entry);
-        const double through = std::max(widest(node.right, node.exit), is_one ? in : 0.0);
+        const double through = widest(node.right, node.exit);
         if (in > 0.0 || is_one || node.left.empty()) {
             out_.line(left, centre + Spot{-symbol_half, 0.0}, std::max(in, thin));
         }
@@ -95,10 +95,19 @@ private:
                 out_.line(end, left + Spot{node.cell, 0.0}, through);
             }
         }
+        if (is_one && in > 0.0) {
+            // What is only joined keeps the weight of its wires up to the joint.
+            out_.line(centre + Spot{-symbol_half, 0.0}, centre + Spot{-1.0, 0.0}, in);
+            if (has_exit) {
+                const double from = node.symbol == Symbol::connector ? 2.9 : 1.0;
+                out_.line(centre + Spot{from, 0.0}, centre + Spot{symbol_half, 0.0}, through);
+            }
+        }
         draw_symbol(out_, node.symbol, centre);
         side_rows(node, left, length);
         name(node, left + Spot{0.5, -4.2});
-        title(node, left + Spot{0.5, 3.6 + 2.2});
+        // Clear of the upright that joins further wires.
+        title(node, left + Spot{node.left.size() > 1 ? 1.2 : 0.5, 3.6 + 2.2});
     }
 
     /// Further wires at the entry, and those that pass under the symbol to the other end.

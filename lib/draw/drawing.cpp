@@ -62,6 +62,14 @@ std::string cut_text(std::string_view text, double width, double size, bool is_b
 
 } // namespace
 
+void Drawing::line(Spot a, Spot b, double width_mm) {
+    shapes.emplace_back(Stroke{{a, b}, width_mm});
+}
+
+void Drawing::circle(Spot centre, double radius, double width_mm, Fill fill) {
+    shapes.emplace_back(Circle{centre, radius, width_mm, fill});
+}
+
 void Drawing::box(Spot corner, double w, double h, double width_mm, Fill fill) {
     shapes.push_back(
         Stroke{{corner, corner + Spot{w, 0.0}, corner + Spot{w, h}, corner + Spot{0.0, h}},

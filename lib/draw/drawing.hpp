@@ -55,13 +55,9 @@ struct Drawing {
     double height = 0.0;
     std::vector<Shape> shapes;
 
-    void line(Spot a, Spot b, double width_mm = 0.25) {
-        shapes.push_back(Stroke{{a, b}, width_mm});
-    }
+    void line(Spot a, Spot b, double width_mm = 0.25);
     void box(Spot corner, double w, double h, double width_mm = 0.25, Fill fill = Fill::none);
-    void circle(Spot centre, double radius, double width_mm = 0.25, Fill fill = Fill::none) {
-        shapes.push_back(Circle{centre, radius, width_mm, fill});
-    }
+    void circle(Spot centre, double radius, double width_mm = 0.25, Fill fill = Fill::none);
     void text(Spot at, std::string_view text, double size, Anchor anchor = Anchor::start,
               bool is_bold = false, double room = 0.0);
     /// Adds another list, made smaller by `scale` and then moved by `offset`.
