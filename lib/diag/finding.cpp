@@ -36,15 +36,17 @@ std::string show_figure(const Figure& figure) {
                : fmt::format("{}: {} {}", figure.label, show_number(figure.value), figure.unit);
 }
 
-/// The caret stands under the column; tabs and wide characters before it are kept as they are.
+/// The caret stands under the column, which counts characters; tabs before it are kept as they are.
 std::string caret_line(const std::string& line, const SourceRange& where) {
     std::string pad;
-    for (int i = 0; i + 1 < where.column && static_cast<std::size_t>(i) < line.size(); ++i) {
-        const char c = line[static_cast<std::size_t>(i)];
-        if ((static_cast<unsigned char>(c) & 0xC0U) == 0x80U) {
+    int column = 1;
+    for (std::size_t i = 0; i < line.size() && column < where.column; ++i) {
+        const auto c = static_cast<unsigned char>(line[i]);
+        if ((c & 0xC0U) == 0x80U) {
             continue; // the rest of a character that has its space already
         }
         pad += c == '\t' ? '\t' : ' ';
+        ++column;
     }
     const int width = std::clamp(where.end_column - where.column, 1, 60);
     return pad + std::string(static_cast<std::size_t>(width), '^');

@@ -330,6 +330,12 @@ std::optional<QuantityPair> read_pair(std::string_view text, std::string_view wo
 
 std::optional<SizeText> read_size(std::string_view text, TextFault& fault) {
     text = trimmed(text);
+    if (text.size() > 1 && text.front() == '-' && is_digit(text[1])) {
+        fault = {Rule::out_of_range,
+                 fmt::format("{} is not possible: a conductor has more than no size", shown(text)),
+                 "delete the sign"};
+        return std::nullopt;
+    }
     // The number of a size is a name: 0000, 1/0 and 0 must not become figures.
     std::size_t length = 0;
     while (length < text.size() && (is_digit(text[length]) || text[length] == '/' ||

@@ -9,6 +9,7 @@
 #include <yaml-cpp/mark.h>
 #include <yaml-cpp/parser.h>
 
+#include <algorithm>
 #include <array>
 #include <istream>
 #include <streambuf>
@@ -36,10 +37,18 @@ public:
     explicit EventReader(TreeBuilder& builder) : builder_(builder) {}
 
     void OnDocumentStart(const YAML::Mark& mark) override {
-        if (++documents_ > 1) {
+        if (++documents_ == 1) {
+            return;
+        }
+        // What does not belong to the first value is taken for another document by the parser.
+        const std::string_view rest = builder_.text().substr(static_cast<std::size_t>(mark.pos));
+        if (rest.starts_with("---")) {
             builder_.stop(mark_of(mark), "a second document begins here (`---`)",
                           "keep one document in a file; a parts file is named under `include`");
         }
+        builder_.stop(mark_of(mark), "this does not belong to what stands before it",
+                      "look at the indentation here, and for a bracket or quote that closes too "
+                      "early");
     }
     void OnDocumentEnd() override {}
     void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
@@ -144,7 +153,9 @@ void explain(const YAML::Exception& fault, FileId file, std::string_view text, F
     }
     TextPlace place;
     if (!fault.mark.is_null()) {
-        place = place_at(text, static_cast<std::size_t>(fault.mark.pos));
+        // An escape is complained of when it has been read.
+        const int back = fault.msg.starts_with("unknown escape") ? 2 : 0;
+        place = place_at(text, static_cast<std::size_t>(std::max(fault.mark.pos - back, 0)));
     }
     for (const Explanation& known : explanations) {
         if (fault.msg.starts_with(known.parser)) {

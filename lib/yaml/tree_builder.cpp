@@ -14,21 +14,31 @@ namespace {
 // Up to this many keys, comparing each with each is faster than sorting.
 constexpr std::size_t few_keys = 12;
 
-/// Bytes from a quote at the start of `source` to after its partner, on the same line.
-std::size_t quoted_length(std::string_view source) {
+/// Where a quoted text ends; the parser takes one that is never closed for closed by the file's
+/// end.
+struct QuotedExtent {
+    std::size_t on_first_line = 0; ///< bytes from the opening quote, on its line
+    bool is_closed = false;
+};
+
+QuotedExtent quoted_extent(std::string_view source) {
     const char quote = source.front();
-    for (std::size_t i = 1; i < source.size() && source[i] != '\n'; ++i) {
-        if (quote == '"' && source[i] == '\\') {
+    QuotedExtent out;
+    for (std::size_t i = 1; i < source.size(); ++i) {
+        const bool doubles = quote == '\'' && i + 1 < source.size() && source[i + 1] == quote;
+        if (source[i] == '\n' && out.on_first_line == 0) {
+            out.on_first_line = i;
+        } else if (quote == '"' && source[i] == '\\') {
+            ++i;
+        } else if (source[i] == quote && doubles) {
             ++i;
         } else if (source[i] == quote) {
-            if (quote == '\'' && i + 1 < source.size() && source[i + 1] == quote) {
-                ++i;
-                continue;
-            }
-            return i + 1;
+            out.is_closed = true;
+            out.on_first_line = out.on_first_line == 0 ? i + 1 : out.on_first_line;
+            return out;
         }
     }
-    return 0;
+    return out;
 }
 
 /// Bytes of what stands on the first line of `source`, without spaces at its end.
@@ -178,21 +188,26 @@ void TreeBuilder::place_text(Tree::Record& record, const TextMark& mark, bool is
                              const std::string& value) {
     const std::string_view source =
         text().substr(std::min(static_cast<std::size_t>(mark.offset), text_size_));
-    const std::size_t shift = is_plain ? 0 : 1;
-    std::size_t shown = 0; // bytes of the value on its first line
-    record.size = static_cast<std::uint32_t>(value.size());
-    if (source.size() >= value.size() + shift && source.substr(shift, value.size()) == value &&
-        value.find('\n') == std::string::npos) {
+    const bool has_quotes = !is_plain && (source.starts_with('"') || source.starts_with('\''));
+    const std::size_t shift = has_quotes ? 1 : 0;
+    const std::size_t size = value.size();
+    record.size = static_cast<std::uint32_t>(size);
+    const bool stands_there = source.size() >= size + 2 * shift &&
+                              source.substr(shift, size) == value &&
+                              (!has_quotes || source[size + 1] == source.front()) &&
+                              value.find('\n') == std::string::npos;
+    std::size_t shown = size + 2 * shift; // bytes of it on its first line
+    if (stands_there) {
         record.text = source.data() + shift;
         record.text_shift = static_cast<std::int8_t>(shift);
-        shown = value.size() + 2 * shift;
     } else {
         record.text = tree_->folded_.emplace_back(value).data();
-        const bool has_quotes = !is_plain && (source.starts_with('"') || source.starts_with('\''));
-        shown = has_quotes ? quoted_length(source) : line_length(source);
-        if (shown == 0) {
-            shown = line_length(source);
+        const QuotedExtent extent = has_quotes ? quoted_extent(source) : QuotedExtent{0, true};
+        if (!extent.is_closed) {
+            stop(mark, "a quoted text begins here and is not closed",
+                 "close it with the quote it began with");
         }
+        shown = has_quotes ? extent.on_first_line : line_length(source);
     }
     if (is_ascii_) {
         record.end_column = record.column + static_cast<int>(shown);
