@@ -65,19 +65,19 @@ public:
         builder_.add_scalar(mark_of(mark), anchor, tag == "?" || tag.empty(), value);
     }
     void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                         YAML::EmitterStyle::value) override {
+                         YAML::EmitterStyle::value style) override {
         if (!is_own_tag(tag)) {
             builder_.refuse_tag(mark_of(mark), tag);
         }
-        builder_.open(mark_of(mark), anchor, NodeKind::list);
+        builder_.open(mark_of(mark), anchor, NodeKind::list, style == YAML::EmitterStyle::Block);
     }
     void OnSequenceEnd() override { builder_.close(); }
     void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                    YAML::EmitterStyle::value) override {
+                    YAML::EmitterStyle::value style) override {
         if (!is_own_tag(tag)) {
             builder_.refuse_tag(mark_of(mark), tag);
         }
-        builder_.open(mark_of(mark), anchor, NodeKind::map);
+        builder_.open(mark_of(mark), anchor, NodeKind::map, style == YAML::EmitterStyle::Block);
     }
     void OnMapEnd() override { builder_.close(); }
 
@@ -101,7 +101,8 @@ struct Explanation {
 constexpr std::array explanations = {
     Explanation{"end of map flow not found",
                 "a map opened with { is not closed, or a comma is missing",
-                "look for a missing } or comma here or on the lines before"},
+                "look for a missing } or comma, or a colon without a space after it, here or "
+                "on the lines before"},
     Explanation{"end of sequence flow not found",
                 "a list opened with [ is not closed, or a comma is missing",
                 "look for a missing ] or comma here or on the lines before"},
@@ -112,7 +113,8 @@ constexpr std::array explanations = {
     Explanation{"end of sequence not found", "this line does not fit the list it stands in",
                 "give all items of one list the same indentation, each with `- ` before it"},
     Explanation{"illegal map value", "a colon stands where no value can begin",
-                "put a text that holds `: ` in quotes, or correct the indentation"},
+                "put a text that holds `: ` in quotes, correct the indentation, or look for a "
+                "line before without a colon"},
     Explanation{"illegal map key", "a key stands where none can be", "correct the indentation"},
     Explanation{"illegal block entry", "a list item (`- `) stands where none can be",
                 "put each item on a line of its own, indented under its key"},

@@ -94,6 +94,23 @@ int TreeBuilder::column_of(const TextMark& mark) {
     return counted_columns_ + 1;
 }
 
+TextMark TreeBuilder::after_properties(TextMark mark) const {
+    const std::string_view source = text();
+    auto at = std::min(static_cast<std::size_t>(mark.offset), source.size());
+    while (at < source.size() && (source[at] == '&' || source[at] == '!')) {
+        const std::size_t blank = source.find_first_of(" \t\r\n", at);
+        const std::size_t next = source.find_first_not_of(" \t", blank);
+        if (next == std::string_view::npos || source[next] == '\n' || source[next] == '\r' ||
+            source[next] == '#') {
+            return mark; // the value begins on a line of its own, or is empty
+        }
+        mark.offset += static_cast<int>(next - at);
+        mark.column += static_cast<int>(next - at);
+        at = next;
+    }
+    return mark;
+}
+
 SourceRange TreeBuilder::range(const TextMark& mark, int end_column) {
     return {tree_->file_, mark.line + 1, column_of(mark), end_column};
 }
@@ -150,12 +167,37 @@ void TreeBuilder::settle_empty(const TextMark& mark) {
         if (before.kind == NodeKind::scalar) {
             record.line = before.line;
             record.column = record.end_column = before.end_column;
+            if (last_nothing_in_block_) {
+                check_colon(before);
+            }
         }
     }
     last_nothing_ = 0;
 }
 
-void TreeBuilder::add_nothing(const TextMark& mark, std::size_t anchor) {
+// The parser takes a line without a colon for a key without a value.
+void TreeBuilder::check_colon(const Tree::Record& key) {
+    const std::string_view source = text();
+    if (key.text_shift >= 0) {
+        const auto after = static_cast<std::size_t>(key.text - source.data()) + key.size +
+                           static_cast<std::size_t>(key.text_shift);
+        const std::string_view rest = source.substr(std::min(after, source.size()));
+        const std::size_t next = rest.find_first_not_of(" \t");
+        if (next != std::string_view::npos && rest[next] == ':') {
+            return;
+        }
+        const std::size_t line = source.substr(0, after).rfind('\n') + 1; // 0 on the first line
+        if (source.substr(line).find_first_not_of(' ') == source.substr(line).find('?')) {
+            return; // a key of its own line, its colon may be left out
+        }
+    }
+    findings_.add(Rule::bad_yaml, "", {tree_->file_, key.line, key.column, key.end_column},
+                  "this line has no colon", "write `key: value`; a list item begins with `- `");
+    throw StopReading{};
+}
+
+void TreeBuilder::add_nothing(const TextMark& before, std::size_t anchor) {
+    const TextMark mark = after_properties(before);
     Tree::Record& record = append(mark, anchor, NodeKind::nothing);
     const std::string_view source =
         text().substr(std::min(static_cast<std::size_t>(mark.offset), text_size_));
@@ -171,11 +213,13 @@ void TreeBuilder::add_nothing(const TextMark& mark, std::size_t anchor) {
     } else if (index > 0 && !open_.empty() && open_.back().is_map) {
         last_nothing_ = index;
         last_nothing_offset_ = mark.offset;
+        last_nothing_in_block_ = open_.back().is_block;
     }
 }
 
-void TreeBuilder::add_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
+void TreeBuilder::add_scalar(const TextMark& before, std::size_t anchor, bool is_plain,
                              const std::string& value) {
+    const TextMark mark = after_properties(before);
     Tree::Record& record = append(mark, anchor, NodeKind::scalar);
     record.is_quoted = !is_plain;
     place_text(record, mark, is_plain, value);
@@ -234,14 +278,14 @@ void TreeBuilder::check_key(std::uint32_t index) {
     }
 }
 
-void TreeBuilder::open(const TextMark& mark, std::size_t anchor, NodeKind kind) {
+void TreeBuilder::open(const TextMark& mark, std::size_t anchor, NodeKind kind, bool is_block) {
     if (open_.size() >= static_cast<std::size_t>(limits_.depth)) {
         stop(mark, fmt::format("maps and lists inside each other go deeper than {}", limits_.depth),
              "a vehicle file needs far less depth: look for brackets that are not closed");
     }
-    append(mark, anchor, kind).end = 0; // known when it closes
+    append(after_properties(mark), anchor, kind).end = 0; // known when it closes
     const auto index = static_cast<std::uint32_t>(tree_->records_.size() - 1);
-    open_.push_back({index, kind == NodeKind::map, false});
+    open_.push_back({index, kind == NodeKind::map, is_block, false});
 }
 
 void TreeBuilder::close() {

@@ -29,7 +29,7 @@ public:
     void add_nothing(const TextMark& mark, std::size_t anchor);
     void add_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
                     const std::string& value);
-    void open(const TextMark& mark, std::size_t anchor, NodeKind kind);
+    void open(const TextMark& mark, std::size_t anchor, NodeKind kind, bool is_block);
     void close();
     void repeat(const TextMark& mark, std::size_t anchor);
     void refuse_tag(const TextMark& mark, const std::string& tag);
@@ -45,11 +45,14 @@ private:
     struct Open {
         std::uint32_t index = 0;
         bool is_map = false;
+        bool is_block = false;    ///< written by indentation, not in brackets
         bool wants_value = false; ///< of a map: the key is there
     };
 
     [[nodiscard]] SourceRange range(const TextMark& mark, int end_column = 0);
     [[nodiscard]] int column_of(const TextMark& mark);
+    /// The mark of a value itself, where its anchor or tag stands before it.
+    [[nodiscard]] TextMark after_properties(TextMark mark) const;
     Tree::Record& append(const TextMark& mark, std::size_t anchor, NodeKind kind);
     /// Counts the new value in its list or map; a key that is not a plain word stops the reading.
     void enter_parent(const TextMark& mark, NodeKind kind);
@@ -57,6 +60,7 @@ private:
     void place_text(Tree::Record& record, const TextMark& mark, bool is_plain,
                     const std::string& value);
     void settle_empty(const TextMark& mark);
+    void check_colon(const Tree::Record& key);
     void find_repeated_keys(std::uint32_t map_index);
     void report_repeated(Tree::Record& first, Tree::Record& second);
 
@@ -70,6 +74,7 @@ private:
     std::size_t repeated_nodes_ = 0;
     std::uint32_t last_nothing_ = 0; ///< record that may turn out to be empty; 0: none
     int last_nothing_offset_ = -1;
+    bool last_nothing_in_block_ = false;
     // Where the last column in characters was counted, to go on from there.
     int counted_line_ = -1;
     int counted_offset_ = 0;

@@ -85,6 +85,14 @@ TEST_CASE("a part of a scalar has a place of its own") {
     CHECK(show_place(folded.where(folded.text().find("F1"), 2)) == show_place(folded.where()));
 }
 
+TEST_CASE("a value with an anchor stands where the value does") {
+    CHECK(places("a: &x 5 V\nb: &y 'q'\nc: *x\nd: !!str on\n") ==
+          "a@1:1-2 5 V@1:7-10 b@2:1-2 q@2:7-10 c@3:1-2 5 V@1:7-10 d@4:1-2 on@4:10-12 ");
+    const ReadText read("a: &x {b: c}\nd: &y\n  e: f\n");
+    CHECK(show_place(read.root().find("a").where()) == "1:7-7");
+    CHECK(read.root().find("d").where().line == 2);
+}
+
 TEST_CASE("maps and lists stand where they begin") {
     const ReadText read("a: {b: c}\nd:\n  e: f\ng:\n  - h\n");
     CHECK(show_place(read.root().find("a").where()) == "1:4-4");
