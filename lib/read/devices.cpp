@@ -267,6 +267,16 @@ void join_mates(Reading& reading, std::size_t index, std::size_t mate, const Nod
     Device& other = reading.vehicle.devices[mate];
     auto& own_spec = std::get<Connector>(own.spec);
     auto& other_spec = std::get<Connector>(other.spec);
+    if (own_spec.mate.is_valid() && own_spec.mate != DeviceId(mate)) {
+        const Device& first = reading.vehicle.device(own_spec.mate);
+        reading
+            .complain(Rule::contradiction, own.name, node.where(),
+                      fmt::format("{} has {} for its mate, and names {} here", own.name, first.name,
+                                  other.name),
+                      "a connector half has one mate: correct one of the two")
+            .related.push_back({first.where, fmt::format("{} is defined here", first.name)});
+        return;
+    }
     if (other_spec.mate.is_valid() && other_spec.mate != DeviceId(index)) {
         reading
             .complain(Rule::contradiction, own.name, node.where(),

@@ -36,7 +36,7 @@ public:
         const Node root = read_text(name, text);
         if (root.is_valid()) {
             check_version(root);
-            open_.push_back({""});
+            open_.push_back({name.substr(name.rfind('/') + 1)});
             collect(root, false);
         }
     }
@@ -44,7 +44,7 @@ public:
 
 private:
     struct Open {
-        std::string path; ///< as seen from the vehicle file's folder; "" is the vehicle file
+        std::string path; ///< as seen from the vehicle file's folder
     };
     struct Done {
         std::string path;
@@ -75,7 +75,7 @@ private:
     void check_version(const Node& root) {
         const Node version = root.find("loomwright");
         if (!version.is_valid()) {
-            reading_.complain(Rule::missing_key, "", {root.where().file, 1, 1, 0},
+            reading_.complain(Rule::missing_key, "", root.where(),
                               "the key `loomwright` is missing: it says the version of the format",
                               "begin the file with `loomwright: 1`");
             return;

@@ -38,7 +38,7 @@ TEST_CASE("what is wrong is said where it is, in words of the workshop") {
         {"- a\nb: 1\n", "bad-yaml 2:1\n", "this does not belong to what stands before it"},
         {"a: {b: \"x}\n", "bad-yaml 1:8\n", "a quoted text begins here and is not closed"},
         {"a: 1\nb\n", "bad-yaml 2:1\n", "this line has no colon"},
-        {"a:\n  b: 1\n  c d\ne: 2\n", "bad-yaml 3:3\n", "a colon stands where no value can begin"},
+        {"a:\n  b: 1\n  c d\ne: 2\n", "bad-yaml 4:2\n", "a colon stands where no value can begin"},
         {"a: 1\nb\n  c\nd: 2\n", "bad-yaml 4:2\n", "a colon stands where no value can begin"},
         {"{a: 1} b\n", "bad-yaml 1:8\n", "this does not belong to what stands before it"},
         {"a: \"\\q\"\n", "bad-yaml 1:5\n", "an escape in this quoted text is not known"},
