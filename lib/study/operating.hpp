@@ -6,6 +6,7 @@
 #include "network/network.hpp"
 #include "solve/circuit.hpp"
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -64,6 +65,31 @@ struct StateSolution {
     std::vector<int> circuit_branch; ///< network branch of each circuit branch
 };
 
+/// Solves states again and again while a design is being settled: what depends on the vehicle alone
+/// is worked out once. The vehicle, catalogue, routing and network outlive it.
+class StateStudy {
+public:
+    /// Of every state of the vehicle, or of these.
+    explicit StateStudy(const StudyInput& input);
+    StateStudy(const StudyInput& input, const std::vector<StateId>& states);
+    ~StateStudy();
+    StateStudy(StateStudy&&) noexcept;
+    StateStudy& operator=(StateStudy&&) noexcept;
+    StateStudy(const StateStudy&) = delete;
+    StateStudy& operator=(const StateStudy&) = delete;
+
+    /// The states from rest: relays released, conductors at the temperature of their air.
+    [[nodiscard]] std::vector<StateSolution> solve(const Design& design);
+    /// The states from where the last call left them, several times quicker when the design changed
+    /// little. A relay that is in stays in while its coil holds it: the last word on a design is
+    /// `solve`.
+    [[nodiscard]] std::vector<StateSolution> solve_on(const Design& design);
+
+private:
+    struct Work;
+    std::unique_ptr<Work> work_;
+};
+
 /// Solves one state: contacts settled by coils, wire heat and R(T) iterated to 0.01 K.
 [[nodiscard]] StateSolution solve_state(const StudyInput& input, const Design& design,
                                         StateId state);
@@ -78,9 +104,12 @@ struct StateSolution {
 [[nodiscard]] std::string state_name(const Vehicle& vehicle, const StateSolution& solution);
 
 /// Drop of a load's whole path in a state: the voltage between its source's terminals less its own.
+/// The source is the battery wherever one is joined to the car, whoever gives the current; the way
+/// from the alternator to a battery that is being charged is a path of its own, with the battery as
+/// its load.
 struct PathDrop {
     DeviceId load;
-    DeviceId source; ///< the source it is judged against: highest voltage that feeds it
+    DeviceId source; ///< the source it is judged against
     double supply_v = 0.0;
     double load_v = 0.0;
     double drop_v = 0.0;

@@ -5,7 +5,6 @@
 #include "solve/heat.hpp"
 
 #include <cmath>
-#include <map>
 #include <numbers>
 
 namespace loomwright {
@@ -36,37 +35,53 @@ constexpr double rounding = 1e-9;
 
 } // namespace
 
-StudyPlan::StudyPlan(const StudyInput& study_input, const Design& study_design)
-    : input(study_input), design(study_design),
-      defaults(study_input.catalogue, study_input.vehicle) {
+StudyPlan::StudyPlan(const StudyInput& study_input)
+    : input(study_input), defaults(study_input.catalogue, study_input.vehicle),
+      emissivity_(study_input.catalogue.default_value("emissivity").value) {
     const std::size_t count = input.network.branches.size();
     elements.resize(count);
     gates.resize(count);
-    plan_wires();
     for (std::size_t i = 0; i < count; ++i) {
         plan_branch(i);
     }
     plan_triggers();
 }
 
-void StudyPlan::plan_wires() {
-    const double emissivity = input.catalogue.default_value("emissivity").value;
-    std::map<std::pair<const Conductor*, const Insulation*>, int> known;
-    wires.reserve(design.wires.size());
-    for (const WireDesign& wire : design.wires) {
-        const auto [place, is_new] =
-            known.try_emplace({wire.conductor, wire.insulation}, static_cast<int>(bodies.size()));
-        if (is_new) {
-            const solve::WireBody body{
-                .r20_ohm_per_m = wire.conductor->r20_ohm_per_m,
-                .conductor_diameter_m = wire.conductor->diameter.value(),
-                .outside_diameter_m =
-                    input.catalogue.outside_diameter(*wire.conductor, *wire.insulation).value(),
-                .insulation_w_per_m_k = wire.insulation->conductivity_w_per_m_k,
-                .emissivity = emissivity};
-            bodies.push_back({.wire = body, .most_k_m_per_w = most_rise_k_m_per_w(body)});
+int StudyPlan::body_of(const WireDesign& wire) {
+    const auto [place, is_new] = known_bodies_.try_emplace({wire.conductor, wire.insulation},
+                                                           static_cast<int>(bodies.size()));
+    if (is_new) {
+        const solve::WireBody body{
+            .r20_ohm_per_m = wire.conductor->r20_ohm_per_m,
+            .conductor_diameter_m = wire.conductor->diameter.value(),
+            .outside_diameter_m =
+                input.catalogue.outside_diameter(*wire.conductor, *wire.insulation).value(),
+            .insulation_w_per_m_k = wire.insulation->conductivity_w_per_m_k,
+            .emissivity = emissivity_};
+        bodies.push_back({.wire = body, .most_k_m_per_w = most_rise_k_m_per_w(body)});
+    }
+    return place->second;
+}
+
+void StudyPlan::set_design(const Design& design) {
+    wires.resize(design.wires.size());
+    wire_changed.assign(wires.size(), 0);
+    for (std::size_t i = 0; i < wires.size(); ++i) {
+        const WireDesign& wire = design.wires[i];
+        WirePlan& plan = wires[i];
+        plan.r20_ohm = wire.r20_ohm();
+        if (plan.conductor != wire.conductor || plan.insulation != wire.insulation) {
+            plan.conductor = wire.conductor;
+            plan.insulation = wire.insulation;
+            plan.body = body_of(wire);
+            wire_changed[i] = 1;
         }
-        wires.push_back({.r20_ohm = wire.r20_ohm(), .body = place->second});
+    }
+    for (const int index : protections) {
+        const Branch& here = branch(index);
+        elements[static_cast<std::size_t>(index)] = resistor_element(
+            protection_ohm(*owner(here).as<Protection>(), design.ratings[here.device.index()],
+                           input.catalogue, defaults));
     }
 }
 
@@ -87,9 +102,7 @@ void StudyPlan::plan_branch(std::size_t index) {
         break;
     }
     case BranchKind::protection:
-        element = resistor_element(protection_ohm(*owner(here).as<Protection>(),
-                                                  design.ratings[here.device.index()],
-                                                  input.catalogue, defaults));
+        protections.push_back(static_cast<int>(index)); // its rating comes with the design
         break;
     case BranchKind::contact:
         plan_contact(index);

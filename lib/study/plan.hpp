@@ -7,6 +7,8 @@
 #include "study/values.hpp"
 
 #include <cstdint>
+#include <map>
+#include <utility>
 #include <vector>
 
 namespace loomwright {
@@ -48,6 +50,8 @@ struct ControllerPlan {
 
 /// A wire's share of what never changes between states.
 struct WirePlan {
+    const Conductor* conductor = nullptr;
+    const Insulation* insulation = nullptr;
     double r20_ohm = 0.0;
     int body = 0; ///< into StudyPlan::bodies
 };
@@ -61,10 +65,12 @@ struct HeatBody {
 /// Everything about a vehicle and its design that all states share, as plain arrays.
 class StudyPlan {
 public:
-    StudyPlan(const StudyInput& study_input, const Design& study_design);
+    explicit StudyPlan(const StudyInput& study_input);
+    /// Takes another design. Says by `wire_changed` which wires are another conductor or
+    /// insulation.
+    void set_design(const Design& design);
 
-    const StudyInput& input;
-    const Design& design;
+    StudyInput input;
     StudyDefaults defaults;
     std::vector<Element>
         elements; ///< by branch; sources, wires, leads and controllers are filled in later
@@ -72,11 +78,13 @@ public:
     std::vector<Trigger> triggers; ///< in the order of the file
     std::vector<ControllerPlan> controllers;
     std::vector<int> battery_triggers;
-    std::vector<WirePlan> wires; ///< by WireId
+    std::vector<int> protections; ///< branches whose resistance follows the design
+    std::vector<WirePlan> wires;  ///< by WireId
     std::vector<HeatBody> bodies;
+    std::vector<std::uint8_t> wire_changed; ///< by WireId: since the design before
 
 private:
-    void plan_wires();
+    [[nodiscard]] int body_of(const WireDesign& wire);
     void plan_branch(std::size_t index);
     void plan_contact(std::size_t index);
     void plan_load(std::size_t index);
@@ -89,6 +97,9 @@ private:
     [[nodiscard]] const Device& owner(const Branch& branch) const {
         return input.vehicle.device(branch.device);
     }
+
+    double emissivity_ = 0.0;
+    std::map<std::pair<const Conductor*, const Insulation*>, int> known_bodies_; ///< looked up only
 };
 
 } // namespace loomwright

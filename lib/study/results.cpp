@@ -190,39 +190,39 @@ private:
     DeviceId id_;
 };
 
-void read_wires(const StudyPlan& plan, const StateCircuit& circuit, const Settled& settled,
-                StateSolution& out) {
+void read_wires(const StudyPlan& plan, const StateCircuit& circuit, const WireHeat& heat,
+                const solve::OperatingPoint& point, StateSolution& out) {
     out.wires.resize(plan.wires.size());
     for (std::size_t i = 0; i < out.wires.size(); ++i) {
         const int branch = plan.input.network.wire_branch[i];
         const auto at = static_cast<std::size_t>(branch);
-        out.wires[i] = {
-            .amps = out.branch_amps[at],
-            .drop_v = StateCircuit::volts_across(plan.input.network.branches[at], settled.point),
-            .ohm = 1.0 / resistor_element(circuit.wire_ohm[i]).a,
-            .conductor_c = settled.conductor_c[i],
-            .air_c = settled.air_c[i]};
+        out.wires[i] = {.amps = out.branch_amps[at],
+                        .drop_v =
+                            StateCircuit::volts_across(plan.input.network.branches[at], point),
+                        .ohm = 1.0 / resistor_element(circuit.wire_ohm[i]).a,
+                        .conductor_c = heat.conductor_c()[i],
+                        .air_c = heat.air_c()[i]};
     }
 }
 
 /// Arrays of the right length that say nothing.
-void leave_blank(const StudyPlan& plan, const Settled& settled, StateSolution& out) {
+void leave_blank(const StudyPlan& plan, const WireHeat& heat, StateSolution& out) {
     out.node_volts.assign(plan.input.network.node_names.size(), 0.0);
     out.floating.assign(out.node_volts.size(), 1);
     out.branch_amps.assign(plan.input.network.branches.size(), 0.0);
     out.devices.resize(plan.input.vehicle.devices.size());
     out.wires.resize(plan.wires.size());
     for (std::size_t i = 0; i < out.wires.size(); ++i) {
-        out.wires[i].air_c = settled.air_c[i];
-        out.wires[i].conductor_c = settled.air_c[i];
-        out.wires[i].ohm = resistance_at(plan.wires[i].r20_ohm, Celsius(settled.air_c[i]));
+        out.wires[i].air_c = heat.air_c()[i];
+        out.wires[i].conductor_c = heat.air_c()[i];
+        out.wires[i].ohm = resistance_at(plan.wires[i].r20_ohm, Celsius(heat.air_c()[i]));
     }
 }
 
 } // namespace
 
-StateSolution make_solution(const StudyPlan& plan, const StateCircuit& circuit, Settled settled,
-                            StateId state) {
+StateSolution make_solution(const StudyPlan& plan, const StateCircuit& circuit,
+                            const WireHeat& heat, Settled settled, StateId state) {
     StateSolution out;
     out.state = state;
     out.converged = settled.is_solved;
@@ -235,7 +235,7 @@ StateSolution make_solution(const StudyPlan& plan, const StateCircuit& circuit, 
     out.circuit = circuit.circuit();
     out.circuit_branch = circuit.circuit_branch();
     if (!out.converged) {
-        leave_blank(plan, settled, out);
+        leave_blank(plan, heat, out);
         return out;
     }
     out.imbalance_a = or_nothing(settled.point.imbalance_a);
@@ -243,7 +243,7 @@ StateSolution make_solution(const StudyPlan& plan, const StateCircuit& circuit, 
     out.power_error = out.source_current_a > 0.0 ? settled.point.power_error : 0.0;
     out.branch_amps = circuit.branch_amps(settled.point);
     std::ranges::transform(out.branch_amps, out.branch_amps.begin(), or_nothing);
-    read_wires(plan, circuit, settled, out);
+    read_wires(plan, circuit, heat, settled.point, out);
     DeviceReader(plan, circuit, settled.point, out).read();
     out.node_volts = std::move(settled.point.volts);
     out.floating = std::move(settled.point.floating);

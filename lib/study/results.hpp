@@ -8,6 +8,6 @@ namespace loomwright {
 
 /// Names the results of a settled state: voltages, wires, devices, proof.
 [[nodiscard]] StateSolution make_solution(const StudyPlan& plan, const StateCircuit& circuit,
-                                          Settled settled, StateId state);
+                                          const WireHeat& heat, Settled settled, StateId state);
 
 } // namespace loomwright

@@ -10,8 +10,6 @@
 // in a circle too, there is no rest, and the devices of the circle are named.
 #include "study/settle.hpp"
 
-#include "study/wire_heat.hpp"
-
 #include <algorithm>
 
 namespace loomwright {
@@ -145,27 +143,25 @@ bool Settler::settle_triggers(Settled& out) {
 }
 
 void Settler::settle_heat(Settled& out) {
-    WireHeat heat(plan_, circuit_);
     out.is_solved = settle_triggers(out);
-    for (int round = 0; out.is_solved && heat.update(circuit_.branch_amps(out.point), circuit_);
+    for (int round = 0; out.is_solved && heat_.update(circuit_.branch_amps(out.point), circuit_);
          ++round) {
         if (round == heat_limit) {
             out.is_solved = false;
             out.failure = "the temperature of wire " +
-                          plan_.input.vehicle.wire(heat.most_moved()).number +
+                          plan_.input.vehicle.wire(heat_.most_moved()).number +
                           " does not come to rest";
             break;
         }
         circuit_.update_wires();
         out.is_solved = settle_triggers(out);
     }
-    out.runaways = heat.runaways();
-    out.conductor_c = heat.conductor_c();
-    out.air_c = heat.air_c();
+    out.runaways = heat_.runaways();
 }
 
-Settled Settler::settle() {
+Settled Settler::settle(std::vector<double> start) {
     Settled out;
+    out.point.volts = std::move(start);
     circuit_.build();
     settle_heat(out);
     if (out.is_solved && !out.runaways.empty()) {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "study/state_circuit.hpp"
+#include "study/wire_heat.hpp"
 
 #include <string>
 #include <vector>
@@ -17,18 +18,18 @@ struct Settled {
     std::vector<DeviceId> chattering;
     std::vector<WireId> runaways;
     solve::OperatingPoint point;
-    std::vector<double> conductor_c; ///< by WireId
-    std::vector<double> air_c;       ///< by WireId
     int iterations = 0;
 };
 
 /// Settles triggers, voltages and wire temperatures of one state together.
 class Settler {
 public:
-    Settler(const StudyPlan& plan, StateCircuit& circuit, solve::Solver& solver)
-        : plan_(plan), circuit_(circuit), solver_(solver) {}
+    Settler(const StudyPlan& plan, StateCircuit& circuit, WireHeat& heat, solve::Solver& solver)
+        : plan_(plan), circuit_(circuit), heat_(heat), solver_(solver) {}
 
-    [[nodiscard]] Settled settle();
+    /// From the circuit and the temperatures as they stand; `start` are voltages near the answer,
+    /// or empty.
+    [[nodiscard]] Settled settle(std::vector<double> start);
 
 private:
     [[nodiscard]] bool solve_once(Settled& out);
@@ -43,6 +44,7 @@ private:
 
     const StudyPlan& plan_;
     StateCircuit& circuit_;
+    WireHeat& heat_;
     solve::Solver& solver_;
 };
 

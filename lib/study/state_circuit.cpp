@@ -40,16 +40,8 @@ StateCircuit::StateCircuit(const StudyPlan& plan, const State* state)
     const Vehicle& vehicle = plan.input.vehicle;
     level.assign(vehicle.devices.size(), 1.0);
     position.assign(vehicle.devices.size(), 0);
-    for (const Trigger& trigger : plan.triggers) {
-        is_on.push_back(trigger.starts_on ? 1 : 0);
-    }
     for (const Zone& zone : vehicle.zones) {
         zone_air_c_.push_back(zone.air.value());
-    }
-    wire_ohm.resize(plan.wires.size());
-    for (std::size_t i = 0; i < wire_ohm.size(); ++i) {
-        const double air = air_c(plan.input.routing.wires[i].hottest);
-        wire_ohm[i] = resistance_at(plan.wires[i].r20_ohm, Celsius(air));
     }
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
         if (vehicle.devices[i].as<Charger>() != nullptr) {
@@ -61,6 +53,20 @@ StateCircuit::StateCircuit(const StudyPlan& plan, const State* state)
     set_sources();
     set_leads();
     set_contacts();
+}
+
+void StateCircuit::take_design() {
+    for (const int index : plan_.protections) {
+        elements_[static_cast<std::size_t>(index)] =
+            plan_.elements[static_cast<std::size_t>(index)];
+    }
+}
+
+void StateCircuit::put_to_rest() {
+    is_on.clear();
+    for (const Trigger& trigger : plan_.triggers) {
+        is_on.push_back(trigger.starts_on ? 1 : 0);
+    }
 }
 
 double StateCircuit::air_c(ZoneId zone) const {

@@ -16,6 +16,11 @@ public:
     /// `state` may be nullptr: every switch at rest, engine stopped.
     StateCircuit(const StudyPlan& plan, const State* state);
 
+    /// Takes the ratings of the plan's design.
+    void take_design();
+    /// All relays released, all loads as before the battery was joined.
+    void put_to_rest();
+
     /// Lays out the circuit for triggers and wire resistances as they are.
     void build();
     /// Writes wire resistances into the circuit laid out last.

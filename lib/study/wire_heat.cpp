@@ -24,14 +24,27 @@ constexpr double copper_alpha = 0.00393;
 } // namespace
 
 WireHeat::WireHeat(const StudyPlan& plan, const StateCircuit& circuit) : plan_(plan) {
-    const std::size_t count = plan.wires.size();
-    air_c_.reserve(count);
-    for (std::size_t i = 0; i < count; ++i) {
-        air_c_.push_back(circuit.air_c(plan.input.routing.wires[i].hottest));
+    const std::vector<WireRoute>& routes = plan.input.routing.wires;
+    air_c_.reserve(routes.size());
+    for (const WireRoute& route : routes) {
+        air_c_.push_back(circuit.air_c(route.hottest));
     }
-    conductor_c_ = air_c_;
-    balance_c_ = air_c_;
-    balance_amps_.assign(count, -1.0);
+}
+
+void WireHeat::begin(bool from_rest, StateCircuit& circuit) {
+    rounds_ = 0;
+    if (from_rest) {
+        conductor_c_ = air_c_;
+        balance_c_ = air_c_;
+        balance_amps_.assign(air_c_.size(), -1.0);
+    }
+    circuit.wire_ohm.resize(plan_.wires.size());
+    for (std::size_t i = 0; i < circuit.wire_ohm.size(); ++i) {
+        if (plan_.wire_changed[i] != 0) {
+            balance_amps_[i] = -1.0;
+        }
+        circuit.wire_ohm[i] = resistance_at(plan_.wires[i].r20_ohm, Celsius(conductor_c_[i]));
+    }
 }
 
 double WireHeat::temperature(std::size_t wire, double amps) {

@@ -13,6 +13,10 @@ class WireHeat {
 public:
     WireHeat(const StudyPlan& plan, const StateCircuit& circuit);
 
+    /// Writes the wires' resistances for the plan's design. `from_rest`: all conductors at the
+    /// temperature of their air; else as they were before the design changed.
+    void begin(bool from_rest, StateCircuit& circuit);
+
     /// Takes the temperatures to these currents and writes the wires' resistances. False when no
     /// conductor moved by more than the tolerance: then nothing is written.
     [[nodiscard]] bool update(const std::vector<double>& branch_amps, StateCircuit& circuit);

@@ -74,30 +74,48 @@ TEST_CASE("of two feeds the one that carries more is followed") {
     CHECK(drop.feed == std::vector<int>{study.network.wire_branch[thick.index()]});
 }
 
-TEST_CASE("with the alternator at work the drop is judged against it, return included") {
+TEST_CASE(
+    "with the alternator at work a drop is judged from the battery, the charging lead apart") {
     Car car;
     const DeviceId alternator = car.alternator("G2", 90.0, 40.0, 14.2);
     car.at(alternator).case_body = 1;
     car.at(alternator).case_terminal = 2;
     car.device("W1", {"a", "b"}, Strap{.body_a = 1, .body_b = 0});
-    car.source("G1", 12.6, 0.01);
+    const DeviceId battery = car.source("G1", 12.6, 0.01);
     car.ground("GND1");
+    car.splice("ST0");
     const DeviceId load = car.heater("E1", 20.0, 13.5);
-    car.wire("G1.-", "GND1", "16", 0.3);
-    car.wire("G2.B+", "G1.+", "16", 1.0);
-    car.wire("G1.+", "E1.+", "4", 2.0);
-    car.wire("E1.-", "GND1", "4", 1.0);
+    const WireId minus = car.wire("G1.-", "GND1", "16", 0.3);
+    const WireId charging = car.wire("G2.B+", "ST0", "16", 1.0);
+    const WireId post = car.wire("G1.+", "ST0", "16", 0.3);
+    const WireId feed = car.wire("ST0", "E1.+", "4", 2.0);
+    const WireId back = car.wire("E1.-", "GND1", "4", 1.0);
     const StateId running = car.state("running", EngineCondition::running);
     const Study study(car.vehicle);
     const StateSolution solution = study.solve(running);
-    const PathDrop drop = drop_of(path_drops(study.input(), solution), load);
-    CHECK(drop.source == alternator);
-    CHECK(drop.supply_v == doctest::Approx(study.device(solution, "G2").volts));
-    CHECK(drop.drop_v == doctest::Approx(volts_along(study, solution, drop.feed) +
-                                         volts_along(study, solution, drop.back))
-                             .epsilon(1e-9));
-    const Branch& last = study.network.branches[static_cast<std::size_t>(drop.back.back())];
+    const std::vector<PathDrop> drops = path_drops(study.input(), solution);
+    const auto branch_of = [&](WireId wire) { return study.network.wire_branch[wire.index()]; };
+
+    const PathDrop drop = drop_of(drops, load);
+    CHECK(drop.source == battery);
+    CHECK(drop.supply_v == doctest::Approx(study.device(solution, "G1").volts));
+    CHECK(drop.load_v == doctest::Approx(study.device(solution, "E1").volts));
+    CHECK(drop.drop_v == doctest::Approx(drop.supply_v - drop.load_v).epsilon(1e-12));
+    CHECK(drop.feed == std::vector<int>{branch_of(post), branch_of(feed)});
+    CHECK(drop.back == std::vector<int>{branch_of(back), branch_of(minus)});
+    // The battery is being charged, so the stud stands above its post: that part of the way gives.
+    const WireState& at_post = solution.wires[post.index()];
+    CHECK(at_post.amps < 0.0);
+
+    const PathDrop charge = drop_of(drops, battery);
+    CHECK(charge.source == alternator);
+    CHECK(charge.supply_v == doctest::Approx(study.device(solution, "G2").volts));
+    CHECK(charge.feed == std::vector<int>{branch_of(charging), branch_of(post)});
+    const Branch& last = study.network.branches[static_cast<std::size_t>(charge.back.back())];
     CHECK(last.kind == BranchKind::bond); // home through the alternator's case
+    CHECK(charge.drop_v == doctest::Approx(volts_along(study, solution, charge.feed) +
+                                           volts_along(study, solution, charge.back))
+                               .epsilon(1e-9));
 }
 
 TEST_CASE("what is off has no drop") {
