@@ -44,17 +44,22 @@ void set_end(Data& row, const std::string& which, const WireEnd& end) {
     row.set(which + "_part", end.part_number);
 }
 
-Data spool_data(const Vehicle& vehicle, const CutSpool& spool) {
+/// What every line says of its wire, so that a line read alone cannot go to the wrong spool.
+std::string short_title(const CutSpool& spool) {
+    return spool.conductor != nullptr ? show(spool.conductor->size) + " " + spool.colour
+                                      : std::string("no size");
+}
+
+Data spool_data(const CutSpool& spool) {
     Data out;
     out.set("spool", spool.title());
-    out.set("title_again",
-            vehicle.title + (vehicle.revision.empty() ? "" : ", " + vehicle.revision));
     out.set("count", counted(spool.lines.size(), "wire", "wires"));
     out.set("sum", show(spool.total));
     Data lines{Data::type::list};
     for (const CutLine& line : spool.lines) {
         Data row;
         row.set("wire", line.number);
+        row.set("what", short_title(spool));
         row.set("length", spool.conductor != nullptr ? millimetres(line.length, 0) : "-");
         set_end(row, "from", line.from);
         set_end(row, "to", line.to);
@@ -95,7 +100,7 @@ std::string cut_page(const StudyInput& study, const CutList& list, const Finding
     std::size_t count = 0;
     Metres total;
     for (const CutSpool& spool : list.spools) {
-        spools.push_back(spool_data(study.vehicle, spool));
+        spools.push_back(spool_data(spool));
         count += spool.lines.size();
         total += spool.total;
     }
@@ -125,15 +130,15 @@ Data buy_wire_data(const BuyWire& wire) {
     row.set("buy", wire.spool_length ? fmt::format("{} of {}",
                                                    counted(static_cast<std::size_t>(wire.spools),
                                                            "spool", "spools"),
-                                                   show(*wire.spool_length))
-                                     : show(wire.bought));
+                                                   show_number(wire.spool_length->value()) + " m")
+                                     : show_number(wire.bought.value()) + " m");
     row.set("part", part_number(wire.stock));
     row.set("cost", money(wire.cost));
     return row;
 }
 
 /// The parts of one group after the other, each group a table of its own.
-Data part_groups(const std::string& title, const std::vector<BuyPart>& parts) {
+Data part_groups(const std::vector<BuyPart>& parts) {
     Data groups{Data::type::list};
     for (std::size_t first = 0; first < parts.size();) {
         Data lines{Data::type::list};
@@ -152,7 +157,6 @@ Data part_groups(const std::string& title, const std::vector<BuyPart>& parts) {
         std::string name = parts[first].group + "s";
         name.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(name.front())));
         group.set("group", name);
-        group.set("title", title);
         group.set("parts", lines);
         groups.push_back(group);
         first = next;
@@ -169,7 +173,7 @@ std::string buying_page(const StudyInput& study, const BuyingList& list, const F
     }
     data.set("has_wires", !list.wires.empty());
     data.set("wires", wires);
-    data.set("groups", part_groups(study.vehicle.title, list.parts));
+    data.set("groups", part_groups(list.parts));
     data.set("spare",
              fmt::format("with {} spare ({})", show_percent(list.spare), list.spare_source));
     std::vector<std::string> notes = {

@@ -89,6 +89,8 @@ std::string render(std::string_view template_name, Data& data) {
 Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper) {
     Data style;
     style.set("paper", std::string(paper_name(paper)));
+    // The lying sheet without its margins: on a screen the page is as wide as on paper.
+    style.set("width", paper == Paper::a4 ? "277mm" : "259mm");
     Data data;
     data.set("style", render("style.css", style));
     data.set("title", vehicle.title.empty() ? "vehicle without a title" : vehicle.title);

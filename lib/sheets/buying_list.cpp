@@ -55,9 +55,7 @@ BuyWire buy_wire(const StudyInput& study, const CutSpool& spool, double spare) {
         out.bought = *out.spool_length * out.spools;
     }
     if (out.stock->price) {
-        const double units =
-            out.spool_length ? static_cast<double>(out.spools) : out.bought.value();
-        out.cost = *out.stock->price * units;
+        out.cost = *out.stock->price * out.bought.value();
     }
     return out;
 }
@@ -70,7 +68,9 @@ public:
     void add(const Key& key, BuyPart part, const std::string& used_at) {
         auto [found, is_new] = parts_.try_emplace(key, std::move(part));
         ++found->second.count;
-        found->second.used_at += (is_new ? "" : ", ") + used_at;
+        if (!used_at.empty()) {
+            found->second.used_at += (is_new ? "" : ", ") + used_at;
+        }
     }
 
     [[nodiscard]] std::vector<BuyPart> take(double spare) const {
@@ -157,7 +157,7 @@ void count_terminals(PartCounter& counter, const StudyInput& study, const CutLis
                     part.stock = find_stock_terminal(study.vehicle, end->fitting, *spool.conductor);
                 }
                 const double order = is_splice ? 0.0 : -spool.conductor->area.value();
-                counter.add({2, order, part.what}, part, end->at);
+                counter.add({2, order, part.what}, part, "");
             }
         }
     }

@@ -28,7 +28,7 @@ struct BuyPart {
     std::string what;          ///< "blade fuse 15 A, blue"
     int count = 0;             ///< in the car
     int with_spare = 0;        ///< plus the spare share, up to the next piece
-    std::string used_at;       ///< "F10, F12"
+    std::string used_at;       ///< "F10, F12"; "" for terminals, whose places the cut list has
     std::optional<Money> cost; ///< where the stock gives a price, which is for a piece
     const StockItem* stock = nullptr;
 };

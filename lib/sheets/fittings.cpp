@@ -150,7 +150,7 @@ EndFitting end_fitting(const Vehicle& vehicle, TerminalRef at, SquareMetres area
     case Post::stud_m8:
         return {"ring M8", "", strip_of(lug, area_mm2)};
     case Post::plug:
-        return {"crimp contact", "of its connector", strip_of(contact, area_mm2)};
+        return {"crimp contact", "", strip_of(contact, area_mm2)};
     case Post::joint:
         return {"crimp splice", "", strip_of(splice, area_mm2)};
     }

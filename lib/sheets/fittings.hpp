@@ -11,7 +11,7 @@ namespace loomwright {
 /// What is crimped on the end of a wire, and how much insulation comes off for it.
 struct EndFitting {
     std::string kind; ///< "ring M6", "receptacle 6.3 mm", "crimp contact", "crimp splice"
-    std::string note; ///< "of its connector"; "" if the kind says all
+    std::string note; ///< "to supplied lead main"; "" if the kind says all
     Metres strip;
 };
 
