@@ -55,7 +55,7 @@ Data spool_data(const CutSpool& spool) {
     out.set("spool", spool.title());
     out.set("count", counted(spool.lines.size(), "wire", "wires"));
     out.set("sum", show(spool.total));
-    Data lines{Data::type::list};
+    Data::List lines;
     for (const CutLine& line : spool.lines) {
         Data row;
         row.set("wire", line.number);
@@ -65,14 +65,14 @@ Data spool_data(const CutSpool& spool) {
         set_end(row, "to", line.to);
         row.set("label", line.label);
         row.set("note", cut_line_note(line));
-        lines.push_back(row);
+        lines.push_back(std::move(row));
     }
-    out.set("lines", lines);
+    out.set("lines", std::move(lines));
     return out;
 }
 
-Data retained_data(const Vehicle& vehicle, const std::vector<WireId>& wires) {
-    Data out{Data::type::list};
+Data::List retained_data(const Vehicle& vehicle, const std::vector<WireId>& wires) {
+    Data::List out;
     for (std::size_t i = 0; i < wires.size(); ++i) {
         const Wire& wire = vehicle.wire(wires[i]);
         Data row;
@@ -80,15 +80,15 @@ Data retained_data(const Vehicle& vehicle, const std::vector<WireId>& wires) {
         row.set("from", vehicle.show(wire.from));
         row.set("to", vehicle.show(wire.to));
         row.set("separator", i + 1 < wires.size() ? ", " : ".");
-        out.push_back(row);
+        out.push_back(std::move(row));
     }
     return out;
 }
 
-Data notes_data(const std::vector<std::string>& notes) {
-    Data out{Data::type::list};
+Data::List notes_data(const std::vector<std::string>& notes) {
+    Data::List out;
     for (const std::string& note : notes) {
-        out.push_back(Data("text", note));
+        out.emplace_back().set("text", note);
     }
     return out;
 }
@@ -96,7 +96,7 @@ Data notes_data(const std::vector<std::string>& notes) {
 std::string cut_page(const StudyInput& study, const CutList& list, const Findings& findings,
                      Paper paper) {
     Data data = page::page_data(study.vehicle, findings, paper);
-    Data spools{Data::type::list};
+    Data::List spools;
     std::size_t count = 0;
     Metres total;
     for (const CutSpool& spool : list.spools) {
@@ -104,7 +104,7 @@ std::string cut_page(const StudyInput& study, const CutList& list, const Finding
         count += spool.lines.size();
         total += spool.total;
     }
-    data.set("spools", spools);
+    data.set("spools", std::move(spools));
     data.set("has_spools", !list.spools.empty());
     data.set("wire_count", counted(count, "wire", "wires"));
     data.set("spool_count", counted(list.spools.size(), "spool", "spools"));
@@ -138,10 +138,10 @@ Data buy_wire_data(const BuyWire& wire) {
 }
 
 /// The parts of one group after the other, each group a table of its own.
-Data part_groups(const std::vector<BuyPart>& parts) {
-    Data groups{Data::type::list};
+Data::List part_groups(const std::vector<BuyPart>& parts) {
+    Data::List groups;
     for (std::size_t first = 0; first < parts.size();) {
-        Data lines{Data::type::list};
+        Data::List lines;
         std::size_t next = first;
         for (; next < parts.size() && parts[next].group == parts[first].group; ++next) {
             Data row;
@@ -151,14 +151,14 @@ Data part_groups(const std::vector<BuyPart>& parts) {
             row.set("part", part_number(parts[next].stock));
             row.set("cost", money(parts[next].cost));
             row.set("used_at", parts[next].used_at);
-            lines.push_back(row);
+            lines.push_back(std::move(row));
         }
         Data group;
         std::string name = parts[first].group + "s";
         name.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(name.front())));
         group.set("group", name);
-        group.set("parts", lines);
-        groups.push_back(group);
+        group.set("parts", std::move(lines));
+        groups.push_back(std::move(group));
         first = next;
     }
     return groups;
@@ -167,12 +167,12 @@ Data part_groups(const std::vector<BuyPart>& parts) {
 std::string buying_page(const StudyInput& study, const BuyingList& list, const Findings& findings,
                         Paper paper) {
     Data data = page::page_data(study.vehicle, findings, paper);
-    Data wires{Data::type::list};
+    Data::List wires;
     for (const BuyWire& wire : list.wires) {
         wires.push_back(buy_wire_data(wire));
     }
     data.set("has_wires", !list.wires.empty());
-    data.set("wires", wires);
+    data.set("wires", std::move(wires));
     data.set("groups", part_groups(list.parts));
     data.set("spare",
              fmt::format("with {} spare ({})", show_percent(list.spare), list.spare_source));

@@ -7,6 +7,7 @@
 #include "sheets/characters.hpp"
 
 #include <fmt/format.h>
+#include <kainjow/mustache.hpp>
 
 #include <array>
 #include <stdexcept>
@@ -25,6 +26,24 @@ std::string_view template_text(std::string_view name) {
         }
     }
     throw std::logic_error("template is not embedded: " + std::string(name));
+}
+
+kainjow::mustache::data mustache_data(const Data& data) {
+    kainjow::mustache::data out;
+    for (const auto& [name, value] : data.values()) {
+        if (const auto* text = std::get_if<std::string>(&value)) {
+            out.set(name, *text);
+        } else if (const auto* is_so = std::get_if<bool>(&value)) {
+            out.set(name, *is_so);
+        } else {
+            kainjow::mustache::data list{kainjow::mustache::data::type::list};
+            for (const Data& row : std::get<Data::List>(value)) {
+                list.push_back(mustache_data(row));
+            }
+            out.set(name, list);
+        }
+    }
+    return out;
 }
 
 /// How many findings of a severity nobody has accepted.
@@ -53,8 +72,7 @@ void set_verdict(Data& data, const Findings& findings) {
 }
 
 void set_waivers(Data& data, const Findings& findings) {
-    Data list{Data::type::list};
-    bool has_any = false;
+    Data::List list;
     for (const Finding& finding : findings.all()) {
         if (finding.waived.empty()) {
             continue;
@@ -64,11 +82,10 @@ void set_waivers(Data& data, const Findings& findings) {
         row.set("subject", finding.subject);
         row.set("message", finding.message);
         row.set("reason", finding.waived);
-        list.push_back(row);
-        has_any = true;
+        list.push_back(std::move(row));
     }
-    data.set("has_waivers", has_any);
-    data.set("waivers", list);
+    data.set("has_waivers", !list.empty());
+    data.set("waivers", std::move(list));
 }
 
 } // namespace
@@ -77,13 +94,13 @@ std::string counted(std::size_t count, std::string_view one, std::string_view ma
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
-std::string render(std::string_view template_name, Data& data) {
+std::string render(std::string_view template_name, const Data& data) {
     kainjow::mustache::mustache page{std::string(template_text(template_name))};
     page.set_custom_escape([](const std::string& text) { return markup_text(text); });
     if (!page.is_valid()) {
         throw std::logic_error("template is broken: " + page.error_message());
     }
-    return page.render(data);
+    return page.render(mustache_data(data));
 }
 
 Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper) {
@@ -95,11 +112,11 @@ Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper) {
     data.set("style", render("style.css", style));
     data.set("title", vehicle.title.empty() ? "vehicle without a title" : vehicle.title);
     data.set("revision", vehicle.revision.empty() ? "-" : vehicle.revision);
-    Data list{Data::type::list};
+    Data::List list;
     for (const std::string_view text : cautions()) {
-        list.push_back(Data("text", std::string(text)));
+        list.emplace_back().set("text", std::string(text));
     }
-    data.set("cautions", list);
+    data.set("cautions", std::move(list));
     set_verdict(data, findings);
     set_waivers(data, findings);
     return data;

@@ -5,20 +5,40 @@
 #include "diag/finding.hpp"
 #include "page/pack.hpp"
 
-#include <kainjow/mustache.hpp>
-
 #include <string>
 #include <string_view>
+#include <utility>
+#include <variant>
+#include <vector>
 
 // Inside the room only: what the pages share. Users of the room see pack.hpp.
 
 namespace loomwright::page {
 
-using Data = kainjow::mustache::data;
+/// What a template is filled in with: texts, yes or no, and lists of the same, by name.
+class Data {
+public:
+    using List = std::vector<Data>;
+    using Value = std::variant<std::string, bool, List>;
+
+    void set(std::string name, std::string text) { add(std::move(name), std::move(text)); }
+    void set(std::string name, const char* text) { add(std::move(name), std::string(text)); }
+    void set(std::string name, bool is_so) { add(std::move(name), is_so); }
+    void set(std::string name, List list) { add(std::move(name), std::move(list)); }
+    [[nodiscard]] const std::vector<std::pair<std::string, Value>>& values() const {
+        return values_;
+    }
+
+private:
+    void add(std::string name, Value value) {
+        values_.emplace_back(std::move(name), std::move(value));
+    }
+    std::vector<std::pair<std::string, Value>> values_;
+};
 
 /// The embedded template of this name filled in with `data`; every value is escaped for HTML unless
 /// its tag has three braces.
-[[nodiscard]] std::string render(std::string_view template_name, Data& data);
+[[nodiscard]] std::string render(std::string_view template_name, const Data& data);
 
 /// What every page has: title, revision, style for the paper, cautions, verdict and waivers.
 [[nodiscard]] Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper);
