@@ -159,8 +159,8 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
         return out;
     }
     const WireDesign& made = input.sizing.design.wires[id.index()];
-    const ProtectionProof proof = prove_protection(input.study, *demand.family, demand.rating_a,
-                                                   *made.conductor, *made.insulation, ampacity);
+    const ProtectionProof proof =
+        prove_protection(input.study, demand.band, *made.conductor, *made.insulation, ampacity);
     std::vector<std::string> names;
     for (const DeviceId device : feed.devices) {
         names.push_back(input.study.vehicle.device(device).name);

@@ -10,18 +10,18 @@ namespace loomwright {
 
 // The parts of `explain`, one for each subject.
 
-[[nodiscard]] std::vector<ProofSection> explain_wire(const CheckInput& input, WireId wire);
+[[nodiscard]] std::vector<ProofSection> explain_wire(const CheckInput& input, WireId id);
 [[nodiscard]] std::vector<ProofSection> explain_fuse(const CheckInput& input,
                                                      const FuseSizing& fuse);
-[[nodiscard]] std::vector<ProofSection> explain_relay(const CheckInput& input, DeviceId relay);
+[[nodiscard]] std::vector<ProofSection> explain_relay(const CheckInput& input, DeviceId id);
 [[nodiscard]] std::vector<ProofSection> explain_load(const CheckInput& input, DeviceId load);
 
 /// Heat balance of a wire at its worst steady current: from I to the conductor's temperature.
-[[nodiscard]] ProofSection prove_temperature(const CheckInput& input, WireId wire);
+[[nodiscard]] ProofSection prove_temperature(const CheckInput& input, WireId id);
 /// Ampacity in its place, both ways.
-[[nodiscard]] ProofSection prove_ampacity(const CheckInput& input, WireId wire);
+[[nodiscard]] ProofSection prove_ampacity(const CheckInput& input, WireId id);
 /// Device against wire.
-[[nodiscard]] ProofSection prove_guard(const CheckInput& input, WireId wire);
+[[nodiscard]] ProofSection prove_guard(const CheckInput& input, WireId id);
 /// The drop of a load's path in one state, part by part.
 [[nodiscard]] ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop);
 /// The judged path over a wire that is nearest to its limit, or of a load; nullptr for none.

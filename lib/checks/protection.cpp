@@ -37,7 +37,7 @@ double largest_rating(const CheckInput& input, const Guarded& guarded) {
     const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
     double best = 0.0;
     for (const FuseRating& row : guarded.demand.family->ratings) {
-        if (prove_protection(input.study, *guarded.demand.family, row.rating.value(),
+        if (prove_protection(input.study, band_of(*guarded.demand.family, row.rating.value()),
                              *made.conductor, *made.insulation, ampacity)
                 .holds()) {
             best = std::max(best, row.rating.value());
@@ -163,8 +163,8 @@ void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings
         return;
     }
     const WireDesign& made = input.sizing.design.wires[id.index()];
-    guarded.proof = prove_protection(input.study, *guarded.demand.family, guarded.demand.rating_a,
-                                     *made.conductor, *made.insulation, ampacity);
+    guarded.proof = prove_protection(input.study, guarded.demand.band, *made.conductor,
+                                     *made.insulation, ampacity);
     const bool fails = guarded.proof.has_band ? !guarded.proof.holds() : !guarded.proof.carries;
     if (fails) {
         add_over_wire(input, places, guarded, findings);
@@ -207,8 +207,9 @@ void check_loading(const CheckInput& input, const FuseSizing& fuse, Findings& fi
     const Device& device = input.study.vehicle.device(fuse.device);
     const double may =
         fuse.rating_a * (fuse.is_short_time ? 1.0 : fuse.loading) * fuse.temperature_factor;
-    if (fuse.rating_a <= 0.0 || fuse.load_a <= may) {
-        return;
+    const bool is_told = fuse.was_auto && fuse.decided_by == Reason::not_found;
+    if (fuse.rating_a <= 0.0 || fuse.load_a <= may || is_told) {
+        return; // size-not-found speaks of an `auto` rating that no standard one can be
     }
     const FuseFamily* family = family_of(input.study, fuse.device);
     std::string remedy = "share the load between two fuses";

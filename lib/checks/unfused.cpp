@@ -226,7 +226,7 @@ double fitting_rating(const CheckInput& input, WireId id) {
         }
         for (const FuseRating& row : family.ratings) {
             if (row.rating.value() > best &&
-                prove_protection(input.study, family, row.rating.value(), *made.conductor,
+                prove_protection(input.study, band_of(family, row.rating.value()), *made.conductor,
                                  *made.insulation, input.sizing.wires[id.index()].ampacity)
                     .holds()) {
                 best = row.rating.value();
@@ -265,6 +265,15 @@ void add_missing(const CheckInput& input, WireId id, const Reach& reach, bool fe
                                           : limit_of("length allowed", limit.value, "m")};
     }
     finding.figures.push_back(given("ampacity", input.sizing.wires[id.index()].ampacity.amps, "A"));
+    if (!feeds_consumer && input.study.routing.wires[id.index()].source == LengthSource::assumed) {
+        // Nobody has said how long it is: no more can be said than that it should be looked at.
+        finding.severity = Severity::note;
+        finding.message =
+            fmt::format("its length is not known; {} of unfused wire is allowed before "
+                        "the first protective device",
+                        show(Metres(limit.value)));
+        finding.remedy = "give the wire its `length`, or both devices a point";
+    }
     finding.source = feeds_consumer ? "FAA AC 43.13-1B par. 11-47; 33 CFR 183.455" : limit.source;
 }
 

@@ -62,7 +62,7 @@ double skin_heat_w_per_m(double diameter_m, double conductivity, double limit_c,
 
 /// Loading of one run in one state.
 RunLoading loading_in_state(const StudyInput& input, const Design& design,
-                            const std::vector<WireId>& wires, WirePlaces& places,
+                            const std::vector<WireId>& wires, const std::vector<double>& free_air,
                             const StateSolution& solution) {
     RunLoading out;
     out.state = solution.state;
@@ -75,7 +75,7 @@ RunLoading loading_in_state(const StudyInput& input, const Design& design,
             resistance_at(made.conductor->r20_ohm_per_m, made.insulation->limit);
         out.wire_heat_w_per_m.push_back(amps * amps * ohm_per_m);
         out.heat_w_per_m += out.wire_heat_w_per_m.back();
-        const double could = places.free_air_a(wire, *made.conductor, *made.insulation);
+        const double could = free_air[wire.index()];
         if (amps > 0.0 && amps >= loaded_share * could) {
             ++out.wires;
             carried += amps;
@@ -108,13 +108,13 @@ void keep_worst(RunLoading& worst, RunLoading here) {
     }
 }
 
-void add_skin(WirePlaces& places, const Design& design, const std::vector<WireId>& wires,
+void add_skin(const Catalogue& catalogue, const Design& design, const std::vector<WireId>& wires,
               RunLoading& loading) {
     double square_sum = 0.0;
     double conductivity = 1.0;
     for (const WireId wire : wires) {
         const WireDesign& made = design.wires[wire.index()];
-        const double d = places.diameter_m(*made.conductor, *made.insulation);
+        const double d = catalogue.outside_diameter(*made.conductor, *made.insulation).value();
         square_sum += d * d;
         conductivity = std::min(conductivity, made.insulation->conductivity_w_per_m_k);
     }
@@ -166,6 +166,12 @@ WirePlaces::WirePlaces(const StudyInput& input) : input_(input) {
     }
 }
 
+std::size_t WirePlaces::Hash::operator()(const Key& key) const noexcept {
+    const std::size_t a = std::hash<const void*>()(key.conductor);
+    const std::size_t b = std::hash<const void*>()(key.insulation);
+    return a ^ (b * 31U) ^ (std::hash<double>()(key.air_c) * 131U);
+}
+
 double WirePlaces::free_air_a(WireId wire, const Conductor& conductor,
                               const Insulation& insulation) {
     const auto [row, is_new] =
@@ -173,14 +179,6 @@ double WirePlaces::free_air_a(WireId wire, const Conductor& conductor,
     if (is_new) {
         row->second = solve::free_air_ampacity_a(wire_body(input_.catalogue, conductor, insulation),
                                                  insulation.limit.value(), air_c_[wire.index()]);
-    }
-    return row->second;
-}
-
-double WirePlaces::diameter_m(const Conductor& conductor, const Insulation& insulation) {
-    const auto [row, is_new] = diameters_.try_emplace({&conductor, &insulation}, 0.0);
-    if (is_new) {
-        row->second = input_.catalogue.outside_diameter(conductor, insulation).value();
     }
     return row->second;
 }
@@ -194,6 +192,11 @@ std::vector<RunLoading> run_loadings(const StudyInput& input, const Design& desi
 std::vector<RunLoading> run_loadings(const StudyInput& input, WirePlaces& places,
                                      const Design& design,
                                      const std::vector<const StateSolution*>& states) {
+    std::vector<double> free_air;
+    for (std::size_t i = 0; i < design.wires.size(); ++i) {
+        const WireDesign& made = design.wires[i];
+        free_air.push_back(places.free_air_a(WireId(i), *made.conductor, *made.insulation));
+    }
     std::vector<RunLoading> out(input.vehicle.runs.size());
     for (std::size_t run = 0; run < out.size(); ++run) {
         const std::vector<WireId>& wires = input.routing.run_wires[run];
@@ -204,12 +207,12 @@ std::vector<RunLoading> run_loadings(const StudyInput& input, WirePlaces& places
                 (named != nullptr && named->engine == EngineCondition::cranking)) {
                 continue;
             }
-            RunLoading here = loading_in_state(input, design, wires, places, *state);
+            RunLoading here = loading_in_state(input, design, wires, free_air, *state);
             keep_worst(out[run], std::move(here));
         }
         out[run].air_c = hottest_run_air(input, RunId(run));
         if (out[run].wires > 1) {
-            add_skin(places, design, wires, out[run]);
+            add_skin(input.catalogue, design, wires, out[run]);
         }
     }
     return out;

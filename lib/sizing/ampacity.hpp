@@ -5,8 +5,8 @@
 #include "sizing/sizing.hpp"
 #include "solve/heat.hpp"
 
-#include <map>
-#include <tuple>
+#include <unordered_map>
+#include <vector>
 
 namespace loomwright {
 
@@ -22,14 +22,20 @@ public:
     /// Ampacity of a conductor alone in that air.
     [[nodiscard]] double free_air_a(WireId wire, const Conductor& conductor,
                                     const Insulation& insulation);
-    /// Outside diameter of an insulated conductor.
-    [[nodiscard]] double diameter_m(const Conductor& conductor, const Insulation& insulation);
 
 private:
+    struct Key {
+        const Conductor* conductor;
+        const Insulation* insulation;
+        double air_c;
+        friend bool operator==(const Key&, const Key&) = default;
+    };
+    struct Hash {
+        std::size_t operator()(const Key& key) const noexcept;
+    };
     const StudyInput& input_;
     std::vector<double> air_c_;
-    std::map<std::tuple<const Conductor*, const Insulation*, double>, double> known_;
-    std::map<std::pair<const Conductor*, const Insulation*>, double> diameters_;
+    std::unordered_map<Key, double, Hash> known_; ///< looked up only, never walked
 };
 
 /// Ampacity of any conductor in the place of a wire.

@@ -98,13 +98,14 @@ void judge_load(const StudyInput& input, const Sizing& sizing, const FuseFamily&
 }
 
 std::string explain_choice(const StudyInput& input, const FuseSizing& fuse) {
-    const std::string load = fmt::format(
-        "{} in {}{}, {} of the rating at {} air x {}: at least {}", show(Amps(fuse.load_a)),
-        state_name(input.vehicle, fuse.worst_state), fuse.is_short_time ? " (short)" : "",
-        show_number(fuse.temperature_factor, 3), show(Celsius(fuse.air_c)),
-        show_percent(fuse.is_short_time ? 1.0 : fuse.loading), show(Amps(fuse.least_rating_a)));
+    std::string load = fmt::format(
+        "{} in {}; {} air leaves {} of a rating, and {} of that may be used{}: {} or more",
+        show(Amps(fuse.load_a)), state_name(input.vehicle, fuse.worst_state),
+        show(Celsius(fuse.air_c)), show_percent(std::round(fuse.temperature_factor * 1e3) / 1e3),
+        show_percent(fuse.is_short_time ? 1.0 : fuse.loading),
+        fuse.is_short_time ? " for so short a time" : "", show(Amps(fuse.least_rating_a)));
     if (fuse.decided_by == Reason::inrush) {
-        return fmt::format("{} starts with {} through it for {}; the load alone asks {}",
+        return fmt::format("{} starts with {} through it for {}; the load alone is {}",
                            input.vehicle.device(fuse.pulse_load).name, show(Amps(fuse.pulse_a)),
                            show(Seconds(fuse.pulse_s)), load);
     }

@@ -24,12 +24,10 @@ bool carries(const RoundInput& round, WireId wire, const Conductor& conductor,
            short_time_ampacity(conductor, ampacity.air_c, insulation.limit.value(), seconds);
 }
 
-void choose_wire(const RoundInput& round, WireId wire, WireChoice& choice) {
+void choose_wire(const RoundInput& round, double least, WireId wire, WireChoice& choice) {
     const StudyInput& input = round.study;
     const Insulation& insulation = *round.sizing.design.wires[wire.index()].insulation;
-    const FeedDemand demand =
-        feed_demand(input, round.sizing.design, round.sizing.feeds[wire.index()]);
-    const double least = least_area(input).value;
+    const FeedDemand& demand = round.demands[wire.index()];
     const std::size_t count = choice.options.size();
     choice.by_ampacity = choice.by_fuse = choice.by_least = count;
     for (std::size_t i = 0; i < count; ++i) {
@@ -92,6 +90,9 @@ FeedDemand feed_demand(const StudyInput& input, const Design& design, const Wire
             out.family = family_of(input, device);
         }
     }
+    if (out.family != nullptr && out.rating_a > 0.0) {
+        out.band = band_of(*out.family, out.rating_a);
+    }
     return out;
 }
 
@@ -103,15 +104,14 @@ bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conduct
     if (demand.family == nullptr || demand.rating_a <= 0.0) {
         return true;
     }
-    const ProtectionProof proof =
-        prove_protection(input, *demand.family, demand.rating_a, conductor, insulation, ampacity);
-    return proof.has_band ? proof.holds() : proof.carries;
+    return is_protected(input, demand.band, conductor, insulation, ampacity);
 }
 
 void choose_wires(const RoundInput& round, std::vector<WireChoice>& choices) {
+    const double least = least_area(round.study).value;
     for (std::size_t i = 0; i < choices.size(); ++i) {
         if (choices[i].is_auto()) {
-            choose_wire(round, WireId(i), choices[i]);
+            choose_wire(round, least, WireId(i), choices[i]);
         }
     }
 }

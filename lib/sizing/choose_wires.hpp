@@ -4,6 +4,7 @@
 
 #include "sizing/ampacity.hpp"
 #include "sizing/judged.hpp"
+#include "sizing/protect.hpp"
 
 #include <vector>
 
@@ -27,11 +28,22 @@ struct WireChoice {
     }
 };
 
+/// What a fuse, or a source that limits itself, asks of a wire.
+struct FeedDemand {
+    DeviceId device; ///< the protective device with the largest rating; invalid: none
+    const FuseFamily* family = nullptr;
+    double rating_a = 0.0; ///< of all that feed it together
+    DeviceBand band;       ///< of the family at that rating
+    double self_limited_a = 0.0;
+};
+
 /// What one round of choosing looks at.
 struct RoundInput {
     const StudyInput& study;
-    const Sizing& sizing; ///< solved states, drops, feeds, runs; ratings as chosen
+    const Design& solved; ///< that the states were solved with
+    const Sizing& sizing; ///< solved states and their drops; runs as they now stand
     const WireLoads& loads;
+    const std::vector<FeedDemand>& demands; ///< by WireId
     WirePlaces& places;
 };
 
@@ -42,13 +54,6 @@ void choose_wires(const RoundInput& round, std::vector<WireChoice>& choices);
 /// Which demand decided a choice.
 [[nodiscard]] Reason deciding_reason(const WireChoice& choice);
 
-/// What a fuse, or a source that limits itself, asks of a wire.
-struct FeedDemand {
-    DeviceId device; ///< the protective device with the largest rating; invalid: none
-    const FuseFamily* family = nullptr;
-    double rating_a = 0.0; ///< of all that feed it together
-    double self_limited_a = 0.0;
-};
 [[nodiscard]] FeedDemand feed_demand(const StudyInput& input, const Design& design,
                                      const WireFeed& feed);
 /// True when the conductor is protected as the demand asks.

@@ -91,7 +91,12 @@ std::string say_why(const StudyInput& input, const Sizing& sizing, const WireSiz
         return fmt::format("least size for strength {}; {}",
                            show(SquareMetres(wire.area_for_least_m2)), say_ampacity(input, wire));
     case Reason::not_found:
-        return "no size of its standard will do; the largest stands in";
+        return wire.ampacity.air_c >= wire.ampacity.limit_c
+                   ? fmt::format("its insulation is good for {} and lies in {} air; the largest "
+                                 "size stands in",
+                                 show(Celsius(wire.ampacity.limit_c)),
+                                 show(Celsius(wire.ampacity.air_c)))
+                   : "no size of its standard will do; the largest stands in";
     default:
         return "given in the file";
     }
@@ -208,6 +213,9 @@ void report_wires_not_found(const StudyInput& input, const std::vector<WireChoic
         }
         const Wire& wire = input.vehicle.wires[i];
         const WireSizing& sized = sizing.wires[i];
+        if (sized.ampacity.air_c >= sized.ampacity.limit_c) {
+            continue; // not a matter of size: rule insulation-heat speaks of it
+        }
         const bool by_heat = choice.by_ampacity >= choice.options.size();
         const double asked = by_heat ? sized.worst_amps : sized.fuse_rating_a;
         Finding& finding = findings.add(
@@ -216,11 +224,9 @@ void report_wires_not_found(const StudyInput& input, const std::vector<WireChoic
                         show(choice.options.back()->size), by_heat ? "carries" : "is protected at",
                         show(Amps(asked)), show(Celsius(sized.ampacity.air_c)),
                         sizing.design.wires[i].insulation->name),
-            sized.ampacity.air_c >= sized.ampacity.limit_c
-                ? "use insulation of a higher temperature class, or lead the wire another way"
-                : "share the load between two wires with a fuse each, or use insulation of a "
-                  "higher "
-                  "temperature class");
+            "share the load between two wires with a fuse each, or use insulation of a "
+            "higher "
+            "temperature class");
         finding.figures = {
             {by_heat ? "current" : "protective rating", asked, "A", FigureRole::observed},
             {"ampacity of the largest size", sized.ampacity.amps, "A", FigureRole::limit},

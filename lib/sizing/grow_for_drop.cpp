@@ -14,35 +14,38 @@
 // afterwards.
 #include "sizing/grow_for_drop.hpp"
 
+#include "study/values.hpp"
+
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 namespace loomwright {
 namespace {
 
-// A loss of load current to the gain in voltage is made up for by aiming just under the limit.
-constexpr double aim = 0.998;
+// A load that gets more voltage takes more current: the aim is a little under the limit.
+constexpr double aim = 0.997;
+constexpr double rise_power = 1.8;
 
 struct PathTerm {
     std::size_t wire = 0;
-    double volts = 0.0; ///< with the conductor of the solved design
+    double sign = 1.0; ///< -1: the drop counts against the others (a loop with two sources)
+    double amps = 0.0;
+    double now_v = 0.0; ///< with the size that is picked
 };
 
 struct JudgedPath {
     DeviceId load;
     double fixed_v = 0.0;
     double limit_v = 0.0;
+    double over_v = 0.0;         ///< over the limit with the sizes that are picked; below: negative
     std::vector<PathTerm> terms; ///< of its `auto` wires
 };
-
-double now_ohm_per_m(const Design& design, std::size_t wire) {
-    return design.wires[wire].conductor->r20_ohm_per_m;
-}
 
 class Growth {
 public:
     Growth(const RoundInput& round, std::vector<WireChoice>& choices)
-        : round_(round), choices_(choices) {
+        : round_(round), choices_(choices), defaults_(round.study.catalogue, round.study.vehicle) {
         for (const LoadDrop& drop : round.sizing.drops) {
             if (is_drop_judged(round.study.vehicle, drop)) {
                 add_path(drop);
@@ -64,65 +67,105 @@ public:
 
 private:
     void add_path(const LoadDrop& drop) {
-        JudgedPath path{drop.load, drop.drop_v, drop.limit_v * aim, {}};
+        JudgedPath path{drop.load, drop.drop_v, drop.limit_v * aim, 0.0, {}};
+        const auto state =
+            std::ranges::find(round_.sizing.states, drop.state, &StateSolution::state);
+        const StateSolution& judged =
+            round_.sizing.judged(static_cast<std::size_t>(state - round_.sizing.states.begin()));
         for (const auto* parts : {&drop.feed, &drop.back}) {
             for (const PathPart& part : *parts) {
                 const WireId wire =
                     round_.study.network.branches[static_cast<std::size_t>(part.branch)].wire;
+                path.fixed_v += rating_change_v(part.branch, judged);
                 if (wire.is_valid() && choices_[wire.index()].is_auto()) {
-                    path.terms.push_back({wire.index(), part.volts});
+                    path.terms.push_back({wire.index(), part.volts < 0.0 ? -1.0 : 1.0,
+                                          std::abs(judged.wires[wire.index()].amps), 0.0});
                     path.fixed_v -= part.volts;
                 }
             }
         }
         double best = path.fixed_v;
-        for (const PathTerm& term : path.terms) {
+        path.over_v = path.fixed_v - path.limit_v;
+        for (PathTerm& term : path.terms) {
             best += volts(term, choices_[term.wire].options.size() - 1);
+            term.now_v = volts(term, choices_[term.wire].picked);
+            path.over_v += term.now_v;
         }
         if (!path.terms.empty() && best <= path.limit_v) {
             paths_.push_back(std::move(path));
         }
     }
 
-    [[nodiscard]] double volts(const PathTerm& term, std::size_t option) const {
-        return term.volts * choices_[term.wire].options[option]->r20_ohm_per_m /
-               now_ohm_per_m(round_.sizing.design, term.wire);
+    /// What a protective device takes more than when the states were solved, its rating having
+    /// moved.
+    [[nodiscard]] double rating_change_v(int branch, const StateSolution& judged) const {
+        const DeviceId device =
+            round_.study.network.branches[static_cast<std::size_t>(branch)].device;
+        if (!device.is_valid()) {
+            return 0.0;
+        }
+        const auto* protection = round_.study.vehicle.device(device).as<Protection>();
+        const auto& was = round_.solved.ratings[device.index()];
+        const auto& is = round_.sizing.design.ratings[device.index()];
+        if (protection == nullptr || was == is) {
+            return 0.0;
+        }
+        const Catalogue& tables = round_.study.catalogue;
+        return std::abs(judged.branch_amps[static_cast<std::size_t>(branch)]) *
+               (protection_ohm(*protection, is, tables, defaults_) -
+                protection_ohm(*protection, was, tables, defaults_));
     }
 
-    [[nodiscard]] double missing(const JudgedPath& path) const {
-        double sum = path.fixed_v - path.limit_v;
-        for (const PathTerm& term : path.terms) {
-            sum += volts(term, choices_[term.wire].picked);
+    /// Picks another size and brings the paths over the wire up to date.
+    void pick(std::size_t wire, std::size_t option) {
+        choices_[wire].picked = option;
+        for (const std::size_t p : touched_[wire]) {
+            JudgedPath& path = paths_[p];
+            for (PathTerm& term : path.terms) {
+                if (term.wire == wire) {
+                    path.over_v -= term.now_v;
+                    term.now_v = volts(term, option);
+                    path.over_v += term.now_v;
+                }
+            }
         }
-        return sum;
+    }
+
+    [[nodiscard]] double volts(const PathTerm& term, std::size_t option) const {
+        const Conductor& conductor = *choices_[term.wire].options[option];
+        const WireDesign& made = round_.solved.wires[term.wire];
+        const double air = round_.places.air_c(WireId(term.wire));
+        const double free_air =
+            round_.places.free_air_a(WireId(term.wire), conductor, *made.insulation);
+        const double limit = made.insulation->limit.value();
+        const double share = free_air > 0.0 ? std::min(2.0, term.amps / free_air) : 2.0;
+        const double conductor_c = air + std::pow(share, rise_power) * std::max(0.0, limit - air);
+        return term.sign * term.amps * made.length.value() *
+               resistance_at(conductor.r20_ohm_per_m, Celsius(conductor_c));
     }
 
     [[nodiscard]] double copper(std::size_t wire, std::size_t from, std::size_t to) const {
-        return round_.sizing.design.wires[wire].length.value() *
+        return round_.solved.wires[wire].length.value() *
                (choices_[wire].options[to]->area - choices_[wire].options[from]->area).value();
     }
 
     /// One size up where that is worth most; false when nothing is missing any more.
     bool step() {
         // Of each load only its worst path counts, so that many states do not outvote many loads.
-        std::map<DeviceId, std::pair<double, const JudgedPath*>> worst;
+        std::map<DeviceId, const JudgedPath*> worst;
         for (const JudgedPath& path : paths_) {
-            const double here = missing(path);
-            auto& row = worst[path.load];
-            if (here > 0.0 && here > row.first) {
-                row = {here, &path};
+            if (path.over_v > 0.0) {
+                const JudgedPath*& row = worst[path.load];
+                row = row == nullptr || path.over_v > row->over_v ? &path : row;
             }
         }
         std::map<std::size_t, double> gains;
-        for (const auto& [load, row] : worst) {
-            if (row.second == nullptr) {
-                continue;
-            }
-            for (const PathTerm& term : row.second->terms) {
+        for (const auto& [load, path] : worst) {
+            for (const PathTerm& term : path->terms) {
                 const WireChoice& choice = choices_[term.wire];
                 if (choice.picked + 1 < choice.options.size()) {
-                    const double gain = volts(term, choice.picked) - volts(term, choice.picked + 1);
-                    gains[term.wire] += std::clamp(gain, 0.0, row.first);
+                    const double gain = term.now_v - volts(term, choice.picked + 1);
+                    gains[term.wire] += std::clamp(gain, 0.0, path->over_v);
                 }
             }
         }
@@ -139,13 +182,14 @@ private:
         if (chosen == choices_.size()) {
             return false;
         }
-        choices_[chosen].by_drop = ++choices_[chosen].picked;
+        pick(chosen, choices_[chosen].picked + 1);
+        choices_[chosen].by_drop = choices_[chosen].picked;
         return true;
     }
 
     [[nodiscard]] bool all_kept(std::size_t wire) const {
         return std::ranges::all_of(touched_[wire],
-                                   [&](std::size_t p) { return missing(paths_[p]) <= 0.0; });
+                                   [&](std::size_t p) { return paths_[p].over_v <= 0.0; });
     }
 
     [[nodiscard]] std::size_t least_of(const WireChoice& choice) const {
@@ -171,9 +215,9 @@ private:
         for (const std::size_t wire : grown) {
             WireChoice& choice = choices_[wire];
             while (choice.picked > least_of(choice)) {
-                --choice.picked;
+                pick(wire, choice.picked - 1);
                 if (!all_kept(wire)) {
-                    ++choice.picked;
+                    pick(wire, choice.picked + 1);
                     break;
                 }
             }
@@ -183,6 +227,7 @@ private:
 
     const RoundInput& round_;
     std::vector<WireChoice>& choices_;
+    StudyDefaults defaults_;
     std::vector<JudgedPath> paths_;
     std::vector<std::vector<std::size_t>> touched_; ///< by wire: the paths it lies on
 };
@@ -191,25 +236,6 @@ private:
 
 void grow_for_drop(const RoundInput& round, std::vector<WireChoice>& choices) {
     Growth(round, choices).run();
-}
-
-double predicted_drop(const StudyInput& study, const Design& design,
-                      const std::vector<WireChoice>& choices, const LoadDrop& drop, bool largest) {
-    double sum = drop.drop_v;
-    for (const auto* parts : {&drop.feed, &drop.back}) {
-        for (const PathPart& part : *parts) {
-            const WireId wire = study.network.branches[static_cast<std::size_t>(part.branch)].wire;
-            if (!wire.is_valid() || !choices[wire.index()].is_auto()) {
-                continue;
-            }
-            const WireChoice& choice = choices[wire.index()];
-            const std::size_t option = largest ? choice.options.size() - 1 : choice.picked;
-            sum +=
-                part.volts *
-                (choice.options[option]->r20_ohm_per_m / now_ohm_per_m(design, wire.index()) - 1.0);
-        }
-    }
-    return sum;
 }
 
 } // namespace loomwright

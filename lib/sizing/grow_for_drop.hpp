@@ -10,9 +10,4 @@ namespace loomwright {
 /// that no size can bring under their limit are left alone.
 void grow_for_drop(const RoundInput& round, std::vector<WireChoice>& choices);
 
-/// Drop of a path if every `auto` wire on it had the size that is picked, or its largest.
-[[nodiscard]] double predicted_drop(const StudyInput& study, const Design& design,
-                                    const std::vector<WireChoice>& choices, const LoadDrop& drop,
-                                    bool largest);
-
 } // namespace loomwright

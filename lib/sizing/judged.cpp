@@ -31,7 +31,6 @@ bool takes_drop(BranchKind kind) {
     }
 }
 
-/// Node at which a chain of branches starts, given that it ends at or starts from `anchor`.
 int other_end(const Branch& branch, int node) {
     return branch.from == node ? branch.to : branch.from;
 }
@@ -53,14 +52,18 @@ std::vector<PathPart> parts_along(const Network& network, const StateSolution& s
     return out;
 }
 
-/// Where a chain starts: the end of its first branch that the second does not touch.
-int chain_start(const Network& network, const std::vector<int>& chain, int if_single) {
+/// Where a chain starts: the end of its first branch that the second does not touch. A chain of one
+/// branch ends at `end`, or else starts from `start`.
+int chain_start(const Network& network, const std::vector<int>& chain, int start, int end) {
     if (chain.empty()) {
-        return if_single;
+        return start;
     }
     const Branch& first = network.branches[static_cast<std::size_t>(chain.front())];
     if (chain.size() == 1) {
-        return if_single == first.to ? first.to : first.from;
+        if (first.from == end || first.to == end) {
+            return other_end(first, end);
+        }
+        return first.to == start ? first.to : first.from;
     }
     const Branch& second = network.branches[static_cast<std::size_t>(chain[1])];
     const bool shares_to = first.to == second.from || first.to == second.to;
@@ -93,17 +96,6 @@ std::pair<int, int> source_nodes(const Network& network, DeviceId source) {
     return {-1, -1};
 }
 
-/// Inlet and outlet node of a load: the ends of its load branch.
-std::pair<int, int> load_nodes(const Network& network, DeviceId load) {
-    for (const int index : network.device_branches[load.index()]) {
-        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
-        if (branch.kind == BranchKind::load) {
-            return {branch.from, branch.to};
-        }
-    }
-    return {-1, -1};
-}
-
 LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution,
                        const PathDrop& path) {
     LoadDrop out;
@@ -116,11 +108,10 @@ LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution,
     out.load_v = path.load_v;
     out.limit_v = drop_limit(input, out.circuit).value;
     const auto [plus, minus] = source_nodes(input.network, path.source);
-    const int outlet = load_nodes(input.network, path.load).second;
     out.feed = parts_along(input.network, solution, path.feed,
-                           chain_start(input.network, path.feed, plus));
+                           chain_start(input.network, path.feed, plus, -1));
     out.back = parts_along(input.network, solution, path.back,
-                           chain_start(input.network, path.back, outlet));
+                           chain_start(input.network, path.back, -1, minus));
     for (const auto* parts : {&out.feed, &out.back}) {
         for (const PathPart& part : *parts) {
             out.drop_v += part.volts;

@@ -105,7 +105,7 @@ SizeStandard auto_standard(const StudyInput& input, const Insulation& insulation
                 ++written[static_cast<std::size_t>(wire.size->value.standard)];
             }
         }
-        const auto most = std::ranges::max_element(written);
+        const auto* const most = std::ranges::max_element(written);
         wanted = static_cast<SizeStandard>(most - written.begin());
     }
     return is_sold(wanted) ? wanted : insulation.standards.front();

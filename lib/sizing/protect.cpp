@@ -20,36 +20,45 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 namespace loomwright {
 namespace {
 
 constexpr double copper_heat_j_per_k_mm3 = 3.45e-3; // IEC 60949, copper
-constexpr std::size_t heat_points = 9;
+constexpr std::size_t heat_points = 17;
 constexpr double hopeless_c = 1000.0;
 
-/// Heat given off (W/m) between two temperatures of the conductor, tabled once for a run in time.
+/// Heat given off (W/m) by conductor temperature, tabled once for a run in time: the surface steps
+/// evenly, the conductor's temperature follows from the heat that passes the insulation.
 class HeatTable {
 public:
-    HeatTable(const solve::WireBody& body, double from_c, double to_c, double air_c)
-        : from_c_(from_c), step_c_((to_c - from_c) / (heat_points - 1)) {
-        for (std::size_t i = 0; i < heat_points; ++i) {
-            const double here = from_c + step_c_ * static_cast<double>(i);
-            const double amps = solve::free_air_ampacity_a(body, here, air_c);
-            watts_[i] = amps * amps * resistance_at(body.r20_ohm_per_m, Celsius(here));
+    HeatTable(const solve::WireBody& body, double air_c, double top_c) {
+        const double through = body.outside_diameter_m > body.conductor_diameter_m
+                                   ? std::log(body.outside_diameter_m / body.conductor_diameter_m) /
+                                         (2.0 * std::numbers::pi * body.insulation_w_per_m_k)
+                                   : 0.0;
+        for (std::size_t i = 1; i < heat_points; ++i) {
+            const double surface_c =
+                air_c + (top_c - air_c) * static_cast<double>(i) / (heat_points - 1);
+            watts_[i] = solve::surface_heat_w_per_m(body.outside_diameter_m, surface_c, air_c,
+                                                    body.emissivity);
+            conductor_c_[i] = surface_c + watts_[i] * through;
         }
+        conductor_c_[0] = air_c;
     }
     [[nodiscard]] double at(double conductor_c) const {
-        const double place = std::clamp((conductor_c - from_c_) / step_c_, 0.0,
-                                        static_cast<double>(heat_points - 1) - 1e-9);
-        const auto low = static_cast<std::size_t>(place);
-        const double part = place - static_cast<double>(low);
-        return watts_[low] + part * (watts_[low + 1] - watts_[low]);
+        std::size_t high = 1;
+        while (high + 1 < heat_points && conductor_c_[high] < conductor_c) {
+            ++high;
+        }
+        const double span = conductor_c_[high] - conductor_c_[high - 1];
+        const double part = std::max(0.0, (conductor_c - conductor_c_[high - 1]) / span);
+        return watts_[high - 1] + part * (watts_[high] - watts_[high - 1]);
     }
 
 private:
-    double from_c_;
-    double step_c_;
+    std::array<double, heat_points> conductor_c_{};
     std::array<double, heat_points> watts_{};
 };
 
@@ -80,36 +89,17 @@ std::vector<GateTime> side_of(const std::vector<FuseGate>& gates,
     return out;
 }
 
-void prove_short(ProtectionProof& proof, const FuseFamily& family, const Conductor& conductor,
-                 const Insulation& insulation) {
-    proof.k = insulation.k_a_sqrt_s_per_mm2;
-    proof.copper_mm2 = conductor.copper_area.value() * 1e6;
-    proof.withstand_a2s = std::pow(proof.k * proof.copper_mm2, 2);
-    proof.let_through = worst_let_through(family, proof.rating_a);
-    proof.stands_short = proof.let_through && proof.let_through->a2s <= proof.withstand_a2s;
+double withstand_a2s(const Conductor& conductor, const Insulation& insulation) {
+    return std::pow(insulation.k_a_sqrt_s_per_mm2 * conductor.copper_area.value() * 1e6, 2);
 }
 
-void prove_slow_gates(ProtectionProof& proof, const StudyInput& input, const FuseFamily& family,
-                      const Conductor& conductor, const Insulation& insulation,
-                      const Ampacity& ampacity) {
-    proof.short_time_c = insulation.short_time.value();
-    proof.stands_slow_gates = true;
+double slow_peak_c(const StudyInput& input, const DeviceBand& band, const SlowGate& gate,
+                   const Conductor& conductor, const Insulation& insulation,
+                   const Ampacity& ampacity) {
     const double share = ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0;
-    for (const FuseGate& gate : gates_at(family, proof.rating_a)) {
-        if (!gate.longest || gate.longest->value() <= adiabatic_limit_s ||
-            gate.multiple <= proof.sure_multiple) {
-            continue;
-        }
-        GateHeat heat;
-        heat.multiple = gate.multiple;
-        heat.amps = gate.multiple * proof.rating_a;
-        heat.seconds = gate.longest->value();
-        heat.peak_c =
-            temperature_after(wire_body(input.catalogue, conductor, insulation), proof.copper_mm2,
-                              share, heat.amps, heat.seconds, ampacity.limit_c, ampacity.air_c);
-        proof.stands_slow_gates = proof.stands_slow_gates && heat.peak_c <= proof.short_time_c;
-        proof.slow_gates.push_back(heat);
-    }
+    return temperature_after(
+        wire_body(input.catalogue, conductor, insulation), conductor.copper_area.value() * 1e6,
+        share, gate.multiple * band.rating_a, gate.seconds, ampacity.limit_c, ampacity.air_c);
 }
 
 } // namespace
@@ -179,9 +169,9 @@ double temperature_after(const solve::WireBody& body, double copper_area_mm2, do
     const double store = copper_heat_j_per_k_mm3 * copper_area_mm2 * 1e3; // J/(K m)
     // Above the short-time limit the answer is "too hot" whatever the number.
     const double top = std::max(start_c, air_c) + 300.0;
-    const HeatTable given_off(body, std::min(start_c, air_c + 1.0), top, air_c);
+    const HeatTable given_off(body, air_c, top);
     const double kept = bundle_factor * bundle_factor;
-    constexpr int steps = 200;
+    constexpr int steps = 100;
     const double dt = seconds / steps;
     double conductor_c = start_c;
     const auto rate = [&](double at_c) {
@@ -211,22 +201,72 @@ double temperature_after(const solve::WireBody& body, double copper_area_mm2, do
     return conductor_c;
 }
 
-ProtectionProof prove_protection(const StudyInput& input, const FuseFamily& family, double rating_a,
+DeviceBand band_of(const FuseFamily& family, double rating_a) {
+    DeviceBand out;
+    out.rating_a = rating_a;
+    const std::vector<FuseGate> gates = gates_at(family, rating_a);
+    const auto sure =
+        std::ranges::find_if(gates, [](const FuseGate& gate) { return gate.longest.has_value(); });
+    if (sure == gates.end()) {
+        return out;
+    }
+    out.sure_multiple = sure->multiple;
+    out.let_through = worst_let_through(family, rating_a);
+    for (const FuseGate& gate : gates) {
+        if (gate.longest && gate.longest->value() > adiabatic_limit_s &&
+            gate.multiple > out.sure_multiple) {
+            out.slow_gates.push_back({gate.multiple, gate.longest->value()});
+        }
+    }
+    return out;
+}
+
+ProtectionProof prove_protection(const StudyInput& input, const DeviceBand& band,
                                  const Conductor& conductor, const Insulation& insulation,
                                  const Ampacity& ampacity) {
     ProtectionProof proof;
-    proof.rating_a = rating_a;
+    proof.rating_a = band.rating_a;
     proof.ampacity_a = ampacity.amps;
-    const auto sure = family.sure_to_open();
-    proof.has_band = sure.has_value();
-    proof.sure_multiple = sure ? sure->multiple : 0.0;
-    proof.sure_a = proof.sure_multiple * rating_a;
-    proof.needed_ampacity_a = ampacity_behind(family, rating_a);
-    proof.carries = rating_a <= ampacity.amps;
+    proof.has_band = band.is_known();
+    proof.sure_multiple = band.sure_multiple;
+    proof.sure_a = band.sure_multiple * band.rating_a;
+    proof.needed_ampacity_a = std::max(band.rating_a, proof.sure_a / conventional_factor);
+    proof.carries = band.rating_a <= ampacity.amps;
     proof.opens_in_time = proof.has_band && proof.sure_a <= conventional_factor * ampacity.amps;
-    prove_short(proof, family, conductor, insulation);
-    prove_slow_gates(proof, input, family, conductor, insulation, ampacity);
+    proof.k = insulation.k_a_sqrt_s_per_mm2;
+    proof.copper_mm2 = conductor.copper_area.value() * 1e6;
+    proof.withstand_a2s = withstand_a2s(conductor, insulation);
+    proof.let_through = band.let_through;
+    proof.stands_short = proof.let_through && proof.let_through->a2s <= proof.withstand_a2s;
+    proof.short_time_c = insulation.short_time.value();
+    proof.stands_slow_gates = true;
+    for (const SlowGate& gate : band.slow_gates) {
+        const double peak = slow_peak_c(input, band, gate, conductor, insulation, ampacity);
+        proof.stands_slow_gates = proof.stands_slow_gates && peak <= proof.short_time_c;
+        proof.slow_gates.push_back(
+            {gate.multiple, gate.multiple * band.rating_a, gate.seconds, peak});
+    }
     return proof;
+}
+
+bool is_protected(const StudyInput& input, const DeviceBand& band, const Conductor& conductor,
+                  const Insulation& insulation, const Ampacity& ampacity) {
+    if (band.rating_a > ampacity.amps) {
+        return false;
+    }
+    if (!band.is_known()) {
+        return true; // nothing more can be said of a family without opening times
+    }
+    const double withstand = withstand_a2s(conductor, insulation);
+    if (band.sure_multiple * band.rating_a > conventional_factor * ampacity.amps ||
+        !band.let_through || band.let_through->a2s > withstand) {
+        return false;
+    }
+    return std::ranges::all_of(band.slow_gates, [&](const SlowGate& gate) {
+        const double a2s = std::pow(gate.multiple * band.rating_a, 2) * gate.seconds;
+        return a2s <= withstand || slow_peak_c(input, band, gate, conductor, insulation,
+                                               ampacity) <= insulation.short_time.value();
+    });
 }
 
 const FuseFamily* family_of(const StudyInput& input, DeviceId device) {

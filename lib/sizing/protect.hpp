@@ -24,9 +24,24 @@ constexpr double adiabatic_limit_s = 5.0;
 /// 60364-4-43).
 constexpr double conventional_factor = 1.45;
 
-/// The let-through that counts; nothing for a family without gates of 5 s or less.
+/// The let-through that counts; nothing for a family without opening times.
 [[nodiscard]] std::optional<LetThrough> worst_let_through(const FuseFamily& family,
                                                           double rating_a);
+
+/// A gate that may take longer than the adiabatic equation is good for.
+struct SlowGate {
+    double multiple = 0.0;
+    double seconds = 0.0;
+};
+/// What a device of one rating asks of the wires behind it, looked up once.
+struct DeviceBand {
+    double rating_a = 0.0;
+    double sure_multiple = 0.0; ///< I2 / In; 0: no opening times are known
+    std::optional<LetThrough> let_through;
+    std::vector<SlowGate> slow_gates; ///< slower than 5 s, above I2
+    [[nodiscard]] bool is_known() const { return sure_multiple > 0.0; }
+};
+[[nodiscard]] DeviceBand band_of(const FuseFamily& family, double rating_a);
 /// Ampacity that a wire needs behind a device of this rating: max(In, I2 / 1.45).
 [[nodiscard]] double ampacity_behind(const FuseFamily& family, double rating_a);
 /// Shortest time in which the device may open at a current, log-log between gates, constant I^2 t
@@ -71,10 +86,15 @@ struct ProtectionProof {
         return carries && opens_in_time && stands_short && stands_slow_gates;
     }
 };
-[[nodiscard]] ProtectionProof prove_protection(const StudyInput& input, const FuseFamily& family,
-                                               double rating_a, const Conductor& conductor,
+[[nodiscard]] ProtectionProof prove_protection(const StudyInput& input, const DeviceBand& band,
+                                               const Conductor& conductor,
                                                const Insulation& insulation,
                                                const Ampacity& ampacity);
+/// The same verdict without the figures: the heat over time is not followed where something else
+/// fails or where even without any cooling the conductor stays under its limit.
+[[nodiscard]] bool is_protected(const StudyInput& input, const DeviceBand& band,
+                                const Conductor& conductor, const Insulation& insulation,
+                                const Ampacity& ampacity);
 
 /// The family of a protective device; nullptr when the tables do not have it.
 [[nodiscard]] const FuseFamily* family_of(const StudyInput& input, DeviceId device);

@@ -19,6 +19,7 @@ namespace {
 
 constexpr double guess_area_m2 = 16e-6;
 constexpr int free_rounds = 1;
+constexpr int bundle_passes = 4;
 // Each later round makes at least one wire or fuse larger; this many have never been needed.
 constexpr int most_rounds = 60;
 
@@ -59,37 +60,47 @@ Design first_guess(const StudyInput& input, const std::vector<WireChoice>& choic
     return out;
 }
 
-/// What follows from the solved states: drops, feeds, bundles.
-void judge(const StudyInput& input, WirePlaces& places, Sizing& sizing) {
-    const auto states = judged_states(sizing);
-    sizing.drops = load_drops(input, sizing);
-    sizing.feeds = trace_feeds(input, sizing.design, states);
-    sizing.runs = run_loadings(input, places, sizing.design, states);
-}
-
 bool is_same(const Design& a, const Design& b) {
     return a.ratings == b.ratings &&
            std::ranges::equal(a.wires, b.wires, {}, &WireDesign::conductor, &WireDesign::conductor);
+}
+
+void put_into(const std::vector<WireChoice>& choices, Design& design) {
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+        if (choices[i].is_auto()) {
+            design.wires[i].conductor = choices[i].options[choices[i].picked];
+        }
+    }
 }
 
 /// One round: ratings, then wires, from the states as solved. False when the design stays as it
 /// was.
 bool choose_round(const StudyInput& input, WirePlaces& places, std::vector<double>& least_ratings,
                   std::vector<WireChoice>& choices, Sizing& sizing) {
-    const Design before = sizing.design;
+    const Design solved = sizing.design;
+    const auto states = judged_states(sizing);
+    sizing.drops = load_drops(input, sizing);
     choose_fuses(input, least_ratings, sizing);
-    // The ratings may have moved: what stands over each wire is told anew.
-    sizing.feeds = trace_feeds(input, sizing.design, judged_states(sizing));
-    const WireLoads loads = wire_loads(input, judged_states(sizing));
-    const RoundInput round{input, sizing, loads, places};
-    choose_wires(round, choices);
-    grow_for_drop(round, choices);
-    for (std::size_t i = 0; i < choices.size(); ++i) {
-        if (choices[i].is_auto()) {
-            sizing.design.wires[i].conductor = choices[i].options[choices[i].picked];
+    sizing.feeds = trace_feeds(input, sizing.design, states);
+    const WireLoads loads = wire_loads(input, states);
+    std::vector<FeedDemand> demands;
+    for (const WireFeed& feed : sizing.feeds) {
+        demands.push_back(feed_demand(input, sizing.design, feed));
+    }
+    const RoundInput round{input, solved, sizing, loads, demands, places};
+    // A bundle's loading hangs on the sizes in it: chosen again with the same currents until it
+    // rests.
+    for (int pass = 0; pass < bundle_passes; ++pass) {
+        const Design before = sizing.design;
+        sizing.runs = run_loadings(input, places, sizing.design, states);
+        choose_wires(round, choices);
+        grow_for_drop(round, choices);
+        put_into(choices, sizing.design);
+        if (is_same(before, sizing.design)) {
+            break;
         }
     }
-    return !is_same(before, sizing.design);
+    return !is_same(solved, sizing.design);
 }
 
 void raise_floors(const StudyInput& input, const Sizing& sizing, std::vector<double>& least_ratings,
@@ -131,7 +142,6 @@ Sizing size_vehicle(const StudyInput& input, Findings& findings) {
     while (moved && sizing.rounds < most_rounds) {
         ++sizing.rounds;
         solver.solve(sizing);
-        judge(input, places, sizing);
         moved = choose_round(input, places, least_ratings, choices, sizing);
         if (sizing.rounds >= free_rounds) {
             raise_floors(input, sizing, least_ratings, choices);
