@@ -279,7 +279,7 @@ private:
     }
 
     void add_to_model() {
-        if (!reading_.circuits.add(circuit_.name, reading_.vehicle.circuits.size(),
+        if (!reading_.circuits.add(fields_.subject(), reading_.vehicle.circuits.size(),
                                    circuit_.where)) {
             return; // complained of by the caller
         }

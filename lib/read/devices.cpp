@@ -229,7 +229,9 @@ void read_device(Reading& reading, const Entry& entry) {
     set_terminals(*kind, device, pass);
     (void)kind->read(fields, device, pass);
     pass.is_broken = device.terminals.empty();
-    read_case(fields, device);
+    if (kind->may_have_case) {
+        read_case(fields, device);
+    }
     const bool is_unit = device.as<Unit>() != nullptr;
     const DeviceId id = add_device(reading, std::move(device), pass);
     if (is_unit) {
@@ -305,10 +307,9 @@ void join_mates(Reading& reading, std::size_t index, std::size_t mate, const Nod
 
 bool read_unit(const Fields& fields, Device& device, DefaultPass& pass) {
     device.spec = Unit();
-    if (!fields.need("terminals").is_valid()) {
-        return false;
+    if (fields.need("terminals").is_valid()) {
+        device.terminals = read_terminal_names(fields, "terminals");
     }
-    device.terminals = read_terminal_names(fields, "terminals");
     if (device.terminals.size() == 2) {
         pass.in = 0;
         pass.out = 1;
@@ -319,7 +320,7 @@ bool read_unit(const Fields& fields, Device& device, DefaultPass& pass) {
                         "`inside` wants a map of the devices in this housing",
                         "write `inside: {tail: {is: lamp, from: 58, to: 31, draws: 5 W}}`");
     }
-    return true;
+    return !device.terminals.empty();
 }
 
 void read_devices(Reading& reading, const Node& section) {

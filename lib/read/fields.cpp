@@ -166,13 +166,19 @@ std::optional<std::size_t> Fields::reference(std::string_view key, const NameTab
 std::optional<std::string_view> need_text(Reading& reading, const Node& node,
                                           std::string_view subject, std::string_view what) {
     const auto text = scalar_text(node);
-    if (!text) {
+    if (text) {
+        return text;
+    }
+    if (node.is_nothing()) {
+        reading.complain(Rule::wrong_shape, subject, node.where(),
+                         fmt::format("`{}` has no value", what),
+                         "write the value, or leave the key out");
+    } else {
         reading.complain(Rule::wrong_shape, subject, node.where(),
                          fmt::format("`{}` wants a single value, not {}", what, shape_name(node)),
-                         node.is_nothing() ? "write the value, or leave the key out"
-                                           : "write one value");
+                         "write one value");
     }
-    return text;
+    return std::nullopt;
 }
 
 std::vector<Node> list_of_words(Reading& reading, const Node& node, std::string_view subject,

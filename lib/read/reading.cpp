@@ -16,6 +16,10 @@ namespace {
 constexpr std::size_t most_names_listed = 12;
 constexpr std::size_t longest_shown = 60;
 
+bool is_other_case(std::string_view a, std::string_view b) {
+    return std::ranges::equal(a, b, [](char x, char y) { return (x | 0x20) == (y | 0x20); });
+}
+
 } // namespace
 
 bool NameTable::add(std::string_view name, std::size_t index, SourceRange where) {
@@ -66,11 +70,13 @@ bool Reading::add_name(NameTable& table, std::string_view what, const Node& key,
 
 std::string Reading::suggest(std::string_view word, std::span<const std::string_view> known) {
     if (known.empty()) {
-        return "there is none that could be meant";
+        return "the file has none";
     }
     if (known.size() <= comparisons_left_) {
         comparisons_left_ -= known.size();
-        if (const auto near = nearest_word(word, known)) {
+        const auto near = nearest_word(word, known);
+        // Any letter is one slip away from any other: only its case can be meant.
+        if (near && (word.size() > 1 || is_other_case(word, *near))) {
             return fmt::format("did you mean {}?", quoted(*near));
         }
     }

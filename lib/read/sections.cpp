@@ -149,8 +149,8 @@ private:
 
     void follow_one(const Node& node, const std::optional<std::string>& path) {
         if (!path) {
-            refuse(node, "an include lies in the folder of the vehicle file or below it",
-                   "name it relative to this file, without leaving the vehicle file's folder");
+            refuse(node, "this file is not in the folder of the vehicle file, nor below it",
+                   "move it there, and name it relative to this file: `parts/stock.yaml`");
             return;
         }
         const auto is_this = [&](const auto& file) { return file.path == *path; };

@@ -350,11 +350,18 @@ std::optional<SizeText> read_size(std::string_view text, TextFault& fault) {
         return std::nullopt;
     }
     if (unit_text.empty()) {
-        fault = {Rule::missing_unit,
-                 fmt::format("{} has no unit: a conductor size is written in {}", shown(text),
-                             accepted_units(Dimension::size)),
-                 fmt::format("write `{0} mm2`, `{0} AWG` or `{0} SAE`: each is another conductor",
-                             number)};
+        const bool is_gauge_only =
+            number.find('/') != std::string_view::npos ||
+            (number.starts_with('0') && number.find('.') == std::string_view::npos);
+        fault = {
+            Rule::missing_unit,
+            fmt::format("{} has no unit: a conductor size is written in {}", shown(text),
+                        accepted_units(Dimension::size)),
+            is_gauge_only
+                ? fmt::format("write `{0} AWG` or `{0} SAE`: each is another conductor", number)
+                : fmt::format("write `{0} mm2`, `{0} AWG` or `{0} SAE`: each is another "
+                              "conductor",
+                              number)};
         return std::nullopt;
     }
     const UnitSpelling* unit = find_unit(unit_text);

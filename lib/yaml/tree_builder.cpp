@@ -330,8 +330,10 @@ void TreeBuilder::repeat(const TextMark& mark, std::size_t anchor) {
 }
 
 void TreeBuilder::refuse_tag(const TextMark& mark, const std::string& tag) {
+    constexpr std::string_view core = "tag:yaml.org,2002:";
+    const std::string shown = tag.starts_with(core) ? "!!" + tag.substr(core.size()) : tag;
     findings_.add(Rule::bad_yaml, "", range(mark),
-                  fmt::format("the tag `{}` is not understood", tag),
+                  fmt::format("the tag `{}` is not understood", shown),
                   "leave it out: values keep the text they are written in");
 }
 
