@@ -28,6 +28,7 @@ public:
             }
         }
         write_anchors();
+        write_starts();
         write_tail();
         return std::move(deck_);
     }
@@ -148,6 +149,15 @@ private:
                 line("* no metal joins this part of the car to the rest: it is counted from {}",
                      in_comment(name(k)));
                 line("RG{} {} 0 1", k, node(k));
+            }
+        }
+    }
+
+    /// A place to start from: the plus of every regulated source at its set voltage.
+    void write_starts() {
+        for (std::size_t k = 0; k < circuit_.branch_count(); ++k) {
+            if (circuit_.law[k] == solve::Law::limited_source && !is_floating(circuit_.from[k])) {
+                line(".nodeset v({})={:.17g}", node(circuit_.from[k]), circuit_.a[k]);
             }
         }
     }

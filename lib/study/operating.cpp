@@ -19,17 +19,18 @@ namespace {
 struct OneState {
     OneState(const StudyPlan& plan, StateId which)
         : id(which), circuit(plan, which.is_valid() ? &plan.input.vehicle.state(which) : nullptr),
-          heat(plan, circuit) {}
+          heat(plan, circuit), solvers(plan.input.network.node_count()) {}
 
     [[nodiscard]] StateSolution solve(const StudyPlan& plan, bool from_rest) {
         const bool is_fresh = from_rest || volts.empty();
         circuit.take_design();
         if (is_fresh) {
             circuit.put_to_rest();
+            solvers.rewind();
             volts.clear();
         }
         heat.begin(is_fresh, circuit);
-        Settled settled = Settler(plan, circuit, heat, solver).settle(std::move(volts));
+        Settled settled = Settler(plan, circuit, heat, solvers).settle(std::move(volts));
         volts = settled.is_solved ? settled.point.volts : std::vector<double>();
         return make_solution(plan, circuit, heat, std::move(settled), id);
     }
@@ -37,7 +38,7 @@ struct OneState {
     StateId id;
     StateCircuit circuit;
     WireHeat heat;
-    solve::Solver solver;
+    SolverChain solvers;
     std::vector<double> volts; ///< of the last answer; empty: none
 };
 

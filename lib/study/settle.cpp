@@ -6,8 +6,9 @@
 // All start released and unpowered, as when the battery is joined. In each round every trigger that
 // does not stand as its voltage asks is turned over, all at once, until none is left. If a set
 // comes back that has been seen before, real devices might still find rest, since no two act at the
-// very same moment: so one at a time is turned over, in the order of the file. If that comes round
-// in a circle too, there is no rest, and the devices of the circle are named.
+// very same moment: so half of them are turned over, then ever fewer, in the order of the file. If
+// that comes round in a circle with one at a time too, there is no rest, and the devices of the
+// circle are named.
 #include "study/settle.hpp"
 
 #include <algorithm>
@@ -16,7 +17,9 @@ namespace loomwright {
 namespace {
 
 constexpr std::size_t together_limit = 100;
-constexpr std::size_t in_turn_limit = 1000;
+constexpr std::size_t most_in_turn = 1000;
+constexpr std::size_t least_in_turn = 60;
+constexpr std::size_t in_turn_work = 10'000'000; ///< rounds x branches
 constexpr int heat_limit = 60;
 
 using Stand = std::vector<std::uint8_t>;
@@ -33,7 +36,7 @@ bool Settler::is_let_go(const solve::OperatingPoint& point) const {
 /// trigger will turn it off.
 bool Settler::solve_once(Settled& out) {
     const std::vector<double> start = std::move(out.point.volts);
-    out.point = solver_.solve(circuit_.circuit(), start);
+    out.point = solvers_.current().solve(circuit_.circuit(), start);
     out.iterations += out.point.iterations;
     if (out.point.status == solve::Status::solved || is_let_go(out.point)) {
         return true;
@@ -83,6 +86,7 @@ bool Settler::flip_together(Settled& out) {
             circuit_.is_on[trigger] ^= 1U;
         }
         circuit_.build();
+        solvers_.advance();
         if (!solve_once(out)) {
             return false;
         }
@@ -93,21 +97,35 @@ bool Settler::flip_together(Settled& out) {
 bool Settler::flip_in_turn(Settled& out) {
     std::vector<Stand> seen;
     std::vector<std::size_t> order;
-    while (seen.size() < in_turn_limit) {
+    std::size_t divisor = 2;
+    bool one_by_one = true; // since the list of seen stands was begun
+    const std::size_t limit = in_turn_rounds();
+    for (std::size_t round = 0; round < limit; ++round) {
         const std::vector<std::size_t> flips = unsettled(out.point);
         if (flips.empty()) {
             return true;
         }
         const auto before = std::ranges::find(seen, circuit_.is_on);
         if (before != seen.end()) {
-            order.erase(order.begin(), order.begin() + (before - seen.begin()));
-            report_chattering(order, out);
-            return false;
+            if (one_by_one) {
+                order.erase(order.begin(), order.begin() + (before - seen.begin()));
+                report_chattering(order, out);
+                return false;
+            }
+            divisor *= 4;
+            seen.clear();
+            order.clear();
+            one_by_one = true;
         }
         seen.push_back(circuit_.is_on);
-        order.push_back(flips.front());
-        circuit_.is_on[flips.front()] ^= 1U;
+        const std::size_t batch = std::max<std::size_t>(flips.size() / divisor, 1);
+        one_by_one = one_by_one && batch == 1;
+        for (std::size_t k = 0; k < batch; ++k) {
+            circuit_.is_on[flips[k]] ^= 1U;
+            order.push_back(flips[k]);
+        }
         circuit_.build();
+        solvers_.advance();
         if (!solve_once(out)) {
             return false;
         }
@@ -116,16 +134,29 @@ bool Settler::flip_in_turn(Settled& out) {
     return false;
 }
 
+/// Fewer rounds for a circuit of which each takes long.
+std::size_t Settler::in_turn_rounds() const {
+    return std::clamp<std::size_t>(in_turn_work / std::max<std::size_t>(plan_.elements.size(), 1),
+                                   least_in_turn, most_in_turn);
+}
+
 void Settler::report_chattering(const std::vector<std::size_t>& flips, Settled& out) const {
-    std::string names;
     for (const std::size_t trigger : flips) {
         const DeviceId device = plan_.triggers[trigger].device;
         if (std::ranges::find(out.chattering, device) == out.chattering.end()) {
             out.chattering.push_back(device);
-            names += (names.empty() ? "" : ", ") + plan_.input.vehicle.device(device).name;
         }
     }
-    out.failure = "never comes to rest: " + names + " go on and off in turn";
+    constexpr std::size_t most_named = 8;
+    std::string names;
+    for (std::size_t i = 0; i < std::min(out.chattering.size(), most_named); ++i) {
+        names += (i > 0 ? ", " : "") + plan_.input.vehicle.device(out.chattering[i]).name;
+    }
+    if (out.chattering.size() > most_named) {
+        names += " and " + std::to_string(out.chattering.size() - most_named) + " more";
+    }
+    out.failure = "never comes to rest: " + names +
+                  (out.chattering.size() == 1 ? " goes on and off" : " go on and off in turn");
     out.failure_node =
         plan_.input.network.branches[static_cast<std::size_t>(plan_.triggers[flips.front()].branch)]
             .from;

@@ -5,6 +5,7 @@
 #include "study/state_circuit.hpp"
 #include "study/wire_heat.hpp"
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -21,11 +22,35 @@ struct Settled {
     int iterations = 0;
 };
 
+/// Solvers for the patterns that one state goes through on its way to rest. Kept from call to call,
+/// each finds its pattern again and needs no new order of elimination.
+class SolverChain {
+public:
+    /// A large circuit makes do with one solver: its factors are large too.
+    explicit SolverChain(int node_count) : most_(node_count > 20'000 ? 1 : 8) {}
+
+    /// Back to the first pattern.
+    void rewind() { at_ = 0; }
+    /// On to the next pattern.
+    void advance() { at_ = std::min(at_ + 1, most_ - 1); }
+    [[nodiscard]] solve::Solver& current() {
+        if (at_ >= solvers_.size()) {
+            solvers_.resize(at_ + 1);
+        }
+        return solvers_[at_];
+    }
+
+private:
+    std::size_t most_;
+    std::size_t at_ = 0;
+    std::vector<solve::Solver> solvers_;
+};
+
 /// Settles triggers, voltages and wire temperatures of one state together.
 class Settler {
 public:
-    Settler(const StudyPlan& plan, StateCircuit& circuit, WireHeat& heat, solve::Solver& solver)
-        : plan_(plan), circuit_(circuit), heat_(heat), solver_(solver) {}
+    Settler(const StudyPlan& plan, StateCircuit& circuit, WireHeat& heat, SolverChain& solvers)
+        : plan_(plan), circuit_(circuit), heat_(heat), solvers_(solvers) {}
 
     /// From the circuit and the temperatures as they stand; `start` are voltages near the answer,
     /// or empty.
@@ -39,13 +64,14 @@ private:
     [[nodiscard]] bool flip_together(Settled& out);
     [[nodiscard]] bool flip_in_turn(Settled& out);
     void settle_heat(Settled& out);
+    [[nodiscard]] std::size_t in_turn_rounds() const;
     void report_collapse(Settled& out) const;
     void report_chattering(const std::vector<std::size_t>& flips, Settled& out) const;
 
     const StudyPlan& plan_;
     StateCircuit& circuit_;
     WireHeat& heat_;
-    solve::Solver& solver_;
+    SolverChain& solvers_;
 };
 
 } // namespace loomwright

@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "study/currents.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace loomwright {
+namespace {
+
+bool is_source(BranchKind kind) {
+    return kind == BranchKind::battery || kind == BranchKind::alternator ||
+           kind == BranchKind::charger;
+}
+
+} // namespace
+
+Currents::Currents(const Network& network, const std::vector<double>& branch_amps)
+    : network_(network), amps_(branch_amps), count_(static_cast<std::size_t>(network.node_count())),
+      most_in_(count_, -1), most_out_(count_, -1) {
+    for (std::size_t i = 0; i < amps_.size(); ++i) {
+        if (amps_[i] != 0.0) {
+            const auto branch = static_cast<int>(i);
+            take_larger(most_out_[at(start(branch))], branch);
+            take_larger(most_in_[at(end(branch))], branch);
+        }
+    }
+}
+
+double Currents::size(int branch) const {
+    return std::abs(amps_[at(branch)]);
+}
+
+void Currents::take_larger(int& best, int branch) const {
+    if (best < 0 || size(branch) > size(best)) {
+        best = branch;
+    }
+}
+
+Way Currents::follow_up(int node) const {
+    Way way;
+    for (int best = most_in_[at(node)]; best >= 0 && way.branches.size() < amps_.size();
+         best = most_in_[at(node)]) {
+        if (is_source(of(best).kind) && node == of(best).from) {
+            way.source = best;
+            break;
+        }
+        way.branches.push_back(best);
+        node = start(best);
+    }
+    return way;
+}
+
+Way Currents::follow_down(int node, int source) {
+    Way way;
+    int here = node;
+    for (int best = most_out_[at(here)]; best >= 0 && way.branches.size() < amps_.size();
+         best = most_out_[at(here)]) {
+        if (is_source(of(best).kind) && here == of(best).to) {
+            way.source = best;
+            break;
+        }
+        way.branches.push_back(best);
+        here = end(best);
+    }
+    if (way.source == source) {
+        return way;
+    }
+    const std::vector<int>& next = widest_ways_to(source);
+    if (node != of(source).to && next[at(node)] < 0) {
+        return way;
+    }
+    way = {.branches = {}, .source = source};
+    for (here = node; here != of(source).to; here = end(next[at(here)])) {
+        way.branches.push_back(next[at(here)]);
+    }
+    return way;
+}
+
+const std::vector<int>& Currents::widest_ways_to(int source) {
+    const auto [place, is_new] = widest_.try_emplace(source);
+    std::vector<int>& next = place->second;
+    if (!is_new) {
+        return next;
+    }
+    list_arriving();
+    next.assign(count_, -1);
+    std::vector<double> width(count_, 0.0);
+    std::vector<std::pair<double, int>> heap{{HUGE_VAL, of(source).to}};
+    width[at(of(source).to)] = HUGE_VAL;
+    while (!heap.empty()) {
+        std::ranges::pop_heap(heap);
+        const auto [reach, here] = heap.back();
+        heap.pop_back();
+        if (reach < width[at(here)]) {
+            continue; // reached by a wider way meanwhile
+        }
+        for (const int branch : arriving_[at(here)]) {
+            const int near = start(branch);
+            const double through = std::min(reach, size(branch));
+            if (!is_source(of(branch).kind) && through > width[at(near)]) {
+                width[at(near)] = through;
+                next[at(near)] = branch;
+                heap.emplace_back(through, near);
+                std::ranges::push_heap(heap);
+            }
+        }
+    }
+    return next;
+}
+
+void Currents::list_arriving() {
+    if (!arriving_.empty()) {
+        return;
+    }
+    arriving_.resize(count_);
+    for (std::size_t i = 0; i < amps_.size(); ++i) {
+        if (amps_[i] != 0.0) {
+            const auto branch = static_cast<int>(i);
+            arriving_[at(end(branch))].push_back(branch);
+        }
+    }
+}
+
+} // namespace loomwright
