@@ -153,10 +153,13 @@ private:
         }
     }
 
-    /// A place to start from: the plus of every regulated source at its set voltage.
+    /// A place to start from: the plus of every source at its voltage without load.
     void write_starts() {
         for (std::size_t k = 0; k < circuit_.branch_count(); ++k) {
-            if (circuit_.law[k] == solve::Law::limited_source && !is_floating(circuit_.from[k])) {
+            const bool is_source = circuit_.law[k] == solve::Law::source ||
+                                   circuit_.law[k] == solve::Law::limited_source;
+            if (is_source && !is_floating(circuit_.from[k]) &&
+                circuit_.from[k] != circuit_.reference) {
                 line(".nodeset v({})={:.17g}", node(circuit_.from[k]), circuit_.a[k]);
             }
         }
