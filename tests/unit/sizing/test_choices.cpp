@@ -1,0 +1,268 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What `auto` becomes, on small cars whose answers are worked out by hand beside the check.
+#include "../checks/checked.hpp"
+
+#include "sizing/ampacity.hpp"
+#include "sizing/judged.hpp"
+#include "sizing/limits.hpp"
+#include "sizing/protect.hpp"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <cmath>
+
+using namespace loomwright;
+
+namespace {
+
+/// Battery, fuse, one load, ground; the wires between have these sizes and lengths.
+std::string one_load(std::string_view load, std::string_view fuse, std::string_view feed,
+                     std::string_view extra = {}) {
+    return fmt::format("loomwright: 1\n"
+                       "devices:\n"
+                       "  G1: {{is: battery, capacity: 60 Ah, cranking-amps: 600 A}}\n"
+                       "  F1: {{is: fuse, {}}}\n"
+                       "  E1: {{{}}}\n"
+                       "  GND1: {{is: ground, body: chassis}}\n"
+                       "circuits:\n"
+                       "  one:\n"
+                       "    number: 1\n"
+                       "    class: motor\n"
+                       "    paths: [G1 > F1 > E1 > GND1, G1.- > GND1]\n"
+                       "    wires:\n"
+                       "      1.1: {{length: 0.1 m}}\n"
+                       "      1.2: {{{}}}\n"
+                       "      1.3: {{length: 0.3 m}}\n"
+                       "      1.4: {{size: 35 mm2, length: 0.3 m}}\n"
+                       "{}",
+                       fuse, load, feed, extra);
+}
+
+std::unique_ptr<Checked> sized(const std::string& text) {
+    auto out = check_text(text, {}, false);
+    INFO(out->text());
+    REQUIRE(out->is_sized);
+    return out;
+}
+
+} // namespace
+
+TEST_CASE("a fuse: load over share and heat, then the next standard rating") {
+    // 12 A at 90 C air: f = 1 - 0.0043 (90 - 20) = 0.699; 12 / (0.75 x 0.699) = 22.89 A; so 25 A.
+    const std::string hot = "zones: {bay: {air: 90 C}}\npoints: {here: {zone: bay}}\n";
+    std::string text = one_load("is: motor, draws: 12 A at 13 V", "at: here, rating: auto",
+                                "length: 1 m, insulation: thin-wall xlpe", hot);
+    const auto car = sized(text);
+    const FuseSizing& fuse = car->fuse("F1");
+    CHECK(fuse.load_a == doctest::Approx(12.0).epsilon(0.001));
+    CHECK(fuse.temperature_factor == doctest::Approx(0.699));
+    CHECK(fuse.least_rating_a == doctest::Approx(22.89).epsilon(0.001));
+    CHECK(fuse.rating_a == 25.0);
+    CHECK(fuse.decided_by == Reason::load);
+    CHECK(fuse.was_auto);
+}
+
+TEST_CASE("a fuse: the start pulse against the short side of the band") {
+    // 8 A in 20 C air asks 10.67 A, so 15 A. A start of 36 A is 2.4 times that: the band's short
+    // side there is 0.15 (2.4/2)^(ln(0.08/0.15)/ln(3.5/2)) = 0.122 s < 0.4 s. 20 A: 1.8, 0.75
+    // (1.8/1.35)^-4.095 = 0.231 s. 25 A: 1.44, 0.576 s > 0.4 s (by hand, docs/method/sizing.md).
+    const std::string cool = "zones: {cool: {air: 20 C}}\npoints: {here: {zone: cool}}\n";
+    const auto car = sized(one_load("is: motor, draws: 8 A at 13 V, inrush: 36 A for 0.4 s",
+                                    "at: here, rating: auto", "length: 1 m", cool));
+    const FuseSizing& fuse = car->fuse("F1");
+    CHECK(fuse.least_rating_a == doctest::Approx(10.67).epsilon(0.001));
+    CHECK(fuse.rating_a == 25.0);
+    CHECK(fuse.decided_by == Reason::inrush);
+    CHECK(fuse.pulse_a == doctest::Approx(36.0).epsilon(0.001));
+    // A shorter start is ridden by the fuse of the load.
+    CHECK(sized(one_load("is: motor, draws: 8 A at 13 V, inrush: 36 A for 0.1 s",
+                         "at: here, rating: auto", "length: 1 m", cool))
+              ->fuse("F1")
+              .rating_a == 15.0);
+}
+
+TEST_CASE("a wire follows its fuse, not only its load") {
+    // 2 A behind 30 A: the wire must carry 30 A (IEC 60364-4-43) and stand 20 x 30^2 = 18000 A2s.
+    const auto car =
+        sized(one_load("is: motor, draws: 2 A at 13 V", "rating: 30 A", "length: 1 m"));
+    const WireSizing& wire = car->wire("1.2");
+    CHECK(wire.decided_by == Reason::fuse);
+    CHECK(wire.ampacity.amps >= 30.0);
+    const WireDesign& made = car->sizing.design.wires[wire.wire.index()];
+    CHECK(std::pow(made.insulation->k_a_sqrt_s_per_mm2 * made.conductor->copper_area.value() * 1e6,
+                   2) >= 18000.0);
+    // The way back is not fed: it has no fuse to follow.
+    CHECK_FALSE(car->wire("1.3").fuse.is_valid());
+    CHECK(car->wire("1.3").decided_by != Reason::fuse);
+}
+
+TEST_CASE("a wire grows for the drop of its whole path") {
+    // 8 m there, 0.3 m back; class motor, 0.6 V. The smaller size fails: V = I x L x r20 x (1 +
+    // ...).
+    const auto car =
+        sized(one_load("is: motor, draws: 7 A at 13 V", "rating: 10 A", "length: 8 m"));
+    const WireSizing& wire = car->wire("1.2");
+    CHECK(wire.decided_by == Reason::drop);
+    const LoadDrop& drop = car->sizing.drops.front();
+    CHECK(drop.drop_v <= drop.limit_v);
+    // One size down, with the conductor no hotter than its air, takes more than the path has left.
+    const WireDesign& made = car->sizing.design.wires[wire.wire.index()];
+    const auto sizes = car->catalogue.conductors(SizeStandard::iso);
+    const Conductor* smaller = nullptr;
+    for (const Conductor& conductor : sizes) {
+        if (conductor.is_standard_size && conductor.area < made.conductor->area) {
+            smaller = &conductor;
+        }
+    }
+    REQUIRE(smaller != nullptr);
+    const double now = wire.worst_drop_v;
+    const double then = drop.amps * made.length.value() *
+                        resistance_at(smaller->r20_ohm_per_m, Celsius(wire.ampacity.air_c));
+    CHECK(drop.drop_v - now + then > drop.limit_v);
+}
+
+TEST_CASE("a stretch that two failing loads share is grown before two that they do not") {
+    // Feed 5 m shared, then 0.3 m each: one metre of shared copper gains for both, at twice the
+    // current.
+    const std::string text = "loomwright: 1\n"
+                             "devices:\n"
+                             "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                             "  F1: {is: fuse, rating: 20 A}\n"
+                             "  SP1: {is: splice}\n"
+                             "  M1: {is: motor, draws: 5 A at 13 V, case: chassis}\n"
+                             "  M2: {is: motor, draws: 5 A at 13 V, case: chassis}\n"
+                             "  GND1: {is: ground, body: chassis}\n"
+                             "circuits:\n"
+                             "  one:\n"
+                             "    number: 1\n"
+                             "    class: motor\n"
+                             "    paths: [G1 > F1 > SP1, SP1 > M1, SP1 > M2, G1.- > GND1]\n"
+                             "    wires:\n"
+                             "      1.1: {length: 0.1 m}\n"
+                             "      1.2: {length: 5 m}\n"
+                             "      1.3: {length: 0.3 m}\n"
+                             "      1.4: {length: 0.3 m}\n"
+                             "      1.5: {size: 35 mm2, length: 0.3 m}\n";
+    const auto car = sized(text);
+    const auto area = [&](const char* number) {
+        return car->sizing.design.wires[car->vehicle.find_wire(number).index()]
+            .conductor->area.value();
+    };
+    CHECK(car->wire("1.2").decided_by == Reason::drop);
+    CHECK(area("1.2") > area("1.3"));
+    CHECK(area("1.3") == area("1.4"));
+    for (const LoadDrop& drop : car->sizing.drops) {
+        CHECK(drop.drop_v <= drop.limit_v);
+    }
+}
+
+TEST_CASE("sizes never fall when a load, a length or the air grows") {
+    double last_area = 0.0;
+    for (const char* amps : {"1", "3", "6", "10", "15", "22"}) {
+        CAPTURE(std::string(amps));
+        const auto car = sized(one_load(fmt::format("is: motor, draws: {} A at 13 V", amps),
+                                        "rating: auto", "length: 2 m"));
+        const double area =
+            car->wire("1.2").was_auto ? car->sizing.design.wires[1].conductor->area.value() : 0.0;
+        CHECK(area >= last_area);
+        last_area = area;
+    }
+    last_area = 0.0;
+    for (const char* metres : {"0.5", "2", "5", "9", "14"}) {
+        CAPTURE(std::string(metres));
+        const auto car = sized(one_load("is: motor, draws: 8 A at 13 V", "rating: auto",
+                                        fmt::format("length: {} m", metres)));
+        CHECK(car->sizing.design.wires[1].conductor->area.value() >= last_area);
+        last_area = car->sizing.design.wires[1].conductor->area.value();
+    }
+    last_area = 0.0;
+    for (const char* air : {"20", "50", "70", "85", "95"}) {
+        CAPTURE(std::string(air));
+        const auto car =
+            sized(one_load("is: motor, draws: 8 A at 13 V", "rating: 20 A", "length: 1 m",
+                           fmt::format("states: {{run: {{air: {} C}}}}\n", air)));
+        CHECK(car->sizing.design.wires[1].conductor->area.value() >= last_area);
+        last_area = car->sizing.design.wires[1].conductor->area.value();
+    }
+}
+
+TEST_CASE("the standard that auto picks from") {
+    const std::string load = "is: motor, draws: 3 A at 13 V";
+    CHECK(sized(one_load(load, "rating: 5 A", "length: 1 m", "policy: {sizes: AWG}\n"))
+              ->size("1.2")
+              .find("AWG") != std::string::npos);
+    CHECK(sized(one_load(load, "rating: 5 A", "length: 1 m", "policy: {sizes: SAE}\n"))
+              ->size("1.2")
+              .find("SAE") != std::string::npos);
+    CHECK(sized(one_load(load, "rating: 5 A", "length: 1 m"))->size("1.2").find("mm2") !=
+          std::string::npos);
+    // An insulation that is sold on SAE and AWG sizes only.
+    CHECK(sized(one_load(load, "rating: 5 A", "length: 1 m, insulation: GXL"))
+              ->size("1.2")
+              .find("mm2") == std::string::npos);
+}
+
+TEST_CASE("part level is judged at full") {
+    const std::string at = "states: {{slow: {{set: {{E1: {}}}}}}}\n";
+    const auto part = sized(one_load("is: motor, draws: 8 A at 13 V", "rating: auto", "length: 6 m",
+                                     fmt::format(fmt::runtime(at), "50 %")));
+    const auto full = sized(one_load("is: motor, draws: 8 A at 13 V", "rating: auto", "length: 6 m",
+                                     fmt::format(fmt::runtime(at), "100 %")));
+    CHECK(part->size("1.2") == full->size("1.2"));
+    CHECK(part->fuse("F1").rating_a == full->fuse("F1").rating_a);
+    // The state itself is solved as it is written: mean current.
+    CHECK(part->sizing.states[0].devices[part->vehicle.find_device("E1").index()].amps ==
+          doctest::Approx(4.0).epsilon(0.001));
+    CHECK(part->sizing.judged(0).devices[part->vehicle.find_device("E1").index()].amps ==
+          doctest::Approx(8.0).epsilon(0.001));
+}
+
+TEST_CASE("a starter cable is judged for as long as cranking lasts") {
+    const std::string text =
+        "loomwright: 1\n"
+        "devices:\n"
+        "  G1: {is: battery, capacity: 70 Ah, cranking-amps: 650 A}\n"
+        "  M1: {is: starter, case: chassis, draws: 180 A at 10 V}\n"
+        "  F1: {is: fuse, rating: 25 A}\n"
+        "  S1: {is: switch, positions: {rest: [], start: [30-50]}, contact: 40 A}\n"
+        "  GND1: {is: ground, body: chassis}\n"
+        "circuits:\n"
+        "  start:\n"
+        "    number: 1\n"
+        "    class: starter\n"
+        "    paths: [G1 > M1, G1 > F1 > S1.30, S1.50 > M1.50, G1.- > GND1]\n"
+        "    wires: {1.1: {length: 1 m}, 1.2: {length: 0.1 m}, 1.3: {length: 1 m}, 1.4: {length: 1 "
+        "m},\n"
+        "            1.5: {length: 0.4 m}}\n"
+        "states:\n"
+        "  start: {engine: cranking, set: {S1: start}}\n";
+    const auto car = sized(text);
+    const WireSizing& cable = car->wire("1.1");
+    CHECK(cable.worst_amps == doctest::Approx(180.0).epsilon(0.02));
+    CHECK_FALSE(cable.fuse.is_valid());
+    // The smallest size by heat: k S / sqrt(30 s) >= 180 A from 50 C to 100 C, k = 226
+    // sqrt(ln(334.5/284.5)) = 90.94, so S >= 10.84 mm2 of sure copper: 12 mm2 (17.241/1.52 = 11.34
+    // mm2), by hand.
+    CHECK(cable.area_for_ampacity_m2 * 1e6 == doctest::Approx(12.0));
+    CHECK(cable.decided_by == Reason::drop);
+    CHECK(car->sizing.feeds[cable.wire.index()].is_unprotected);
+}
+
+TEST_CASE("the answer does not hang on how often it is asked") {
+    const std::string text =
+        one_load("is: motor, draws: 8 A at 13 V", "rating: auto", "length: 6 m");
+    const auto first = sized(text);
+    const auto again = sized(text);
+    CHECK(first->size("1.2") == again->size("1.2"));
+    CHECK(first->sizing.copper_kg == again->sizing.copper_kg);
+    CHECK(first->sizing.rounds == again->sizing.rounds);
+    // The states that are handed on were solved with the design that is.
+    const auto solved = solve_states(first->study(), first->sizing.design);
+    REQUIRE(solved.size() == first->sizing.states.size());
+    for (std::size_t i = 0; i < solved.size(); ++i) {
+        CHECK(solved[i].node_volts == first->sizing.states[i].node_volts);
+    }
+}
