@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
 #include <iterator>
 #include <numeric>
 
@@ -110,11 +111,14 @@ private:
             line("B{} {} {} I=abs({})>={:.17g} ? {:.17g}/{} : {:.17g}*{}", k, from, to, v, b, a, v,
                  a / (b * b), v);
             break;
-        case solve::Law::lamp:
-            line("B{} {} {} I={:.17g}*sgn({})*min(pow(max(abs({}/{:.17g}),1e-12),0.55),"
-                 "{:.17g}*abs({}/{:.17g}))",
-                 k, from, to, a, v, v, b, c, v, b);
+        case solve::Law::lamp: {
+            // c x and x^0.55 meet at x = c^(-1 / 0.45): below it the filament is cold.
+            const double cold_below = std::pow(c, -1.0 / 0.45) * b;
+            line("B{} {} {} I=abs({})<={:.17g} ? {:.17g}*{} : "
+                 "{:.17g}*sgn({})*pow(abs({})/{:.17g},0.55)",
+                 k, from, to, v, cold_below, a * c / b, v, a, v, v, b);
             break;
+        }
         case solve::Law::diode:
             line("B{} {} {} I={:.17g}*(exp(min({}/{:.17g},40))-1)", k, from, to, a, v, b);
             break;
