@@ -85,7 +85,7 @@ Post post_for(Post post, double area_mm2) {
         post = Post::blade_large;
     }
     if (post == Post::blade_large && area_mm2 > 10.0) {
-        return Post::stud_m6;
+        post = Post::stud_m6;
     }
     if (post == Post::stud_m6 && area_mm2 > 16.0) {
         return Post::stud_m8;
