@@ -4,6 +4,7 @@
 
 #include "draw/build_band.hpp"
 #include "draw/cairo_writer.hpp"
+#include "draw/dot_writer.hpp"
 #include "draw/feed_groups.hpp"
 #include "draw/graphviz.hpp"
 #include "draw/sheet_layout.hpp"
@@ -60,8 +61,7 @@ std::string dot_label(const BandInput& input, const draw::Node& node) {
     return out;
 }
 
-std::optional<std::string> feeds_dot(const BandInput& input, const std::string& title,
-                                     std::string& why_not) {
+std::string feeds_dot(const BandInput& input, const std::string& title) {
     draw::DotGraph graph;
     graph.title = title;
     for (std::size_t g = 0; g < input.groups.groups.size(); ++g) {
@@ -79,7 +79,7 @@ std::optional<std::string> feeds_dot(const BandInput& input, const std::string& 
                  4.0 * draw::line_width(input, link.wire)});
         }
     }
-    return draw::write_dot(graph, why_not);
+    return draw::write_dot(graph);
 }
 
 std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
@@ -118,7 +118,7 @@ std::optional<std::string> draw_feeds(const StudyInput& study, const Sizing& siz
     const BandInput input{vehicle, study.catalogue, sizing.design, groups, parts};
     const std::string title = (vehicle.title.empty() ? "vehicle" : vehicle.title) + ": feeds";
     if (format == DrawingFormat::dot) {
-        return feeds_dot(input, title, why_not);
+        return feeds_dot(input, title);
     }
     const auto sheets = feeds_sheets(input, why_not);
     if (!sheets) {

@@ -8,6 +8,7 @@
 #include <graphviz/gvc.h>
 
 #include <cmath>
+#include <map>
 #include <memory>
 
 namespace loomwright::draw {
@@ -97,29 +98,61 @@ Graph make_layout_graph(const std::vector<LayoutBox>& boxes, const std::vector<L
     return graph;
 }
 
-/// Collects what cgraph writes.
-int put(void* sink, const char* chunk) {
-    static_cast<std::string*>(sink)->append(chunk);
-    return 0;
-}
-int flush_nothing(void* /*sink*/) {
-    return 0;
-}
+/// Numbers the names of a graph's parts in the order of their making. cgraph's own numbers are the
+/// addresses of the names, and what it writes stands in the order of the numbers: never the same
+/// twice.
+class PartNumbers {
+public:
+    /// The functions by which cgraph asks for numbers and names.
+    static Agiddisc_t discipline() {
+        return {open, number, take, give_back, name, close, take_note};
+    }
 
-/// A label is an "escString": a backslash would start an escape, a line end is written as one.
-std::string label_text(const std::string& from) {
-    std::string out;
-    for (const char c : from) {
-        if (c == '\\') {
-            out += "\\\\";
-        } else if (c == '\n') {
-            out += "\\n";
-        } else {
-            out += c;
+private:
+    explicit PartNumbers(Agraph_t* graph) : graph_(graph) {}
+    static PartNumbers& of(void* state) { return *static_cast<PartNumbers*>(state); }
+    static void* open(Agraph_t* graph, Agdisc_t* /*all*/) { return new PartNumbers(graph); }
+    static void close(void* state) { delete static_cast<PartNumbers*>(state); }
+    /// The number of a part with this name, or a new one; parts without a name all get new ones.
+    static long number(void* state, int /*kind*/, char* name, IDTYPE* id, int may_make) {
+        PartNumbers& parts = of(state);
+        const auto known = name != nullptr ? parts.numbers_.find(name) : parts.numbers_.end();
+        if (known != parts.numbers_.end()) {
+            *id = known->second;
+            return 1;
+        }
+        if (may_make == 0) {
+            return 0;
+        }
+        *id = ++parts.last_;
+        if (name != nullptr) {
+            parts.numbers_.emplace(name, *id);
+            // cgraph looks before the first letter of a name for marks of its own.
+            parts.names_.emplace(*id, agstrdup(parts.graph_, name));
+        }
+        return 1;
+    }
+    static char* name(void* state, int /*kind*/, IDTYPE id) {
+        const auto known = of(state).names_.find(id);
+        return known == of(state).names_.end() ? nullptr : known->second;
+    }
+    static void give_back(void* state, int /*kind*/, IDTYPE id) {
+        PartNumbers& parts = of(state);
+        if (const auto known = parts.names_.find(id); known != parts.names_.end()) {
+            parts.numbers_.erase(known->second);
+            agstrfree(parts.graph_, known->second);
+            parts.names_.erase(known);
         }
     }
-    return out;
-}
+    // Numbers are not chosen from outside.
+    static long take(void* /*state*/, int /*kind*/, IDTYPE /*id*/) { return 0; }
+    static void take_note(void* /*state*/, int /*kind*/, void* /*part*/) {}
+
+    Agraph_t* graph_;
+    std::map<std::string, IDTYPE, std::less<>> numbers_;
+    std::map<IDTYPE, char*> names_;
+    IDTYPE last_ = 0;
+};
 
 } // namespace
 
@@ -155,57 +188,6 @@ std::optional<std::vector<double>> DotEngine::heights(const std::vector<LayoutBo
     }
     gvFreeLayout(context, graph.get());
     return heights;
-}
-
-std::optional<std::string> write_dot(const DotGraph& source, std::string& why_not) {
-    const Graph graph(agopen(const_cast<char*>("feeds"), Agdirected, nullptr));
-    if (!graph) {
-        why_not = "cgraph could not make a graph";
-        return std::nullopt;
-    }
-    set(graph.get(), "rankdir", "LR");
-    set(graph.get(), "label", label_text(source.title));
-    set(graph.get(), "fontname", "DejaVu Sans, Arial, Helvetica, sans-serif");
-    agattr(graph.get(), AGNODE, const_cast<char*>("shape"), const_cast<char*>("box"));
-    agattr(graph.get(), AGNODE, const_cast<char*>("label"), const_cast<char*>("\\N"));
-    agattr(graph.get(), AGEDGE, const_cast<char*>("label"), const_cast<char*>(""));
-    agattr(graph.get(), AGEDGE, const_cast<char*>("penwidth"), const_cast<char*>("1"));
-    std::vector<Agraph_t*> clusters;
-    for (std::size_t i = 0; i < source.clusters.size(); ++i) {
-        Agraph_t* cluster = agsubg(graph.get(), text(fmt::format("cluster_{}", i)), 1);
-        set(cluster, "label", label_text(source.clusters[i]));
-        clusters.push_back(cluster);
-    }
-    for (const DotNode& node : source.nodes) {
-        Agnode_t* made = agnode(graph.get(), text(node.id), 1);
-        set(made, "label", label_text(node.label));
-        set(made, "shape", node.shape);
-        if (node.cluster >= 0) {
-            agsubnode(clusters[static_cast<std::size_t>(node.cluster)], made, 1);
-        }
-    }
-    for (std::size_t i = 0; i < source.edges.size(); ++i) {
-        const DotEdge& edge = source.edges[i];
-        Agedge_t* made =
-            agedge(graph.get(), agnode(graph.get(), text(edge.from), 1),
-                   agnode(graph.get(), text(edge.to), 1), text(fmt::format("e{}", i)), 1);
-        set(made, "label", label_text(edge.label));
-        set(made, "penwidth", fmt::format("{}", edge.width));
-    }
-    // agwrite calls the graph's own discipline for output; the channel is ours.
-    std::string out;
-    Agiodisc_t io = *graph->clos->disc.io;
-    io.putstr = put;
-    io.flush = flush_nothing;
-    Agiodisc_t* before = graph->clos->disc.io;
-    graph->clos->disc.io = &io;
-    const int failed = agwrite(graph.get(), &out);
-    graph->clos->disc.io = before;
-    if (failed != 0) {
-        why_not = "cgraph could not write the graph";
-        return std::nullopt;
-    }
-    return out;
 }
 
 } // namespace loomwright::draw

@@ -33,27 +33,4 @@ private:
     std::unique_ptr<Library> library_;
 };
 
-/// A node of a graph in the DOT language.
-struct DotNode {
-    std::string id;
-    std::string label; ///< as the user wrote it
-    std::string shape;
-    int cluster = -1;
-};
-struct DotEdge {
-    std::string from;
-    std::string to;
-    std::string label;
-    double width = 1.0;
-};
-struct DotGraph {
-    std::string title;
-    std::vector<std::string> clusters; ///< their labels
-    std::vector<DotNode> nodes;
-    std::vector<DotEdge> edges;
-};
-
-/// The graph as text in the DOT language, written by cgraph.
-[[nodiscard]] std::optional<std::string> write_dot(const DotGraph& graph, std::string& why_not);
-
 } // namespace loomwright::draw
