@@ -26,6 +26,7 @@ constexpr double same = 0.01;       // heights that count as one
 struct Trunk {
     double source = 0.0;
     std::vector<ChannelNet::Target> targets;
+    int net = 0;
     int from_track_of = -1; ///< trunk whose right arm is this one's left arm (a split net)
     int to_track_of = -1;   ///< trunk whose left arm is this one's right arm
     bool is_straight = false;
@@ -60,6 +61,7 @@ public:
     explicit Router(const std::vector<ChannelNet>& nets) {
         for (const ChannelNet& net : nets) {
             Trunk trunk;
+            trunk.net = static_cast<int>(trunks_.size());
             trunk.source = net.source;
             trunk.targets = net.targets;
             trunk.is_straight =
@@ -196,8 +198,10 @@ private:
         out.width = 2.0 * margin + track_pitch * std::max(0, tracks_ - 1);
         for (const Trunk& trunk : trunks_) {
             if (trunk.is_straight) {
-                out.lines.push_back(
-                    {{0.0, trunk.source}, {out.width, trunk.source}, trunk.targets.front().width});
+                out.lines.push_back({{0.0, trunk.source},
+                                     {out.width, trunk.source},
+                                     trunk.targets.front().width,
+                                     trunk.net});
                 continue;
             }
             const double x = x_of(trunk.track);
@@ -206,15 +210,16 @@ private:
                     ? 0.0
                     : x_of(trunks_[static_cast<std::size_t>(trunk.from_track_of)].track);
             if (trunk.from_track_of < 0) {
-                out.lines.push_back({{start, trunk.source}, {x, trunk.source}, trunk.width()});
+                out.lines.push_back(
+                    {{start, trunk.source}, {x, trunk.source}, trunk.width(), trunk.net});
             }
-            out.lines.push_back({{x, trunk.top()}, {x, trunk.bottom()}, trunk.width()});
+            out.lines.push_back({{x, trunk.top()}, {x, trunk.bottom()}, trunk.width(), trunk.net});
             for (const auto& target : trunk.targets) {
                 const double end =
                     trunk.to_track_of < 0
                         ? out.width
                         : x_of(trunks_[static_cast<std::size_t>(trunk.to_track_of)].track);
-                out.lines.push_back({{x, target.y}, {end, target.y}, target.width});
+                out.lines.push_back({{x, target.y}, {end, target.y}, target.width, trunk.net});
             }
             add_dots(out, trunk, x);
         }

@@ -36,6 +36,7 @@ struct RoutedLine {
     Spot a;
     Spot b;
     double width = 0.25;
+    int net = -1; ///< (in a channel) of the nets given
 };
 
 /// Boxes in columns from left to right and lines of right angles between them. Lines of different
