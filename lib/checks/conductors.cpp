@@ -162,11 +162,11 @@ void check_least(const CheckInput& input, const Limit& least, WireId id, Finding
     }
     Finding& finding =
         findings.add(Rule::least_size, wire.number, wire.size ? wire.size->where : wire.where,
-                     fmt::format("{} is {}, thinner than {} breaks in a car", show(conductor.size),
-                                 show(conductor.area), show(SquareMetres(least.value))),
+                     fmt::format("{} is thinner than {}, the least that lasts in a car",
+                                 show(conductor.size), show(SquareMetres(least.value))),
                      fmt::format("use {} or more", show(SquareMetres(least.value))));
     finding.figures = {seen("area", conductor.area.value(), "m2"),
-                       limit_of("least area", least.value, "m2")};
+                       least_of("least area", least.value, "m2")};
     finding.source = least.source;
 }
 

@@ -197,7 +197,7 @@ void check_link(const CheckInput& input, const FuseSizing& fuse, Findings& findi
                 "use a wire of {} or more, or a link four AWG numbers thinner than the wire",
                 show(SquareMetres(needed))));
         finding.figures = {seen("area", conductor.area.value(), "m2"),
-                           limit_of("2.53 x area of the link", needed, "m2")};
+                           least_of("2.53 x area of the link", needed, "m2")};
         finding.source = "SAE J156 practice: link four AWG numbers thinner than its wire";
         finding.related.push_back({place_of(device), device.name + ", which feeds it"});
     }

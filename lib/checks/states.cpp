@@ -195,7 +195,7 @@ void check_controller(const CheckInput& input, DeviceId id, const Controller& co
             : fmt::format("feed it from nearer the battery, with {} less lost on the way, "
                           "or use a battery and starter cables with less resistance",
                           show(Volts(limit.value - least.volts))));
-    finding.figures = {seen("voltage", least.volts, "V"), limit_of("needs", limit.value, "V"),
+    finding.figures = {seen("voltage", least.volts, "V"), least_of("needs", limit.value, "V"),
                        given("current of the sources", worst->source_current_a, "A")};
     finding.source = limit.source;
 }

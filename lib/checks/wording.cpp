@@ -12,6 +12,12 @@ Figure limit_of(std::string label, double value, std::string unit) {
     return {std::move(label), value, std::move(unit), FigureRole::limit};
 }
 
+Figure least_of(std::string label, double value, std::string unit) {
+    Figure figure = limit_of(std::move(label), value, std::move(unit));
+    figure.is_least = true;
+    return figure;
+}
+
 Figure given(std::string label, double value, std::string unit) {
     return {std::move(label), value, std::move(unit), FigureRole::input};
 }

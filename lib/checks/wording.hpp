@@ -11,6 +11,8 @@ namespace loomwright {
 // Figures of findings, by what they are.
 [[nodiscard]] Figure seen(std::string label, double value, std::string unit);
 [[nodiscard]] Figure limit_of(std::string label, double value, std::string unit);
+/// A limit that the observed figure must not be below.
+[[nodiscard]] Figure least_of(std::string label, double value, std::string unit);
 [[nodiscard]] Figure given(std::string label, double value, std::string unit);
 
 /// Where a device's figures stand in the file, or its name.

@@ -155,7 +155,8 @@ solve::WireBody wire_body(const Catalogue& catalogue, const Conductor& conductor
 }
 
 WirePlaces::WirePlaces(const StudyInput& input) : input_(input) {
-    for (const WireRoute& route : input.routing.wires) {
+    for (std::size_t i = 0; i < input.routing.wires.size(); ++i) {
+        const WireRoute& route = input.routing.wires[i];
         Celsius air = air_of(input.vehicle, input.catalogue, route, nullptr);
         for (const State& state : input.vehicle.states) {
             if (state.air) {
@@ -163,24 +164,29 @@ WirePlaces::WirePlaces(const StudyInput& input) : input_(input) {
             }
         }
         air_c_.push_back(air.value());
+        const Insulation* insulation = insulation_of(input, input.vehicle.wires[i]);
+        const auto is_same = [&](const Row& row) {
+            return row.insulation == insulation && row.air_c == air.value();
+        };
+        const auto found = std::ranges::find_if(rows_, is_same);
+        row_of_wire_.push_back(static_cast<std::size_t>(found - rows_.begin()));
+        if (found == rows_.end()) {
+            rows_.push_back({insulation, air.value(), {}});
+        }
     }
 }
 
-std::size_t WirePlaces::Hash::operator()(const Key& key) const noexcept {
-    const std::size_t a = std::hash<const void*>()(key.conductor);
-    const std::size_t b = std::hash<const void*>()(key.insulation);
-    return a ^ (b * 31U) ^ (std::hash<double>()(key.air_c) * 131U);
-}
-
-double WirePlaces::free_air_a(WireId wire, const Conductor& conductor,
-                              const Insulation& insulation) {
-    const auto [row, is_new] =
-        known_.try_emplace({&conductor, &insulation, air_c_[wire.index()]}, 0.0);
-    if (is_new) {
-        row->second = solve::free_air_ampacity_a(wire_body(input_.catalogue, conductor, insulation),
-                                                 insulation.limit.value(), air_c_[wire.index()]);
+double WirePlaces::free_air_a(WireId wire, const Conductor& conductor) {
+    Row& row = rows_[row_of_wire_[wire.index()]];
+    const auto conductors = input_.catalogue.conductors(conductor.size.standard);
+    std::vector<double>& amps = row.amps[static_cast<std::size_t>(conductor.size.standard)];
+    amps.resize(conductors.size(), -1.0);
+    double& here = amps[static_cast<std::size_t>(&conductor - conductors.data())];
+    if (here < 0.0) {
+        here = solve::free_air_ampacity_a(wire_body(input_.catalogue, conductor, *row.insulation),
+                                          row.insulation->limit.value(), row.air_c);
     }
-    return row->second;
+    return here;
 }
 
 std::vector<RunLoading> run_loadings(const StudyInput& input, const Design& design,
@@ -195,7 +201,7 @@ std::vector<RunLoading> run_loadings(const StudyInput& input, WirePlaces& places
     std::vector<double> free_air;
     for (std::size_t i = 0; i < design.wires.size(); ++i) {
         const WireDesign& made = design.wires[i];
-        free_air.push_back(places.free_air_a(WireId(i), *made.conductor, *made.insulation));
+        free_air.push_back(places.free_air_a(WireId(i), *made.conductor));
     }
     std::vector<RunLoading> out(input.vehicle.runs.size());
     for (std::size_t run = 0; run < out.size(); ++run) {
@@ -224,7 +230,7 @@ Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
     Ampacity out;
     out.air_c = places.air_c(wire);
     out.limit_c = insulation.limit.value();
-    out.free_air_a = places.free_air_a(wire, conductor, insulation);
+    out.free_air_a = places.free_air_a(wire, conductor);
     out.handbook_a = out.free_air_a;
     out.amps = out.free_air_a;
     for (const RunId run : input.routing.wires[wire.index()].runs) {

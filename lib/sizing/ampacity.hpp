@@ -5,7 +5,7 @@
 #include "sizing/sizing.hpp"
 #include "solve/heat.hpp"
 
-#include <unordered_map>
+#include <array>
 #include <vector>
 
 namespace loomwright {
@@ -19,23 +19,20 @@ public:
     explicit WirePlaces(const StudyInput& input);
     /// Hottest air that the wire meets on its way in any state.
     [[nodiscard]] double air_c(WireId wire) const { return air_c_[wire.index()]; }
-    /// Ampacity of a conductor alone in that air.
-    [[nodiscard]] double free_air_a(WireId wire, const Conductor& conductor,
-                                    const Insulation& insulation);
+    /// Ampacity of a conductor of the tables, in the wire's own insulation, alone in that air.
+    [[nodiscard]] double free_air_a(WireId wire, const Conductor& conductor);
 
 private:
-    struct Key {
-        const Conductor* conductor;
-        const Insulation* insulation;
-        double air_c;
-        friend bool operator==(const Key&, const Key&) = default;
-    };
-    struct Hash {
-        std::size_t operator()(const Key& key) const noexcept;
+    /// One insulation in one air, with the conductors of each standard; negative: not yet computed.
+    struct Row {
+        const Insulation* insulation = nullptr;
+        double air_c = 0.0;
+        std::array<std::vector<double>, 3> amps;
     };
     const StudyInput& input_;
     std::vector<double> air_c_;
-    std::unordered_map<Key, double, Hash> known_; ///< looked up only, never walked
+    std::vector<std::size_t> row_of_wire_;
+    std::vector<Row> rows_;
 };
 
 /// Ampacity of any conductor in the place of a wire.

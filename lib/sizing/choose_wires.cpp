@@ -51,10 +51,16 @@ void choose_wire(const RoundInput& round, double least, WireId wire, WireChoice&
         }
     }
     choice.by_drop = 0;
-    choice.picked =
-        std::min(count - 1, std::max({choice.by_ampacity == count ? 0 : choice.by_ampacity,
-                                      choice.by_fuse == count ? 0 : choice.by_fuse, choice.by_least,
-                                      choice.floor}));
+    if (!choice.is_found() && round.places.air_c(wire) < insulation.limit.value()) {
+        choice.picked = count - 1; // the largest stands in
+        return;
+    }
+    // In air as hot as the insulation's class no size carries anything: heat is left out.
+    std::size_t picked = choice.floor;
+    for (const std::size_t demand : {choice.by_ampacity, choice.by_fuse, choice.by_least}) {
+        picked = demand < count ? std::max(picked, demand) : picked;
+    }
+    choice.picked = std::min(count - 1, picked);
 }
 
 } // namespace

@@ -50,50 +50,72 @@ std::string say_fuse(const StudyInput& input, const WireSizing& wire) {
                        show(Celsius(wire.ampacity.air_c)));
 }
 
-/// The judged path over this wire that is nearest to its limit.
-const LoadDrop* tightest_path(const StudyInput& input, const Sizing& sizing, WireId wire) {
-    const LoadDrop* tightest = nullptr;
-    const int branch = input.network.wire_branch[wire.index()];
-    const auto is_it = [&](const PathPart& part) { return part.branch == branch; };
+/// What the judged paths over one wire say of it.
+struct OverWire {
+    const LoadDrop* tightest = nullptr; ///< path that is nearest to its limit
+    double tightest_v = 0.0;            ///< of it in this wire
+    double allowed_ohm_per_m =
+        std::numeric_limits<double>::infinity(); ///< r20, all else as settled
+};
+
+std::vector<OverWire> paths_over_wires(const StudyInput& input, const Sizing& sizing) {
+    std::vector<OverWire> out(sizing.design.wires.size());
     for (const LoadDrop& drop : sizing.drops) {
-        if (!is_drop_judged(input.vehicle, drop) ||
-            (std::ranges::none_of(drop.feed, is_it) && std::ranges::none_of(drop.back, is_it))) {
+        if (!is_drop_judged(input.vehicle, drop)) {
             continue;
         }
-        if (tightest == nullptr ||
-            drop.drop_v / drop.limit_v > tightest->drop_v / tightest->limit_v) {
-            tightest = &drop;
+        for (const auto* parts : {&drop.feed, &drop.back}) {
+            for (const PathPart& part : *parts) {
+                const WireId wire =
+                    input.network.branches[static_cast<std::size_t>(part.branch)].wire;
+                if (!wire.is_valid()) {
+                    continue;
+                }
+                OverWire& row = out[wire.index()];
+                if (row.tightest == nullptr ||
+                    drop.drop_v / drop.limit_v > row.tightest->drop_v / row.tightest->limit_v) {
+                    row.tightest = &drop;
+                    row.tightest_v = part.volts;
+                }
+                if (part.volts > 0.0) {
+                    const double now = sizing.design.wires[wire.index()].conductor->r20_ohm_per_m;
+                    const double left = drop.limit_v - (drop.drop_v - part.volts);
+                    row.allowed_ohm_per_m =
+                        std::min(row.allowed_ohm_per_m, now * left / part.volts);
+                }
+            }
         }
     }
-    return tightest;
+    return out;
 }
 
-std::string say_drop(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
-    const LoadDrop* drop = tightest_path(input, sizing, wire.wire);
+std::string say_drop(const StudyInput& input, const OverWire& over, const WireSizing& wire) {
+    const LoadDrop* drop = over.tightest;
     if (drop == nullptr) {
         return fmt::format("loses {}", show(Volts(wire.worst_drop_v)));
     }
     return fmt::format("the path to {} loses {} of {} in {}, {} of it here",
                        name_of(input, drop->load), show(Volts(drop->drop_v)),
                        show(Volts(drop->limit_v)), state_name(input.vehicle, drop->state),
-                       show(Volts(wire.worst_drop_v)));
+                       show(Volts(over.tightest_v)));
 }
 
-std::string say_why(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
+std::string say_why(const StudyInput& input, const OverWire& over, const WireSizing& wire) {
     switch (wire.decided_by) {
     case Reason::ampacity:
         return say_ampacity(input, wire);
     case Reason::fuse:
         return say_fuse(input, wire);
     case Reason::drop:
-        return say_drop(input, sizing, wire);
+        return say_drop(input, over, wire);
     case Reason::least_size:
         return fmt::format("least size for strength {}; {}",
                            show(SquareMetres(wire.area_for_least_m2)), say_ampacity(input, wire));
     case Reason::not_found:
         return wire.ampacity.air_c >= wire.ampacity.limit_c
-                   ? fmt::format("its insulation is good for {} and lies in {} air; the largest "
-                                 "size stands in",
+                   ? fmt::format("its insulation is good for {} and lies in {} air: no size "
+                                 "carries anything "
+                                 "there, the rest of the demands decides",
                                  show(Celsius(wire.ampacity.limit_c)),
                                  show(Celsius(wire.ampacity.air_c)))
                    : "no size of its standard will do; the largest stands in";
@@ -123,39 +145,18 @@ void fill_loads(const StudyInput& input, const WireLoads& loads, const Sizing& s
     }
 }
 
-/// Smallest size with which every judged path over the wire keeps its limit, all else as settled.
-double area_for_drop(const StudyInput& input, const Sizing& sizing, const WireChoice& choice,
-                     WireId wire) {
-    const int branch = input.network.wire_branch[wire.index()];
-    const double now = sizing.design.wires[wire.index()].conductor->r20_ohm_per_m;
-    double allowed = std::numeric_limits<double>::infinity();
-    for (const LoadDrop& drop : sizing.drops) {
-        if (!is_drop_judged(input.vehicle, drop)) {
-            continue;
-        }
-        for (const auto* parts : {&drop.feed, &drop.back}) {
-            for (const PathPart& part : *parts) {
-                if (part.branch == branch && part.volts > 0.0) {
-                    const double rest = drop.drop_v - part.volts;
-                    allowed = std::min(allowed, now * (drop.limit_v - rest) / part.volts);
-                }
-            }
-        }
-    }
-    const auto found = std::ranges::find_if(
-        choice.options, [&](const Conductor* option) { return option->r20_ohm_per_m <= allowed; });
-    return found == choice.options.end() ? 0.0 : (*found)->area.value();
-}
-
-void fill_areas(const StudyInput& input, const Sizing& sizing, const WireChoice& choice,
-                WireSizing& wire) {
+void fill_areas(const WireChoice& choice, const OverWire& over, WireSizing& wire) {
     if (!choice.is_auto()) {
         return;
     }
     wire.area_for_ampacity_m2 = area_of(choice, choice.by_ampacity);
     wire.area_for_fuse_m2 = area_of(choice, choice.by_fuse);
     wire.area_for_least_m2 = area_of(choice, choice.by_least);
-    wire.area_for_drop_m2 = area_for_drop(input, sizing, choice, wire.wire);
+    const auto fits = [&](const Conductor* option) {
+        return option->r20_ohm_per_m <= over.allowed_ohm_per_m;
+    };
+    const auto found = std::ranges::find_if(choice.options, fits);
+    wire.area_for_drop_m2 = found == choice.options.end() ? 0.0 : (*found)->area.value();
 }
 
 void list_protected(Sizing& sizing) {
@@ -181,6 +182,7 @@ void list_protected(Sizing& sizing) {
 void describe_sizing(const StudyInput& input, WirePlaces& places,
                      const std::vector<WireChoice>& choices, Sizing& sizing) {
     const WireLoads loads = wire_loads(input, judged_states(sizing));
+    const std::vector<OverWire> over = paths_over_wires(input, sizing);
     sizing.wires.clear();
     sizing.copper_kg = 0.0;
     const double density = input.catalogue.default_value("copper-density").value;
@@ -196,8 +198,8 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
         const FeedDemand demand = feed_demand(input, sizing.design, sizing.feeds[i]);
         wire.fuse = demand.device;
         wire.fuse_rating_a = demand.device.is_valid() ? demand.rating_a : demand.self_limited_a;
-        fill_areas(input, sizing, choices[i], wire);
-        wire.why = say_why(input, sizing, wire);
+        fill_areas(choices[i], over[i], wire);
+        wire.why = say_why(input, over[i], wire);
         sizing.copper_kg += made.conductor->area.value() * made.length.value() * density;
         sizing.wires.push_back(std::move(wire));
     }

@@ -50,9 +50,9 @@ struct Edge {
 
 class Groups {
 public:
-    Groups(const StudyInput& input, const Design& design, const std::vector<std::uint8_t>& ground,
+    Groups(const StudyInput& input, const std::vector<std::uint8_t>& ground,
            const std::vector<std::uint8_t>& closed)
-        : input_(input), design_(design), ground_(ground),
+        : input_(input), ground_(ground),
           parent_(static_cast<std::size_t>(input.network.node_count())) {
         std::iota(parent_.begin(), parent_.end(), 0);
         join(closed);
@@ -189,9 +189,6 @@ private:
         std::vector<int> seen;
         add_feeds(group, seen, feed);
         feed.is_fed = feed.is_unprotected || feed.self_limited_a > 0.0 || !feed.devices.empty();
-        for (const DeviceId device : feed.devices) {
-            feed.rating_a += design_.ratings[device.index()].value_or(Amps(0.0)).value();
-        }
         cached_.emplace_back(group, feed);
         return feed;
     }
@@ -219,7 +216,6 @@ private:
     }
 
     const StudyInput& input_;
-    const Design& design_;
     const std::vector<std::uint8_t>& ground_;
     std::vector<int> parent_;
     std::vector<Edge> edges_;
@@ -229,44 +225,85 @@ private:
     mutable std::vector<std::pair<int, WireFeed>> cached_;
 };
 
+double rating_of(const Design& design, const WireFeed& feed) {
+    double sum = 0.0;
+    for (const DeviceId device : feed.devices) {
+        sum += design.ratings[device.index()].value_or(Amps(0.0)).value();
+    }
+    return sum;
+}
+
 /// The worse of two: unprotected, then the higher rating, then the higher limited current.
-bool is_worse(const WireFeed& a, const WireFeed& b) {
+bool is_worse(const WireFeed& a, double a_rating, const WireFeed& b, double b_rating) {
     if (a.is_unprotected != b.is_unprotected) {
         return a.is_unprotected;
     }
-    if (a.rating_a != b.rating_a) {
-        return a.rating_a > b.rating_a;
+    if (a_rating != b_rating) {
+        return a_rating > b_rating;
     }
     return a.self_limited_a > b.self_limited_a;
 }
 
 } // namespace
 
-std::vector<WireFeed> trace_feeds(const StudyInput& input, const Design& design,
-                                  const std::vector<const StateSolution*>& states) {
-    std::vector<WireFeed> worst(input.vehicle.wires.size());
-    const std::vector<std::uint8_t> ground = ground_nodes(input.network);
+FeedTracer::FeedTracer(const StudyInput& input)
+    : input_(input), ground_(ground_nodes(input.network)) {}
+
+std::size_t FeedTracer::find(const std::vector<std::uint8_t>& closed) {
+    const auto known = std::ranges::find(known_, closed, &Known::closed);
+    if (known != known_.end()) {
+        return static_cast<std::size_t>(known - known_.begin());
+    }
+    const Groups groups(input_, ground_, closed);
+    Known made{closed, {}};
+    for (std::size_t i = 0; i < input_.vehicle.wires.size(); ++i) {
+        made.feeds.push_back(groups.feed_of(WireId(i)));
+    }
+    known_.push_back(std::move(made));
+    return known_.size() - 1;
+}
+
+std::vector<WireFeed> FeedTracer::trace(const Design& design,
+                                        const std::vector<const StateSolution*>& states) {
+    struct Worst {
+        const WireFeed* feed = nullptr;
+        double rating_a = 0.0;
+        StateId state;
+    };
+    std::vector<std::size_t> of_state;
     for (const StateSolution* state : states) {
-        const Groups groups(input, design, ground, state->closed);
+        of_state.push_back(find(state->closed));
+    }
+    std::vector<Worst> worst(input_.vehicle.wires.size());
+    for (std::size_t s = 0; s < states.size(); ++s) {
         for (std::size_t i = 0; i < worst.size(); ++i) {
-            WireFeed here = groups.feed_of(WireId(i));
-            here.state = state->state;
-            if (here.is_fed && (!worst[i].is_fed || is_worse(here, worst[i]))) {
-                worst[i] = std::move(here);
+            const WireFeed& here = known_[of_state[s]].feeds[i];
+            const double rating = rating_of(design, here);
+            if (here.is_fed && (worst[i].feed == nullptr ||
+                                is_worse(here, rating, *worst[i].feed, worst[i].rating_a))) {
+                worst[i] = {&here, rating, states[s]->state};
             }
         }
     }
     // What no state feeds is judged with every contact closed: a switch may be put there by hand.
-    const bool all_fed = std::ranges::all_of(worst, &WireFeed::is_fed);
-    if (!all_fed) {
-        const Groups groups(input, design, ground, {});
+    std::vector<WireFeed> out(worst.size());
+    for (std::size_t i = 0; i < worst.size(); ++i) {
+        if (worst[i].feed != nullptr) {
+            out[i] = *worst[i].feed;
+            out[i].rating_a = worst[i].rating_a;
+            out[i].state = worst[i].state;
+        }
+    }
+    if (std::ranges::any_of(worst, [](const Worst& row) { return row.feed == nullptr; })) {
+        const std::vector<WireFeed>& closed = known_[find({})].feeds;
         for (std::size_t i = 0; i < worst.size(); ++i) {
-            if (!worst[i].is_fed) {
-                worst[i] = groups.feed_of(WireId(i));
+            if (worst[i].feed == nullptr) {
+                out[i] = closed[i];
+                out[i].rating_a = rating_of(design, closed[i]);
             }
         }
     }
-    return worst;
+    return out;
 }
 
 } // namespace loomwright

@@ -6,9 +6,26 @@
 
 namespace loomwright {
 
-/// How each wire is fed in the state in which that is worst; a wire that no state feeds is judged
-/// with every contact closed.
-[[nodiscard]] std::vector<WireFeed> trace_feeds(const StudyInput& input, const Design& design,
-                                                const std::vector<const StateSolution*>& states);
+/// Tells how each wire is fed. Contacts that stand as they stood before are not walked again.
+class FeedTracer {
+public:
+    explicit FeedTracer(const StudyInput& input);
+    /// Each wire in the state in which that is worst; a wire that no state feeds is judged with
+    /// every contact closed.
+    [[nodiscard]] std::vector<WireFeed> trace(const Design& design,
+                                              const std::vector<const StateSolution*>& states);
+
+private:
+    struct Known {
+        std::vector<std::uint8_t> closed;
+        std::vector<WireFeed> feeds; ///< by WireId, without ratings
+    };
+    [[nodiscard]] std::size_t find(const std::vector<std::uint8_t>& closed);
+
+    const StudyInput& input_;
+    std::vector<std::uint8_t>
+        ground_; ///< by node: the metal of the car and what wires alone join to it
+    std::vector<Known> known_;
+};
 
 } // namespace loomwright

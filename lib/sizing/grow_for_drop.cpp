@@ -25,7 +25,6 @@ namespace {
 
 // A load that gets more voltage takes more current: the aim is a little under the limit.
 constexpr double aim = 0.997;
-constexpr double rise_power = 1.8;
 
 struct PathTerm {
     std::size_t wire = 0;
@@ -84,16 +83,23 @@ private:
                 }
             }
         }
-        double best = path.fixed_v;
         path.over_v = path.fixed_v - path.limit_v;
         for (PathTerm& term : path.terms) {
-            best += volts(term, choices_[term.wire].options.size() - 1);
             term.now_v = volts(term, choices_[term.wire].picked);
             path.over_v += term.now_v;
         }
-        if (!path.terms.empty() && best <= path.limit_v) {
+        // A path that holds now holds with any larger size, and no size falls below what it is now.
+        if (path.over_v > 0.0 && can_be_met(path)) {
             paths_.push_back(std::move(path));
         }
+    }
+
+    [[nodiscard]] bool can_be_met(const JudgedPath& path) const {
+        double best = path.fixed_v;
+        for (const PathTerm& term : path.terms) {
+            best += volts(term, choices_[term.wire].options.size() - 1);
+        }
+        return best <= path.limit_v;
     }
 
     /// What a protective device takes more than when the states were solved, its rating having
@@ -135,11 +141,12 @@ private:
         const Conductor& conductor = *choices_[term.wire].options[option];
         const WireDesign& made = round_.solved.wires[term.wire];
         const double air = round_.places.air_c(WireId(term.wire));
-        const double free_air =
-            round_.places.free_air_a(WireId(term.wire), conductor, *made.insulation);
+        const double free_air = round_.places.free_air_a(WireId(term.wire), conductor);
         const double limit = made.insulation->limit.value();
         const double share = free_air > 0.0 ? std::min(2.0, term.amps / free_air) : 2.0;
-        const double conductor_c = air + std::pow(share, rise_power) * std::max(0.0, limit - air);
+        const double root = std::sqrt(share);
+        const double rise = share * root * std::sqrt(root); // share^1.75
+        const double conductor_c = air + rise * std::max(0.0, limit - air);
         return term.sign * term.amps * made.length.value() *
                resistance_at(conductor.r20_ohm_per_m, Celsius(conductor_c));
     }

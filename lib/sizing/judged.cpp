@@ -96,8 +96,26 @@ std::pair<int, int> source_nodes(const Network& network, DeviceId source) {
     return {-1, -1};
 }
 
-LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution,
-                       const PathDrop& path) {
+/// The limit of each circuit, looked up once.
+class DropLimits {
+public:
+    explicit DropLimits(const StudyInput& input)
+        : input_(input), known_(input.vehicle.circuits.size() + 1) {}
+    [[nodiscard]] double of(CircuitId circuit) {
+        auto& row = known_[circuit.is_valid() ? circuit.index() + 1 : 0];
+        if (!row) {
+            row = drop_limit(input_, circuit).value;
+        }
+        return *row;
+    }
+
+private:
+    const StudyInput& input_;
+    std::vector<std::optional<double>> known_;
+};
+
+LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution, const PathDrop& path,
+                       DropLimits& limits) {
     LoadDrop out;
     out.load = path.load;
     out.source = path.source;
@@ -106,7 +124,7 @@ LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution,
     out.amps = std::abs(solution.devices[path.load.index()].amps);
     out.supply_v = path.supply_v;
     out.load_v = path.load_v;
-    out.limit_v = drop_limit(input, out.circuit).value;
+    out.limit_v = limits.of(out.circuit);
     const auto [plus, minus] = source_nodes(input.network, path.source);
     out.feed = parts_along(input.network, solution, path.feed,
                            chain_start(input.network, path.feed, plus, -1));
@@ -170,12 +188,13 @@ bool is_cranking(const Vehicle& vehicle, StateId state) {
 
 std::vector<LoadDrop> load_drops(const StudyInput& input, const Sizing& sizing) {
     std::vector<LoadDrop> out;
+    DropLimits limits(input);
     for (const StateSolution* solution : judged_states(sizing)) {
         if (!solution->converged) {
             continue;
         }
         for (const PathDrop& path : path_drops(input, *solution)) {
-            out.push_back(describe_drop(input, *solution, path));
+            out.push_back(describe_drop(input, *solution, path, limits));
         }
     }
     return out;

@@ -17,22 +17,34 @@
 namespace loomwright {
 namespace {
 
-constexpr double guess_area_m2 = 16e-6;
+constexpr double guess_area_m2 = 4e-6;
+constexpr double guess_main_area_m2 = 35e-6;
 constexpr int free_rounds = 1;
 constexpr int bundle_passes = 4;
 // Each later round makes at least one wire or fuse larger; this many have never been needed.
 constexpr int most_rounds = 60;
 
-const Conductor* guess_conductor(const WireChoice& choice) {
+/// Sources, starters and the studs that mains are shared out from.
+bool is_at_mains(const StudyInput& input, TerminalRef end) {
+    const Device& device = input.vehicle.device(end.device);
+    return device.as<Battery>() != nullptr || device.as<Alternator>() != nullptr ||
+           device.as<Charger>() != nullptr || device.as<Starter>() != nullptr ||
+           device.as<Stud>() != nullptr;
+}
+
+const Conductor* guess_conductor(const StudyInput& input, const Wire& wire,
+                                 const WireChoice& choice) {
+    const bool is_main = is_at_mains(input, wire.from) || is_at_mains(input, wire.to);
+    const double area = is_main ? guess_main_area_m2 : guess_area_m2;
     for (const Conductor* conductor : choice.options) {
-        if (conductor->area.value() >= guess_area_m2 * (1.0 - 1e-9)) {
+        if (conductor->area.value() >= area * (1.0 - 1e-9)) {
             return conductor;
         }
     }
     return choice.options.back();
 }
 
-/// Smallest rating above what the loads behind it can be, roughly: the largest of the family.
+/// Generous conductors, and the largest rating of each family.
 Design first_guess(const StudyInput& input, const std::vector<WireChoice>& choices) {
     Design out;
     for (std::size_t i = 0; i < input.vehicle.wires.size(); ++i) {
@@ -40,7 +52,7 @@ Design first_guess(const StudyInput& input, const std::vector<WireChoice>& choic
         WireDesign made;
         made.insulation = insulation_of(input, wire);
         made.conductor = wire.size ? input.catalogue.find_conductor(wire.size->value)
-                                   : guess_conductor(choices[i]);
+                                   : guess_conductor(input, wire, choices[i]);
         made.length = input.routing.wires[i].length;
         out.wires.push_back(made);
     }
@@ -60,6 +72,12 @@ Design first_guess(const StudyInput& input, const std::vector<WireChoice>& choic
     return out;
 }
 
+/// What is found out once and asked in every round.
+struct RoundTools {
+    WirePlaces places;
+    FeedTracer tracer;
+};
+
 bool is_same(const Design& a, const Design& b) {
     return a.ratings == b.ratings &&
            std::ranges::equal(a.wires, b.wires, {}, &WireDesign::conductor, &WireDesign::conductor);
@@ -75,24 +93,24 @@ void put_into(const std::vector<WireChoice>& choices, Design& design) {
 
 /// One round: ratings, then wires, from the states as solved. False when the design stays as it
 /// was.
-bool choose_round(const StudyInput& input, WirePlaces& places, std::vector<double>& least_ratings,
+bool choose_round(const StudyInput& input, RoundTools& tools, std::vector<double>& least_ratings,
                   std::vector<WireChoice>& choices, Sizing& sizing) {
     const Design solved = sizing.design;
     const auto states = judged_states(sizing);
     sizing.drops = load_drops(input, sizing);
     choose_fuses(input, least_ratings, sizing);
-    sizing.feeds = trace_feeds(input, sizing.design, states);
+    sizing.feeds = tools.tracer.trace(sizing.design, states);
     const WireLoads loads = wire_loads(input, states);
     std::vector<FeedDemand> demands;
     for (const WireFeed& feed : sizing.feeds) {
         demands.push_back(feed_demand(input, sizing.design, feed));
     }
-    const RoundInput round{input, solved, sizing, loads, demands, places};
+    const RoundInput round{input, solved, sizing, loads, demands, tools.places};
     // A bundle's loading hangs on the sizes in it: chosen again with the same currents until it
     // rests.
     for (int pass = 0; pass < bundle_passes; ++pass) {
         const Design before = sizing.design;
-        sizing.runs = run_loadings(input, places, sizing.design, states);
+        sizing.runs = run_loadings(input, tools.places, sizing.design, states);
         choose_wires(round, choices);
         grow_for_drop(round, choices);
         put_into(choices, sizing.design);
@@ -135,21 +153,21 @@ Sizing size_vehicle(const StudyInput& input, Findings& findings) {
     Sizing sizing;
     std::vector<WireChoice> choices = wire_options(input);
     std::vector<double> least_ratings(input.vehicle.devices.size(), 0.0);
-    WirePlaces places(input);
+    RoundTools tools{WirePlaces(input), FeedTracer(input)};
     const StateSolver solver(input);
     sizing.design = first_guess(input, choices);
     bool moved = true;
     while (moved && sizing.rounds < most_rounds) {
         ++sizing.rounds;
         solver.solve(sizing);
-        moved = choose_round(input, places, least_ratings, choices, sizing);
+        moved = choose_round(input, tools, least_ratings, choices, sizing);
         if (sizing.rounds >= free_rounds) {
             raise_floors(input, sizing, least_ratings, choices);
         }
     }
     sizing.zones = protection_zones(input.vehicle, input.network,
                                     closed_in_any(sizing, input.network.branches.size()));
-    describe_sizing(input, places, choices, sizing);
+    describe_sizing(input, tools.places, choices, sizing);
     report_fuses_not_found(input, sizing, findings);
     report_wires_not_found(input, choices, sizing, findings);
     return sizing;
