@@ -130,12 +130,20 @@ void prove_band(ProofSection& out, const ProtectionProof& proof, const Insulatio
     }
 }
 
+std::string devices_named(const CheckInput& input, const WireFeed& feed) {
+    std::vector<std::string> names;
+    for (const DeviceId device : feed.devices) {
+        names.push_back(input.study.vehicle.device(device).name);
+    }
+    return list_of(names);
+}
+
 } // namespace
 
 ProofSection prove_guard(const CheckInput& input, WireId id) {
     const WireFeed& feed = input.sizing.feeds[id.index()];
     ProofSection out{"Protection", {}};
-    if (!feed.is_fed) {
+    if (!feed.is_fed && feed.devices.empty()) {
         out.steps.push_back({"fed", "",
                              "only through a load or the metal of the car: nothing to "
                              "protect it from",
@@ -145,7 +153,15 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
     if (feed.is_unprotected) {
         out.steps.push_back({"protective devices between it and its source", "", "none",
                              "docs/method/protection.md"});
-        return out;
+        if (feed.devices.empty()) {
+            return out;
+        }
+        out.steps.push_back({"an overload of what it leads to passes the device at its end", "",
+                             devices_named(input, feed), "docs/method/protection.md"});
+    }
+    if (feed.is_return) {
+        out.steps.push_back({"an overload of the loads whose current it takes home passes", "",
+                             devices_named(input, feed), "docs/method/protection.md"});
     }
     const FeedDemand demand = feed_demand(input.study, input.sizing.design, feed);
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;

@@ -151,10 +151,11 @@ void add_self_limited(const CheckInput& input, WireId id, double source_a, Findi
 void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings& findings) {
     const WireFeed& feed = input.sizing.feeds[id.index()];
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
-    if (!feed.is_fed || feed.is_unprotected || ampacity.air_c >= ampacity.limit_c) {
-        return; // unfused.cpp and conductors.cpp speak of these
+    if (ampacity.air_c >= ampacity.limit_c) {
+        return; // conductors.cpp speaks of these
     }
-    if (feed.self_limited_a > ampacity.amps) {
+    // What has no protective device at all is for unfused.cpp.
+    if (!feed.is_unprotected && feed.self_limited_a > ampacity.amps) {
         add_self_limited(input, id, feed.self_limited_a, findings);
         return;
     }

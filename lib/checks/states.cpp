@@ -25,12 +25,24 @@ void check_solved(const CheckInput& input, const StateSolution& solution, Findin
         for (const DeviceId device : solution.chattering) {
             names.push_back(name_of(vehicle, device));
         }
+        const auto is_load = [&](DeviceId device) {
+            return vehicle.device(device).as<Load>() != nullptr ||
+                   vehicle.device(device).as<Controller>() != nullptr;
+        };
+        const bool by_load = std::ranges::all_of(solution.chattering, is_load);
         Finding& finding = findings.add(
             Rule::chattering, name, where,
-            fmt::format("{} {} on and off for ever: each position undoes its own cause",
-                        list_of(names), names.size() == 1 ? "switches" : "switch"),
-            "feed the coil from before its own contact, or from a source the contact does not pull "
-            "down");
+            by_load
+                ? fmt::format("{} start{} and let{} go for ever: the voltage falls below the least "
+                              "when the current flows",
+                              list_of(names), names.size() == 1 ? "s" : "",
+                              names.size() == 1 ? "s" : "")
+                : fmt::format("{} {} on and off for ever: each position undoes its own cause",
+                              list_of(names), names.size() == 1 ? "switches" : "switch"),
+            by_load
+                ? "use larger wires on the way there and back, or feed it from nearer its source"
+                : "feed the coil from before its own contact, or from a source that the contact "
+                  "does not pull down");
         for (const DeviceId device : solution.chattering) {
             finding.related.push_back({vehicle.device(device).where, name_of(vehicle, device)});
         }

@@ -72,7 +72,8 @@ std::optional<double> Finding::margin() const {
     if (observed == figures.end() || limit == figures.end() || limit->value == 0.0) {
         return std::nullopt;
     }
-    return (limit->value - observed->value) / std::abs(limit->value);
+    const double room = limit->value - observed->value;
+    return (limit->is_least ? -room : room) / std::abs(limit->value);
 }
 
 Finding& Findings::add(Rule rule, std::string subject, SourceRange where, std::string message,

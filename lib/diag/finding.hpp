@@ -24,6 +24,7 @@ struct Figure {
     double value = 0.0;
     std::string unit;
     FigureRole role = FigureRole::input;
+    bool is_least = false; ///< of a limit: the observed figure must not be below it
 };
 
 /// A second place that belongs to a finding: the first definition, the fuse upstream.
@@ -45,7 +46,8 @@ struct Finding {
     std::string remedy; ///< one imperative sentence
     std::string waived; ///< why it was accepted, and by whom; empty when it was not
 
-    /// (limit - observed) / |limit| of the first figure of each role; nothing without both.
+    /// (limit - observed) / |limit| of the first figure of each role, the other way round for a least
+    /// limit: negative where the limit is not kept. Nothing without both figures.
     [[nodiscard]] std::optional<double> margin() const;
 };
 

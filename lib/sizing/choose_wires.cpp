@@ -57,8 +57,8 @@ void choose_wire(const RoundInput& round, double least, WireId wire, WireChoice&
     }
     // In air as hot as the insulation's class no size carries anything: heat is left out.
     std::size_t picked = choice.floor;
-    for (const std::size_t demand : {choice.by_ampacity, choice.by_fuse, choice.by_least}) {
-        picked = demand < count ? std::max(picked, demand) : picked;
+    for (const std::size_t asked : {choice.by_ampacity, choice.by_fuse, choice.by_least}) {
+        picked = asked < count ? std::max(picked, asked) : picked;
     }
     choice.picked = std::min(count - 1, picked);
 }
@@ -89,7 +89,7 @@ FeedDemand feed_demand(const StudyInput& input, const Design& design, const Wire
     double largest = -1.0;
     for (const DeviceId device : feed.devices) {
         const double rating = design.ratings[device.index()].value_or(Amps(0.0)).value();
-        out.rating_a += rating;
+        out.rating_a = feed.is_return ? std::max(out.rating_a, rating) : out.rating_a + rating;
         if (rating > largest) {
             largest = rating;
             out.device = device;

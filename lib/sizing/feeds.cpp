@@ -9,6 +9,8 @@
 // does not enter the metal of the car, nor what wires alone join to it.
 #include "sizing/feeds.hpp"
 
+#include "sizing/series_feeds.hpp"
+
 #include <algorithm>
 #include <numeric>
 
@@ -228,7 +230,8 @@ private:
 double rating_of(const Design& design, const WireFeed& feed) {
     double sum = 0.0;
     for (const DeviceId device : feed.devices) {
-        sum += design.ratings[device.index()].value_or(Amps(0.0)).value();
+        const double rating = design.ratings[device.index()].value_or(Amps(0.0)).value();
+        sum = feed.is_return ? std::max(sum, rating) : sum + rating;
     }
     return sum;
 }
@@ -259,6 +262,7 @@ std::size_t FeedTracer::find(const std::vector<std::uint8_t>& closed) {
     for (std::size_t i = 0; i < input_.vehicle.wires.size(); ++i) {
         made.feeds.push_back(groups.feed_of(WireId(i)));
     }
+    add_series_devices(input_, closed, ground_, made.feeds);
     known_.push_back(std::move(made));
     return known_.size() - 1;
 }
@@ -279,8 +283,9 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
         for (std::size_t i = 0; i < worst.size(); ++i) {
             const WireFeed& here = known_[of_state[s]].feeds[i];
             const double rating = rating_of(design, here);
-            if (here.is_fed && (worst[i].feed == nullptr ||
-                                is_worse(here, rating, *worst[i].feed, worst[i].rating_a))) {
+            const bool is_known = here.is_fed || !here.devices.empty();
+            if (is_known && (worst[i].feed == nullptr ||
+                             is_worse(here, rating, *worst[i].feed, worst[i].rating_a))) {
                 worst[i] = {&here, rating, states[s]->state};
             }
         }

@@ -92,10 +92,13 @@ struct WireFeed {
     bool is_unprotected =
         false; ///< an unlimited source reaches it with no protective device between
     double self_limited_a =
-        0.0; ///< what sources that limit themselves can send into it unprotected
-    std::vector<DeviceId> devices; ///< the protective devices that feed it together
-    double rating_a = 0.0;         ///< sum of their ratings
-    StateId state;                 ///< in which; invalid: with every contact closed
+        0.0;                ///< what sources that limit themselves can send into it unprotected
+    bool is_return = false; ///< takes the current of fed loads home to the metal of the car
+    /// The protective devices that feed it together; of a return those that feed its loads, of an
+    /// unprotected wire the one that it ends at.
+    std::vector<DeviceId> devices;
+    double rating_a = 0.0; ///< sum of their ratings; of a return the largest
+    StateId state;         ///< in which; invalid: with every contact closed
 };
 
 /// What was chosen for one wire, with the figures that decided.

@@ -1,0 +1,192 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// An overload does not ask on which side of its fuse a wire lies. A stalled motor draws its current
+// through the stretch ahead of the fuse and through its ground wire as well, so both must carry
+// what the fuse lets pass for long:
+//   ahead   the wires of a stretch without branches that ends at one protective device;
+//   home    the wires from a load's outlet to the metal of the car. Where the currents of several
+//           fuses meet, one fault at a time is assumed: the largest of them governs, not their sum.
+#include "sizing/series_feeds.hpp"
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+bool is_copper(BranchKind kind) {
+    return kind == BranchKind::wire || kind == BranchKind::lead || kind == BranchKind::joint;
+}
+
+bool is_load(BranchKind kind) {
+    return kind == BranchKind::load || kind == BranchKind::coil || kind == BranchKind::resistor;
+}
+
+class Series {
+public:
+    Series(const StudyInput& input, const std::vector<std::uint8_t>& closed,
+           const std::vector<std::uint8_t>& ground, std::vector<WireFeed>& feeds)
+        : network_(input.network), closed_(closed), ground_(ground), feeds_(feeds),
+          at_(static_cast<std::size_t>(network_.node_count())), fed_by_(at_.size(), nullptr) {
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            at_[node_index(network_.branches[i].from)].push_back(static_cast<int>(i));
+            at_[node_index(network_.branches[i].to)].push_back(static_cast<int>(i));
+        }
+        before_ = feeds_;
+        for (std::size_t w = 0; w < before_.size(); ++w) {
+            if (before_[w].is_fed) {
+                const Branch& branch = branch_of(network_.wire_branch[w]);
+                fed_by_[node_index(branch.from)] = &before_[w];
+                fed_by_[node_index(branch.to)] = &before_[w];
+            }
+        }
+    }
+
+    void add_ahead() {
+        for (std::size_t w = 0; w < feeds_.size(); ++w) {
+            if (!feeds_[w].is_unprotected) {
+                continue;
+            }
+            const int index = network_.wire_branch[w];
+            const Branch& branch = branch_of(index);
+            feeds_[w].devices.clear();
+            for (const int node : {branch.to, branch.from}) {
+                const DeviceId device = stretch_end(node, index);
+                if (device.is_valid()) {
+                    feeds_[w].devices = {device};
+                    break;
+                }
+            }
+        }
+    }
+
+    void add_home() {
+        walk_from_metal();
+        for (const Branch& branch : network_.branches) {
+            if (!is_load(branch.kind)) {
+                continue;
+            }
+            for (const auto& [inlet, outlet] :
+                 {std::pair(branch.from, branch.to), std::pair(branch.to, branch.from)}) {
+                const WireFeed* feed = fed_by_[node_index(inlet)];
+                if (feed != nullptr && fed_by_[node_index(outlet)] == nullptr) {
+                    mark_way_home(outlet, *feed);
+                }
+            }
+        }
+    }
+
+private:
+    static std::size_t node_index(int node) { return static_cast<std::size_t>(node); }
+    [[nodiscard]] const Branch& branch_of(int index) const {
+        return network_.branches[static_cast<std::size_t>(index)];
+    }
+    [[nodiscard]] bool conducts(int index) const {
+        return closed_.empty() || closed_[static_cast<std::size_t>(index)] != 0;
+    }
+    static int other_end(const Branch& branch, int node) {
+        return branch.from == node ? branch.to : branch.from;
+    }
+
+    /// The protective device at the end of a stretch that goes on from `node` without branching.
+    [[nodiscard]] DeviceId stretch_end(int node, int came_by) const {
+        for (std::size_t steps = 0; steps < network_.branches.size(); ++steps) {
+            const auto& here = at_[node_index(node)];
+            if (here.size() != 2) {
+                return {};
+            }
+            const int next = here[0] == came_by ? here[1] : here[0];
+            const Branch& branch = branch_of(next);
+            if (branch.kind == BranchKind::protection) {
+                return branch.device;
+            }
+            if (!is_copper(branch.kind)) {
+                return {};
+            }
+            node = other_end(branch, node);
+            came_by = next;
+        }
+        return {};
+    }
+
+    /// The branch by which each node without a feed is reached from the metal of the car: the way
+    /// home, the other way round.
+    void walk_from_metal() {
+        home_.assign(at_.size(), -1);
+        std::vector<std::uint8_t> seen(at_.size(), 0);
+        std::vector<int> open = network_.body_nodes;
+        if (network_.reference >= 0) {
+            open.push_back(network_.reference);
+        }
+        for (const int node : open) {
+            seen[node_index(node)] = 1;
+        }
+        for (std::size_t k = 0; k < open.size(); ++k) {
+            for (const int index : at_[node_index(open[k])]) {
+                const Branch& branch = branch_of(index);
+                const int far = other_end(branch, open[k]);
+                if (seen[node_index(far)] == 0 && leads_home(branch, index, far)) {
+                    seen[node_index(far)] = 1;
+                    home_[node_index(far)] = index;
+                    open.push_back(far);
+                }
+            }
+        }
+    }
+
+    [[nodiscard]] bool leads_home(const Branch& branch, int index, int far) const {
+        if (fed_by_[node_index(far)] != nullptr && ground_[node_index(far)] == 0) {
+            return false;
+        }
+        switch (branch.kind) {
+        case BranchKind::wire:
+        case BranchKind::lead:
+        case BranchKind::joint:
+        case BranchKind::bond:
+        case BranchKind::strap:
+            return true;
+        case BranchKind::contact:
+        case BranchKind::output:
+            return conducts(index);
+        default:
+            return false;
+        }
+    }
+
+    void mark_way_home(int node, const WireFeed& feed) {
+        for (std::size_t steps = 0; steps < at_.size() && home_[node_index(node)] >= 0; ++steps) {
+            const int index = home_[node_index(node)];
+            const Branch& branch = branch_of(index);
+            if (branch.wire.is_valid()) {
+                WireFeed& mine = feeds_[branch.wire.index()];
+                mine.is_return = true;
+                for (const DeviceId device : feed.devices) {
+                    if (std::ranges::find(mine.devices, device) == mine.devices.end()) {
+                        mine.devices.push_back(device);
+                    }
+                }
+            }
+            node = other_end(branch, node);
+        }
+    }
+
+    const Network& network_;
+    const std::vector<std::uint8_t>& closed_;
+    const std::vector<std::uint8_t>& ground_;
+    std::vector<WireFeed>& feeds_;
+    std::vector<WireFeed> before_;
+    std::vector<std::vector<int>> at_;    ///< branches by node
+    std::vector<const WireFeed*> fed_by_; ///< by node: how a wire there is fed; nullptr: it is not
+    std::vector<int> home_;
+};
+
+} // namespace
+
+void add_series_devices(const StudyInput& input, const std::vector<std::uint8_t>& closed,
+                        const std::vector<std::uint8_t>& ground, std::vector<WireFeed>& feeds) {
+    Series series(input, closed, ground, feeds);
+    series.add_ahead();
+    series.add_home();
+}
+
+} // namespace loomwright
