@@ -99,6 +99,19 @@ std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
         input, bands, {input.vehicle.title, input.vehicle.revision, "Feeds, by source and fuse"});
 }
 
+std::optional<std::string> write_sheets(const std::vector<draw::Drawing>& sheets,
+                                        DrawingFormat format, const std::string& title,
+                                        std::string& why_not) {
+    switch (format) {
+    case DrawingFormat::pdf:
+        return draw::write_pdf(sheets, title, why_not);
+    case DrawingFormat::png:
+        return draw::write_png(sheets, why_not);
+    default:
+        return draw::write_svg(sheets, title);
+    }
+}
+
 } // namespace
 
 std::optional<DrawingFormat> drawing_format(std::string_view name) {
@@ -112,26 +125,38 @@ std::optional<DrawingFormat> drawing_format(std::string_view name) {
 
 std::optional<std::string> draw_feeds(const StudyInput& study, const Sizing& sizing,
                                       DrawingFormat format, std::string& why_not) {
+    auto drawn = draw_feeds(study, sizing, std::span(&format, 1), why_not);
+    return drawn ? std::optional(std::move(drawn->front())) : std::nullopt;
+}
+
+std::optional<std::vector<std::string>> draw_feeds(const StudyInput& study, const Sizing& sizing,
+                                                   std::span<const DrawingFormat> formats,
+                                                   std::string& why_not) {
     const Vehicle& vehicle = study.vehicle;
     const draw::FeedGroups groups = draw::group_feeds(vehicle);
     const draw::Parts parts(vehicle, groups);
     const BandInput input{vehicle, study.catalogue, sizing.design, groups, parts};
     const std::string title = (vehicle.title.empty() ? "vehicle" : vehicle.title) + ": feeds";
-    if (format == DrawingFormat::dot) {
-        return feeds_dot(input, title);
+    std::optional<std::vector<draw::Drawing>> sheets;
+    std::vector<std::string> out;
+    for (const DrawingFormat format : formats) {
+        if (format == DrawingFormat::dot) {
+            out.push_back(feeds_dot(input, title));
+            continue;
+        }
+        if (!sheets) {
+            sheets = feeds_sheets(input, why_not);
+        }
+        if (!sheets) {
+            return std::nullopt;
+        }
+        auto bytes = write_sheets(*sheets, format, title, why_not);
+        if (!bytes) {
+            return std::nullopt;
+        }
+        out.push_back(std::move(*bytes));
     }
-    const auto sheets = feeds_sheets(input, why_not);
-    if (!sheets) {
-        return std::nullopt;
-    }
-    switch (format) {
-    case DrawingFormat::pdf:
-        return draw::write_pdf(*sheets, title, why_not);
-    case DrawingFormat::png:
-        return draw::write_png(*sheets, why_not);
-    default:
-        return draw::write_svg(*sheets, title);
-    }
+    return out;
 }
 
 } // namespace loomwright

@@ -6,8 +6,10 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loomwright {
 
@@ -23,5 +25,10 @@ enum class DrawingFormat : std::uint8_t { svg, pdf, png, dot };
 /// graph.
 [[nodiscard]] std::optional<std::string> draw_feeds(const StudyInput& study, const Sizing& sizing,
                                                     DrawingFormat format, std::string& why_not);
+
+/// The same in several formats, in the order asked for, laid out once.
+[[nodiscard]] std::optional<std::vector<std::string>>
+draw_feeds(const StudyInput& study, const Sizing& sizing, std::span<const DrawingFormat> formats,
+           std::string& why_not);
 
 } // namespace loomwright

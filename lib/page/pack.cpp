@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 
 namespace loomwright {
@@ -224,14 +225,13 @@ std::optional<std::vector<PackFile>> pack_files(const StudyInput& study, const S
     files.push_back({"cut-list.html", cut_page(study, cuts, findings, paper)});
     files.push_back({"buying-list.csv", sheet_csv(buying_list_sheet(buying))});
     files.push_back({"buying-list.html", buying_page(study, buying, findings, paper)});
-    for (const auto& [name, format] :
-         {std::pair{"feeds.svg", DrawingFormat::svg}, {"feeds.pdf", DrawingFormat::pdf}}) {
-        auto drawing = draw_feeds(study, sizing, format, why_not);
-        if (!drawing) {
-            return std::nullopt;
-        }
-        files.push_back({name, std::move(*drawing)});
+    constexpr std::array formats = {DrawingFormat::svg, DrawingFormat::pdf};
+    auto drawings = draw_feeds(study, sizing, formats, why_not);
+    if (!drawings) {
+        return std::nullopt;
     }
+    files.push_back({"feeds.svg", std::move((*drawings)[0])});
+    files.push_back({"feeds.pdf", std::move((*drawings)[1])});
     return files;
 }
 
