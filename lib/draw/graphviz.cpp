@@ -8,7 +8,6 @@
 #include <graphviz/gvc.h>
 
 #include <cmath>
-#include <map>
 #include <memory>
 
 namespace loomwright::draw {
@@ -97,62 +96,6 @@ Graph make_layout_graph(const std::vector<LayoutBox>& boxes, const std::vector<L
     }
     return graph;
 }
-
-/// Numbers the names of a graph's parts in the order of their making. cgraph's own numbers are the
-/// addresses of the names, and what it writes stands in the order of the numbers: never the same
-/// twice.
-class PartNumbers {
-public:
-    /// The functions by which cgraph asks for numbers and names.
-    static Agiddisc_t discipline() {
-        return {open, number, take, give_back, name, close, take_note};
-    }
-
-private:
-    explicit PartNumbers(Agraph_t* graph) : graph_(graph) {}
-    static PartNumbers& of(void* state) { return *static_cast<PartNumbers*>(state); }
-    static void* open(Agraph_t* graph, Agdisc_t* /*all*/) { return new PartNumbers(graph); }
-    static void close(void* state) { delete static_cast<PartNumbers*>(state); }
-    /// The number of a part with this name, or a new one; parts without a name all get new ones.
-    static long number(void* state, int /*kind*/, char* name, IDTYPE* id, int may_make) {
-        PartNumbers& parts = of(state);
-        const auto known = name != nullptr ? parts.numbers_.find(name) : parts.numbers_.end();
-        if (known != parts.numbers_.end()) {
-            *id = known->second;
-            return 1;
-        }
-        if (may_make == 0) {
-            return 0;
-        }
-        *id = ++parts.last_;
-        if (name != nullptr) {
-            parts.numbers_.emplace(name, *id);
-            // cgraph looks before the first letter of a name for marks of its own.
-            parts.names_.emplace(*id, agstrdup(parts.graph_, name));
-        }
-        return 1;
-    }
-    static char* name(void* state, int /*kind*/, IDTYPE id) {
-        const auto known = of(state).names_.find(id);
-        return known == of(state).names_.end() ? nullptr : known->second;
-    }
-    static void give_back(void* state, int /*kind*/, IDTYPE id) {
-        PartNumbers& parts = of(state);
-        if (const auto known = parts.names_.find(id); known != parts.names_.end()) {
-            parts.numbers_.erase(known->second);
-            agstrfree(parts.graph_, known->second);
-            parts.names_.erase(known);
-        }
-    }
-    // Numbers are not chosen from outside.
-    static long take(void* /*state*/, int /*kind*/, IDTYPE /*id*/) { return 0; }
-    static void take_note(void* /*state*/, int /*kind*/, void* /*part*/) {}
-
-    Agraph_t* graph_;
-    std::map<std::string, IDTYPE, std::less<>> numbers_;
-    std::map<IDTYPE, char*> names_;
-    IDTYPE last_ = 0;
-};
 
 } // namespace
 
