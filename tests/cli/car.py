@@ -33,7 +33,7 @@ devices:
   G1: {is: battery, at: front, capacity: 45 Ah, voltage: 12.6 V, resistance: 10 mohm}
   GND1: {is: ground, at: front, body: chassis, bond: 1 mohm}
   F1: {is: fuse, at: front, family: blade, rating: 10 A}
-  S1: {is: switch, at: front, positions: {off: [], on: [1-2]}, contact: 10 A}
+  S1: {is: switch, at: front, positions: {off: [], on: [1-2]}, contact: 30 A}
   E1: {is: lamp, at: rear, draws: 55 W at 13.5 V}
   GND2: {is: ground, at: rear, body: chassis, bond: 1 mohm}
 circuits:

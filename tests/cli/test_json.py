@@ -5,6 +5,7 @@ order of the file."""
 
 import json
 import math
+import pathlib
 import unittest
 
 import yaml
@@ -114,7 +115,7 @@ class Keys(CarTest):
 
     def test_the_place_of_a_finding_is_a_line_of_its_file(self):
         for finding in strict("check", AS_FOUND, "--json")["findings"]:
-            lines = open(finding["file"], encoding="utf-8").read().split("\n")
+            lines = pathlib.Path(finding["file"]).read_text(encoding="utf-8").split("\n")
             self.assertLessEqual(finding["line"], len(lines))
             self.assertLessEqual(finding["column"], len(lines[finding["line"] - 1]) + 1)
 

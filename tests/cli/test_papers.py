@@ -233,7 +233,7 @@ class Pack(CarTest):
     def test_paper(self):
         for paper in ("A4", "Letter"):
             page = (self.pack(self.car(), "--paper", paper) / "cut-list.html").read_text()
-            self.assertRegex(page, rf"size:\s*{paper}\b")
+            self.assertRegex(page, rf"(?i)@page\s*{{\s*size:\s*{paper}\b")
         self.assertEqual(run("pack", self.car(), "-o", self.folder / "x", "--paper", "A0").returncode, 2)
 
 
