@@ -11,8 +11,10 @@
 
 #include <algorithm>
 #include <array>
+#include <future>
 #include <istream>
 #include <streambuf>
+#include <thread>
 
 namespace loomwright {
 namespace {
@@ -187,15 +189,11 @@ bool is_readable(FileId file, std::string_view text, Findings& findings, const Y
     return true;
 }
 
-} // namespace
-
-std::unique_ptr<const Tree> read_tree(FileId file, std::string_view text, Findings& findings,
-                                      const YamlLimits& limits) {
-    if (!is_readable(file, without_mark(text), findings, limits)) {
-        return nullptr;
-    }
-    TreeBuilder builder(file, text, findings, limits);
-    TextBuffer buffer(builder.text());
+/// Reads one piece; nothing, with findings, when it is no YAML.
+std::unique_ptr<Tree> read_piece(FileId file, const Piece& piece, Findings& findings,
+                                 const YamlLimits& limits) {
+    TreeBuilder builder(file, piece, findings, limits);
+    TextBuffer buffer(piece.text);
     std::istream stream(&buffer);
     EventReader reader(builder);
     try {
@@ -205,7 +203,7 @@ std::unique_ptr<const Tree> read_tree(FileId file, std::string_view text, Findin
     } catch (const StopReading&) {
         return nullptr;
     } catch (const YAML::Exception& fault) {
-        explain(fault, file, builder.text(), findings);
+        explain(fault, file, piece.text, findings);
         return nullptr;
     }
     if (!builder.has_root()) {
@@ -214,6 +212,74 @@ std::unique_ptr<const Tree> read_tree(FileId file, std::string_view text, Findin
         return nullptr;
     }
     return builder.finish();
+}
+
+int thread_count(std::size_t bytes, const YamlLimits& limits) {
+    constexpr int most_threads = 4; // more make the pieces uneven and gain little
+    const int machine = static_cast<int>(std::thread::hardware_concurrency());
+    const int wanted = limits.threads > 0 ? limits.threads : std::min(machine, most_threads);
+    const std::size_t fitting = bytes / std::max<std::size_t>(limits.piece_bytes, 1);
+    return static_cast<int>(
+        std::min<std::size_t>(static_cast<std::size_t>(std::max(wanted, 1)), fitting));
+}
+
+/// Reads the pieces of a text side by side; nothing when one of them is no YAML by itself, or when
+/// anything is to be said of it.
+std::unique_ptr<Tree> read_pieces(FileId file, const std::vector<Piece>& pieces,
+                                  const YamlLimits& limits) {
+    std::vector<std::unique_ptr<Tree>> trees(pieces.size());
+    std::vector<Findings> said(pieces.size());
+    const auto read_group = [&](int group) {
+        for (std::size_t i = 0; i < pieces.size(); ++i) {
+            if (pieces[i].group == group) {
+                trees[i] = read_piece(file, pieces[i], said[i], limits);
+            }
+        }
+    };
+    std::vector<std::future<void>> others;
+    for (int group = 1; group <= pieces.back().group; ++group) {
+        others.push_back(std::async(std::launch::async, read_group, group));
+    }
+    read_group(0);
+    for (std::future<void>& other : others) {
+        other.get();
+    }
+    // A text that anything is wrong with is read as a whole, so that what is said of it is the same
+    // on every machine.
+    const auto is_faulty = [](const Findings& part) { return !part.empty(); };
+    const auto is_missing = [](const std::unique_ptr<Tree>& part) { return part == nullptr; };
+    if (std::ranges::any_of(trees, is_missing) || std::ranges::any_of(said, is_faulty)) {
+        return nullptr;
+    }
+    Findings joined;
+    auto tree = TreeJoiner::join(std::move(trees), pieces, joined);
+    return joined.empty() ? std::move(tree) : nullptr;
+}
+
+} // namespace
+
+std::unique_ptr<const Tree> read_tree(FileId file, std::string_view text, Findings& findings,
+                                      const YamlLimits& limits) {
+    const std::string_view body = without_mark(text);
+    if (!is_readable(file, body, findings, limits)) {
+        return nullptr;
+    }
+    std::vector<char> source(body.begin(), body.end());
+    const std::string_view kept(source.data(), source.size());
+    std::unique_ptr<Tree> tree;
+    if (const int threads = thread_count(kept.size(), limits); threads > 1) {
+        const std::vector<Piece> pieces = cut_into_pieces(kept, threads);
+        if (pieces.size() > 1) {
+            tree = read_pieces(file, pieces, limits);
+        }
+    }
+    if (!tree) {
+        tree = read_piece(file, {.text = kept}, findings, limits);
+    }
+    if (tree) {
+        TreeJoiner::keep_source(*tree, std::move(source));
+    }
+    return tree;
 }
 
 } // namespace loomwright

@@ -27,6 +27,8 @@ struct YamlLimits {
     std::size_t bytes = std::size_t{64} << 20U;
     int depth = 64;                    ///< maps and lists inside each other
     std::size_t alias_nodes = 100'000; ///< values that aliases repeat, in all
+    int threads = 0; ///< that read one text; 0: as many as the machine has, up to four
+    std::size_t piece_bytes = std::size_t{16} << 10U; ///< least part of a text for a thread
 };
 
 class Tree;
@@ -86,6 +88,7 @@ private:
     friend class Items;
     friend class Entries;
     friend class TreeBuilder;
+    friend class TreeJoiner;
 
     struct Record {
         const char* text = nullptr;
@@ -96,14 +99,16 @@ private:
         std::int32_t end_column = 0;
         NodeKind kind = NodeKind::nothing;
         bool is_quoted = false;
+        bool is_flow = false; ///< a map or list in brackets
         std::int8_t text_shift =
             -1;                   ///< characters from the place to the text; -1: not as it stands
         bool is_repeated = false; ///< a key that stands in its map already
     };
 
     FileId file_;
-    std::vector<char> source_;       ///< a vector: its characters stay where they are when it moves
-    std::deque<std::string> folded_; ///< texts that are not in the source as they stand
+    std::vector<char> source_; ///< a vector: its characters stay where they are when it moves
+    /// Texts that are not in the source as they stand, by piece.
+    std::vector<std::deque<std::string>> folded_;
     std::vector<Record> records_;
 };
 

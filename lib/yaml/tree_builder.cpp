@@ -11,9 +11,6 @@
 namespace loomwright {
 namespace {
 
-// Up to this many keys, comparing each with each is faster than sorting.
-constexpr std::size_t few_keys = 12;
-
 /// Where a quoted text ends; the parser takes one that is never closed for closed by the file's
 /// end.
 struct QuotedExtent {
@@ -65,15 +62,14 @@ std::string_view word_for_nothing(std::string_view source) {
 
 } // namespace
 
-TreeBuilder::TreeBuilder(FileId file, std::string_view text, Findings& findings,
+TreeBuilder::TreeBuilder(FileId file, const Piece& piece, Findings& findings,
                          const YamlLimits& limits)
-    : tree_(std::make_unique<Tree>()), findings_(findings), limits_(limits) {
-    const std::string_view body = without_mark(text);
+    : tree_(std::make_unique<Tree>()), text_(piece.text), first_line_(piece.first_line),
+      findings_(findings), limits_(limits) {
     tree_->file_ = file;
-    tree_->source_.assign(body.begin(), body.end());
-    text_size_ = body.size();
-    is_ascii_ = is_ascii(body);
-    tree_->records_.reserve(body.size() / 8 + 16);
+    tree_->folded_.emplace_back();
+    is_ascii_ = is_ascii(text_);
+    tree_->records_.reserve(text_.size() / 8 + 16);
 }
 
 int TreeBuilder::column_of(const TextMark& mark) {
@@ -112,7 +108,7 @@ TextMark TreeBuilder::after_properties(TextMark mark) const {
 }
 
 SourceRange TreeBuilder::range(const TextMark& mark, int end_column) {
-    return {tree_->file_, mark.line + 1, column_of(mark), end_column};
+    return {tree_->file_, first_line_ + mark.line + 1, column_of(mark), end_column};
 }
 
 void TreeBuilder::stop(const TextMark& mark, std::string message, std::string remedy) {
@@ -129,7 +125,7 @@ Tree::Record& TreeBuilder::append(const TextMark& mark, std::size_t anchor, Node
     }
     Tree::Record& record = tree_->records_.emplace_back();
     record.kind = kind;
-    record.line = mark.line + 1;
+    record.line = first_line_ + mark.line + 1;
     record.column = column_of(mark);
     record.end_column = record.column;
     record.end = index + 1;
@@ -200,7 +196,7 @@ void TreeBuilder::add_nothing(const TextMark& before, std::size_t anchor) {
     const TextMark mark = after_properties(before);
     Tree::Record& record = append(mark, anchor, NodeKind::nothing);
     const std::string_view source =
-        text().substr(std::min(static_cast<std::size_t>(mark.offset), text_size_));
+        text().substr(std::min(static_cast<std::size_t>(mark.offset), text_.size()));
     const std::string_view word = word_for_nothing(source);
     record.text = word.data();
     record.size = static_cast<std::uint32_t>(word.size());
@@ -231,7 +227,7 @@ void TreeBuilder::add_scalar(const TextMark& before, std::size_t anchor, bool is
 void TreeBuilder::place_text(Tree::Record& record, const TextMark& mark, bool is_plain,
                              const std::string& value) {
     const std::string_view source =
-        text().substr(std::min(static_cast<std::size_t>(mark.offset), text_size_));
+        text().substr(std::min(static_cast<std::size_t>(mark.offset), text_.size()));
     const bool has_quotes = !is_plain && (source.starts_with('"') || source.starts_with('\''));
     const std::size_t shift = has_quotes ? 1 : 0;
     const std::size_t size = value.size();
@@ -245,7 +241,7 @@ void TreeBuilder::place_text(Tree::Record& record, const TextMark& mark, bool is
         record.text = source.data() + shift;
         record.text_shift = static_cast<std::int8_t>(shift);
     } else {
-        record.text = tree_->folded_.emplace_back(value).data();
+        record.text = tree_->folded_.front().emplace_back(value).data();
         const QuotedExtent extent = has_quotes ? quoted_extent(source) : QuotedExtent{0, true};
         if (!extent.is_closed) {
             stop(mark, "a quoted text begins here and is not closed",
@@ -283,7 +279,9 @@ void TreeBuilder::open(const TextMark& mark, std::size_t anchor, NodeKind kind, 
         stop(mark, fmt::format("maps and lists inside each other go deeper than {}", limits_.depth),
              "a vehicle file needs far less depth: look for brackets that are not closed");
     }
-    append(after_properties(mark), anchor, kind).end = 0; // known when it closes
+    Tree::Record& record = append(after_properties(mark), anchor, kind);
+    record.end = 0; // known when it closes
+    record.is_flow = !is_block;
     const auto index = static_cast<std::uint32_t>(tree_->records_.size() - 1);
     open_.push_back({index, kind == NodeKind::map, is_block, false});
 }
@@ -297,7 +295,7 @@ void TreeBuilder::close() {
     open_.pop_back();
     tree_->records_[closed.index].end = static_cast<std::uint32_t>(tree_->records_.size());
     if (closed.is_map) {
-        find_repeated_keys(closed.index);
+        TreeJoiner::find_repeated_keys(*tree_, closed.index, findings_);
     }
 }
 
@@ -335,44 +333,6 @@ void TreeBuilder::refuse_tag(const TextMark& mark, const std::string& tag) {
     findings_.add(Rule::bad_yaml, "", range(mark),
                   fmt::format("the tag `{}` is not understood", shown),
                   "leave it out: values keep the text they are written in");
-}
-
-void TreeBuilder::report_repeated(Tree::Record& first, Tree::Record& second) {
-    second.is_repeated = true;
-    Finding& finding = findings_.add(
-        Rule::duplicate_key, std::string(second.text, second.size),
-        {tree_->file_, second.line, second.column, second.end_column},
-        fmt::format("`{}` stands twice in one map", std::string_view(second.text, second.size)),
-        "keep one of the two, or give one another name");
-    finding.related.push_back(
-        {{tree_->file_, first.line, first.column, first.end_column}, "the first one is here"});
-}
-
-void TreeBuilder::find_repeated_keys(std::uint32_t map_index) {
-    std::vector<Tree::Record>& records = tree_->records_;
-    const auto same = [](const Tree::Record& a, const Tree::Record& b) {
-        return std::string_view(a.text, a.size) == std::string_view(b.text, b.size);
-    };
-    const std::uint32_t last = records[map_index].end;
-    if (records[map_index].size <= few_keys) {
-        for (std::uint32_t i = map_index + 1; i < last; i = records[i + 1].end) {
-            for (std::uint32_t j = map_index + 1; j < i; j = records[j + 1].end) {
-                if (same(records[i], records[j]) && !records[i].is_repeated) {
-                    report_repeated(records[j], records[i]);
-                    break;
-                }
-            }
-        }
-        return;
-    }
-    std::unordered_map<std::string_view, std::uint32_t> seen;
-    seen.reserve(records[map_index].size);
-    for (std::uint32_t i = map_index + 1; i < last; i = records[i + 1].end) {
-        const auto [found, is_new] = seen.try_emplace({records[i].text, records[i].size}, i);
-        if (!is_new && !records[i].is_repeated) {
-            report_repeated(records[found->second], records[i]);
-        }
-    }
 }
 
 } // namespace loomwright

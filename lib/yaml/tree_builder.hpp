@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "yaml/pieces.hpp"
 #include "yaml/tree.hpp"
 
 #include <string>
@@ -21,10 +22,12 @@ struct TextMark {
 /// Thrown inside `lib/yaml` to leave the parser; the finding is there already.
 struct StopReading {};
 
-/// Lays the values of one document into a Tree, in the order in which they come.
+/// Lays the values of one text, or of one piece of it, into a Tree, in the order in which they
+/// come.
 class TreeBuilder {
 public:
-    TreeBuilder(FileId file, std::string_view text, Findings& findings, const YamlLimits& limits);
+    /// The tree's texts point into `piece.text`, which must outlive it.
+    TreeBuilder(FileId file, const Piece& piece, Findings& findings, const YamlLimits& limits);
 
     void add_nothing(const TextMark& mark, std::size_t anchor);
     void add_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
@@ -37,7 +40,7 @@ public:
     [[noreturn]] void stop(const TextMark& mark, std::string message, std::string remedy);
 
     /// The text as the parser is to see it.
-    [[nodiscard]] std::string_view text() const { return {tree_->source_.data(), text_size_}; }
+    [[nodiscard]] std::string_view text() const { return text_; }
     [[nodiscard]] std::unique_ptr<Tree> finish() { return std::move(tree_); }
     [[nodiscard]] bool has_root() const { return !tree_->records_.empty(); }
 
@@ -61,11 +64,10 @@ private:
                     const std::string& value);
     void settle_empty(const TextMark& mark);
     void check_colon(const Tree::Record& key);
-    void find_repeated_keys(std::uint32_t map_index);
-    void report_repeated(Tree::Record& first, Tree::Record& second);
 
     std::unique_ptr<Tree> tree_;
-    std::size_t text_size_ = 0;
+    std::string_view text_;
+    int first_line_ = 0;
     Findings& findings_;
     YamlLimits limits_;
     bool is_ascii_ = true;
@@ -79,6 +81,21 @@ private:
     int counted_line_ = -1;
     int counted_offset_ = 0;
     int counted_columns_ = 0;
+};
+
+/// Makes one tree of the trees of its pieces.
+class TreeJoiner {
+public:
+    /// Nothing where the pieces do not fit together: then they were no pieces.
+    [[nodiscard]] static std::unique_ptr<Tree> join(std::vector<std::unique_ptr<Tree>> trees,
+                                                    const std::vector<Piece>& pieces,
+                                                    Findings& findings);
+    /// The tree keeps the text that its records point into.
+    static void keep_source(Tree& tree, std::vector<char> source) {
+        tree.source_ = std::move(source);
+    }
+    /// Reports keys of a map that stand in it already, and marks them.
+    static void find_repeated_keys(Tree& tree, std::uint32_t map_index, Findings& findings);
 };
 
 } // namespace loomwright
