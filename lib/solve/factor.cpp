@@ -4,10 +4,8 @@
 
 #include <Eigen/SparseCholesky>
 #include <Eigen/SparseCore>
-#include <suitesparse/amd.h>
 
 #include <algorithm>
-#include <numeric>
 
 namespace loomwright::solve {
 
@@ -18,54 +16,91 @@ using Vector = Eigen::VectorXd;
 
 } // namespace
 
-struct Factor::Impl {
-    Matrix upper;
+/// For matrices with much fill.
+struct Factor::General {
+    Matrix upper; ///< with the diagonal, last in each column
+    std::vector<Index> place;
+    std::vector<double> diagonal;
     // Columns come in elimination order already, so that values go in without a permuted copy.
     Eigen::SimplicialLDLT<Matrix, Eigen::Upper, Eigen::NaturalOrdering<Index>> ldlt;
+
+    General(const std::vector<Index>& column_start, const std::vector<Index>& row)
+        : place(row.size()), diagonal(column_start.size() - 1) {
+        const std::size_t size = diagonal.size();
+        upper.resize(static_cast<Eigen::Index>(size), static_cast<Eigen::Index>(size));
+        upper.resizeNonZeros(static_cast<Eigen::Index>(row.size() + size));
+        Index next = 0;
+        for (std::size_t column = 0; column < size; ++column) {
+            upper.outerIndexPtr()[column] = next;
+            for (Index k = column_start[column]; k < column_start[column + 1]; ++k) {
+                place[static_cast<std::size_t>(k)] = next;
+                upper.innerIndexPtr()[next++] = row[static_cast<std::size_t>(k)];
+            }
+            upper.innerIndexPtr()[next++] = static_cast<Index>(column);
+        }
+        upper.outerIndexPtr()[size] = next;
+        std::fill_n(upper.valuePtr(), next, 0.0);
+        ldlt.analyzePattern(upper);
+    }
 };
 
-std::vector<Index> fill_reducing_order(const std::vector<Index>& column_start,
-                                       const std::vector<Index>& row) {
-    // One triangle will do; entries twice over and a missing diagonal are no matter to AMD.
-    const std::size_t size = column_start.size() - 1;
-    std::vector<Index> order(size);
-    const int status = amd_order(static_cast<Index>(size), column_start.data(), row.data(),
-                                 order.data(), nullptr, nullptr);
-    if (status < AMD_OK) {
-        std::iota(order.begin(), order.end(), 0); // no memory for it: any order is right, if slow
-    }
-    return order;
-}
-
-Factor::Factor() : impl_(std::make_unique<Impl>()) {}
+Factor::Factor() = default;
 Factor::~Factor() = default;
 Factor::Factor(Factor&&) noexcept = default;
 Factor& Factor::operator=(Factor&&) noexcept = default;
 
 void Factor::analyse(const std::vector<Index>& column_start, const std::vector<Index>& row) {
-    const auto size = static_cast<Eigen::Index>(column_start.size()) - 1;
-    Matrix& upper = impl_->upper;
-    upper.resize(size, size);
-    upper.resizeNonZeros(static_cast<Eigen::Index>(row.size()));
-    std::copy(column_start.begin(), column_start.end(), upper.outerIndexPtr());
-    std::copy(row.begin(), row.end(), upper.innerIndexPtr());
-    std::fill_n(upper.valuePtr(), row.size(), 0.0);
-    impl_->ldlt.analyzePattern(upper);
+    general_.reset();
+    if (!planned_.analyse(column_start, row)) {
+        general_ = std::make_unique<General>(column_start, row);
+    }
 }
 
-std::span<double> Factor::values() {
-    return {impl_->upper.valuePtr(), static_cast<std::size_t>(impl_->upper.nonZeros())};
+Index Factor::place(std::size_t entry) const {
+    return general_ ? general_->place[entry] : planned_.place(entry);
+}
+
+void Factor::clear() {
+    if (!general_) {
+        planned_.clear();
+        return;
+    }
+    std::fill(general_->diagonal.begin(), general_->diagonal.end(), 0.0);
+    const std::span<double> values = off_diagonal();
+    std::fill(values.begin(), values.end(), 0.0);
+}
+
+std::span<double> Factor::diagonal() {
+    return general_ ? std::span<double>(general_->diagonal) : planned_.diagonal();
+}
+
+std::span<double> Factor::off_diagonal() {
+    if (!general_) {
+        return planned_.off_diagonal();
+    }
+    Matrix& upper = general_->upper;
+    return {upper.valuePtr(), static_cast<std::size_t>(upper.nonZeros())};
 }
 
 bool Factor::factorise() {
-    impl_->ldlt.factorize(impl_->upper);
-    return impl_->ldlt.info() == Eigen::Success;
+    if (!general_) {
+        return planned_.factorise();
+    }
+    Matrix& upper = general_->upper;
+    for (std::size_t column = 0; column < general_->diagonal.size(); ++column) {
+        upper.valuePtr()[upper.outerIndexPtr()[column + 1] - 1] = general_->diagonal[column];
+    }
+    general_->ldlt.factorize(upper);
+    return general_->ldlt.info() == Eigen::Success;
 }
 
-void Factor::solve(std::span<const double> right, std::span<double> solution) const {
-    const auto size = static_cast<Eigen::Index>(right.size());
-    Eigen::Map<Vector>(solution.data(), size) =
-        impl_->ldlt.solve(Eigen::Map<const Vector>(right.data(), size));
+void Factor::solve(std::span<double> x) const {
+    if (!general_) {
+        planned_.solve(x);
+        return;
+    }
+    Eigen::Map<Vector> in_place(x.data(), static_cast<Eigen::Index>(x.size()));
+    in_place = general_->ldlt.solve(in_place);
 }
 
 } // namespace loomwright::solve

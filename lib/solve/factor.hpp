@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include "solve/circuit.hpp"
+#include "solve/planned_factor.hpp"
 
 #include <memory>
 #include <span>
@@ -10,13 +10,8 @@
 
 namespace loomwright::solve {
 
-/// An elimination order of little fill for a symmetric matrix (approximate minimum degree); entry k
-/// is the old number of the k-th to be eliminated. The matrix is given by the columns of one
-/// triangle.
-[[nodiscard]] std::vector<Index> fill_reducing_order(const std::vector<Index>& column_start,
-                                                     const std::vector<Index>& row);
-
-/// Sparse L D L^T of a symmetric matrix in the order given, analysed once a pattern.
+/// Sparse L D L^T of a symmetric matrix in the order given, analysed once a pattern: planned
+/// beforehand where there is little fill, else by Eigen.
 class Factor {
 public:
     Factor();
@@ -26,18 +21,23 @@ public:
     Factor(const Factor&) = delete;
     Factor& operator=(const Factor&) = delete;
 
-    /// Takes the upper triangle's pattern, rows ascending in each column.
+    /// Takes the strict upper triangle by columns, rows ascending in each.
     void analyse(const std::vector<Index>& column_start, const std::vector<Index>& row);
-    /// The values of the upper triangle, to be written before `factorise`.
-    [[nodiscard]] std::span<double> values();
-    /// False when a pivot is zero or not a number.
+    /// Place in `off_diagonal` of an entry of the triangle.
+    [[nodiscard]] Index place(std::size_t entry) const;
+    /// Sets the matrix to zero, to be written through `diagonal` and `off_diagonal`.
+    void clear();
+    [[nodiscard]] std::span<double> diagonal();
+    [[nodiscard]] std::span<double> off_diagonal();
+    /// False when a pivot is zero or not a number. The matrix must be written anew before the next.
     [[nodiscard]] bool factorise();
-    /// Solves for one right-hand side with the factor made last.
-    void solve(std::span<const double> right, std::span<double> solution) const;
+    /// Solves in place with the factor made last.
+    void solve(std::span<double> x) const;
 
 private:
-    struct Impl;
-    std::unique_ptr<Impl> impl_;
+    struct General;
+    PlannedFactor planned_;
+    std::unique_ptr<General> general_; ///< null: planned
 };
 
 } // namespace loomwright::solve

@@ -67,7 +67,12 @@ double least_siemens(const Newton::Term& term) {
 
 void Newton::analyse(const Pattern& pattern) {
     pattern_ = &pattern;
+    unknown_count_ = at(pattern.unknown_count);
     factor_.analyse(pattern.column_start, pattern.row);
+    place_.resize(pattern.slot.size());
+    for (std::size_t k = 0; k < place_.size(); ++k) {
+        place_[k] = pattern.slot[k] < 0 ? -1 : factor_.place(at(pattern.slot[k]));
+    }
 }
 
 void Newton::prepare(const Circuit& circuit) {
@@ -84,7 +89,7 @@ void Newton::prepare(const Circuit& circuit) {
                     .c = circuit.c[branch],
                     .from = pattern.from[k],
                     .to = pattern.to[k],
-                    .slot = pattern.slot[k],
+                    .slot = place_[k],
                     .law = circuit.law[branch]};
         if (terms[k].law == Law::source || terms[k].law == Law::limited_source) {
             source_terms_.push_back(static_cast<Index>(k));
@@ -93,12 +98,10 @@ void Newton::prepare(const Circuit& circuit) {
         has_diodes_ = has_diodes_ || terms[k].law == Law::diode;
     }
     emf_ = emf_ > 0.0 ? emf_ : 1.0;
-    const std::size_t size = at(pattern.unknown_count);
-    for (auto* by_unknown : {&high, &low, &imbalance_, &trial_low_, &diagonal_}) {
-        by_unknown->assign(size + 1, 0.0);
+    for (auto* by_unknown : {&high, &low, &imbalance_, &trial_low_}) {
+        by_unknown->assign(unknown_count_ + 1, 0.0);
     }
-    right_.resize(size);
-    step_.assign(size + 1, 0.0); // the reference never moves
+    step_.assign(unknown_count_ + 1, 0.0); // the reference never moves
     term_amps.resize(term_count);
     term_siemens_.resize(term_count);
 }
@@ -126,9 +129,10 @@ void Newton::evaluate(const std::vector<double>& low_part) {
 }
 
 void Newton::assemble(Metric metric) {
-    const std::span<double> values = factor_.values();
-    std::fill(values.begin(), values.end(), 0.0);
-    std::fill(diagonal_.begin(), diagonal_.end(), 0.0);
+    factor_.clear();
+    const std::span<double> diagonal = factor_.diagonal();
+    const std::span<double> off_diagonal = factor_.off_diagonal();
+    const Index reference = pattern_->unknown_count;
     for (std::size_t k = 0; k < terms.size(); ++k) {
         const Term& term = terms[k];
         double siemens = term_siemens_[k];
@@ -141,15 +145,15 @@ void Newton::assemble(Metric metric) {
         if (term.from == term.to) {
             continue;
         }
-        diagonal_[at(term.from)] += siemens;
-        diagonal_[at(term.to)] += siemens;
-        if (term.slot >= 0) {
-            values[at(term.slot)] -= siemens;
+        if (term.from != reference) {
+            diagonal[at(term.from)] += siemens;
         }
-    }
-    const auto size = right_.size();
-    for (std::size_t k = 0; k < size; ++k) {
-        values[at(pattern_->column_start[k + 1]) - 1] = diagonal_[k];
+        if (term.to != reference) {
+            diagonal[at(term.to)] += siemens;
+        }
+        if (term.slot >= 0) {
+            off_diagonal[at(term.slot)] -= siemens;
+        }
     }
 }
 
@@ -160,12 +164,12 @@ bool Newton::factorise(Metric metric) {
 
 /// Solves for the step that would balance the linearised circuit; returns its greatest part.
 double Newton::find_step() {
-    for (std::size_t k = 0; k < right_.size(); ++k) {
-        right_[k] = -imbalance_[k];
+    for (std::size_t k = 0; k < unknown_count_; ++k) {
+        step_[k] = -imbalance_[k];
     }
-    factor_.solve(right_, std::span(step_).first(right_.size()));
+    factor_.solve(std::span(step_).first(unknown_count_));
     double greatest = 0.0;
-    for (std::size_t k = 0; k < right_.size(); ++k) {
+    for (std::size_t k = 0; k < unknown_count_; ++k) {
         const double size = std::abs(step_[k]);
         greatest = size <= greatest ? greatest : size; // lets NaN through
     }
@@ -174,7 +178,7 @@ double Newton::find_step() {
 
 /// Moves by `share` of the step and brings high + low to the normal form again.
 void Newton::commit(double share) {
-    for (std::size_t k = 0; k < right_.size(); ++k) {
+    for (std::size_t k = 0; k < unknown_count_; ++k) {
         const double moved = low[k] + share * step_[k];
         const double sum = high[k] + moved;
         const double part = sum - high[k];
@@ -185,12 +189,12 @@ void Newton::commit(double share) {
 
 /// Slope of the content along the step, at `share` of it. Leaves the currents of that place behind.
 double Newton::slope_at(double share) {
-    for (std::size_t k = 0; k < right_.size(); ++k) {
+    for (std::size_t k = 0; k < unknown_count_; ++k) {
         trial_low_[k] = low[k] + share * step_[k];
     }
     evaluate(trial_low_);
     double slope = 0.0;
-    for (std::size_t k = 0; k < right_.size(); ++k) {
+    for (std::size_t k = 0; k < unknown_count_; ++k) {
         slope += imbalance_[k] * step_[k];
     }
     return slope;
@@ -252,7 +256,7 @@ bool Newton::polish() {
     for (int k = 0; k < polish_limit; ++k) {
         evaluate(low);
         double sum = 0.0;
-        for (std::size_t unknown = 0; unknown < right_.size(); ++unknown) {
+        for (std::size_t unknown = 0; unknown < unknown_count_; ++unknown) {
             sum += std::abs(imbalance_[unknown]);
         }
         const double step = find_step();
@@ -276,7 +280,7 @@ Newton::Step Newton::step_by(Metric metric) {
         return {};
     }
     Step step = {.greatest = find_step(), .slope = 0.0};
-    for (std::size_t k = 0; k < right_.size(); ++k) {
+    for (std::size_t k = 0; k < unknown_count_; ++k) {
         step.slope += imbalance_[k] * step_[k];
     }
     return step;
@@ -284,7 +288,7 @@ Newton::Step Newton::step_by(Metric metric) {
 
 bool Newton::run(int& iterations) {
     evaluate(low);
-    if (right_.empty()) {
+    if (unknown_count_ == 0) {
         return true;
     }
     Metric metric = Metric::slope;

@@ -43,7 +43,7 @@ public:
         double c = 0.0;
         Index from = 0;
         Index to = 0;
-        Index slot = -1;
+        Index slot = -1; ///< place off the diagonal; -1: none
         Law law = Law::conductance;
     };
 
@@ -78,16 +78,16 @@ private:
     void settle_diodes();
 
     const Pattern* pattern_ = nullptr;
+    std::size_t unknown_count_ = 0;
     Factor factor_;
+    std::vector<Index> place_; ///< in the factor, of each term
     std::vector<Index> source_terms_;
     double emf_ = 1.0; ///< the highest in the circuit: the scale of voltages
     bool has_diodes_ = false;
     std::vector<double> term_siemens_;
     std::vector<double> imbalance_; ///< amperes leaving each unknown, and the reference's rubbish
-    std::vector<double> right_;
     std::vector<double> step_;
     std::vector<double> trial_low_;
-    std::vector<double> diagonal_;
     std::vector<double> bend_; ///< voltage at which a diode was made linear
 };
 

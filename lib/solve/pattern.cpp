@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "solve/pattern.hpp"
 
-#include "solve/factor.hpp"
+#include "solve/ordering.hpp"
 
 #include <algorithm>
 #include <numeric>
@@ -29,6 +29,18 @@ void sort_by_key(const std::vector<Index>& items, std::vector<Index>& sorted, In
         sorted[at(bucket[at(key(item))]++)] = item;
     }
 }
+
+/// The lower and the higher number of a term's two unknowns: row and column of its entry.
+struct LowEnd {
+    const std::vector<Index>& from;
+    const std::vector<Index>& to;
+    Index operator()(Index term) const { return std::min(from[at(term)], to[at(term)]); }
+};
+struct HighEnd {
+    const std::vector<Index>& from;
+    const std::vector<Index>& to;
+    Index operator()(Index term) const { return std::max(from[at(term)], to[at(term)]); }
+};
 
 } // namespace
 
@@ -120,32 +132,29 @@ void Pattern::number_unknowns(const Circuit& circuit) {
 }
 
 void Pattern::lay_out_matrix() {
-    // Terms with an off-diagonal entry, by column: what the ordering reads.
-    by_row_.clear();
+    by_row_.clear(); // terms with an entry off the diagonal
     for (std::size_t term = 0; term < branch.size(); ++term) {
         if (from[term] != to[term] && from[term] < unknown_count && to[term] < unknown_count) {
             by_row_.push_back(static_cast<Index>(term));
         }
     }
-    const auto low_end = [this](Index term) { return std::min(from[at(term)], to[at(term)]); };
-    const auto high_end = [this](Index term) { return std::max(from[at(term)], to[at(term)]); };
-
-    sort_by_key(by_row_, by_column_, unknown_count, bucket_, high_end);
+    sort_by_key(by_row_, by_column_, unknown_count, bucket_, HighEnd{from, to});
     column_start.assign(at(unknown_count) + 1, 0);
     row.clear();
     for (const Index term : by_column_) {
-        ++column_start[at(high_end(term)) + 1];
-        row.push_back(low_end(term));
+        ++column_start[at(HighEnd{from, to}(term)) + 1];
+        row.push_back(LowEnd{from, to}(term));
     }
     std::partial_sum(column_start.begin(), column_start.end(), column_start.begin());
+    renumber(fill_reducing_order(column_start, row));
+    fill_triangle();
+}
 
-    // Renumber the unknowns by the order of elimination.
-    const std::vector<Index> order = fill_reducing_order(column_start, row);
-    std::vector<Index> renumbered(at(unknown_count) + 1);
+void Pattern::renumber(const std::vector<Index>& order) {
+    std::vector<Index> renumbered(at(unknown_count) + 1, unknown_count);
     for (Index k = 0; k < unknown_count; ++k) {
         renumbered[at(order[at(k)])] = k;
     }
-    renumbered[at(unknown_count)] = unknown_count;
     for (Index& unknown : unknown_of_node) {
         unknown = unknown < 0 ? unknown : renumbered[at(unknown)];
     }
@@ -153,26 +162,30 @@ void Pattern::lay_out_matrix() {
         from[term] = renumbered[at(from[term])];
         to[term] = renumbered[at(to[term])];
     }
+}
 
-    // The upper triangle anew: sorted by column, by row within; parallel branches share an entry.
+/// The strict upper triangle, sorted by column and by row within; parallel branches share an entry.
+void Pattern::fill_triangle() {
     by_column_ = by_row_;
-    sort_by_key(by_column_, by_row_, unknown_count, bucket_, low_end);
-    sort_by_key(by_row_, by_column_, unknown_count, bucket_, high_end);
+    sort_by_key(by_column_, by_row_, unknown_count, bucket_, LowEnd{from, to});
+    sort_by_key(by_row_, by_column_, unknown_count, bucket_, HighEnd{from, to});
     slot.assign(branch.size(), -1);
     row.clear();
     std::size_t next = 0;
     for (Index column = 0; column < unknown_count; ++column) {
-        column_start[at(column)] = static_cast<Index>(row.size());
-        for (; next < by_column_.size() && high_end(by_column_[next]) == column; ++next) {
+        const std::size_t first = row.size();
+        column_start[at(column)] = static_cast<Index>(first);
+        for (; next < by_column_.size(); ++next) {
             const Index term = by_column_[next];
-            const bool is_new = static_cast<Index>(row.size()) == column_start[at(column)] ||
-                                row.back() != low_end(term);
-            if (is_new) {
-                row.push_back(low_end(term));
+            if (HighEnd{from, to}(term) != column) {
+                break;
+            }
+            const Index low = LowEnd{from, to}(term);
+            if (row.size() == first || row.back() != low) {
+                row.push_back(low);
             }
             slot[at(term)] = static_cast<Index>(row.size()) - 1;
         }
-        row.push_back(column);
     }
     column_start[at(unknown_count)] = static_cast<Index>(row.size());
 }

@@ -33,8 +33,8 @@ public:
     std::vector<Index> branch;          ///< circuit branch of each term: those with a voltage
     std::vector<Index> from;            ///< unknown at the plus end of each term
     std::vector<Index> to;              ///< unknown at the minus end of each term
-    std::vector<Index> slot;            ///< off-diagonal place of each term in the matrix; -1: none
-    std::vector<Index> column_start; ///< upper triangle by columns, rows ascending, diagonal last
+    std::vector<Index> slot;            ///< entry of each term in the triangle; -1: none
+    std::vector<Index> column_start;    ///< strict upper triangle by columns, rows ascending
     std::vector<Index> row;
     std::vector<std::uint8_t> island_is_fed; ///< by island root (a node): has a source
 
@@ -43,6 +43,8 @@ private:
     void choose_references(const Circuit& circuit);
     void number_unknowns(const Circuit& circuit);
     void lay_out_matrix();
+    void renumber(const std::vector<Index>& order);
+    void fill_triangle();
     [[nodiscard]] Index root(Index node);
 
     Index node_count_ = -1;

@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "solve/planned_factor.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+// Row j of L has an entry in every column that is met on the way up the elimination tree from an
+// entry of row j of the matrix (T. Davis, "Direct Methods for Sparse Linear Systems", SIAM 2006,
+// chapter 4; from memory). Eliminating column k subtracts l_ik d_k l_jk from entry (i, j) for each
+// pair of its rows; each such entry is there, by the same theorem, and its place is found once.
+
+namespace loomwright::solve {
+
+namespace {
+
+/// Updates for each entry of L above which the plan is not worth its memory: fill is heavy.
+constexpr std::size_t most_updates_an_entry = 12;
+constexpr std::size_t small_plan = 20'000;
+
+std::size_t at(Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+} // namespace
+
+bool PlannedFactor::analyse(const std::vector<Index>& column_start, const std::vector<Index>& row) {
+    const std::size_t size = column_start.size() - 1;
+    std::vector<Index> parent(size, -1);
+    find_parents(column_start, row, parent);
+    std::size_t updates = 0;
+    for (std::size_t column = 0; column < size; ++column) {
+        const auto entries = at(start_[column + 1] - start_[column]);
+        updates += entries * (entries - (entries > 0 ? 1 : 0)) / 2;
+    }
+    if (updates > small_plan && updates > most_updates_an_entry * at(start_.back())) {
+        return false;
+    }
+    find_rows(column_start, row, parent);
+    update_.clear();
+    update_.reserve(updates);
+    plan_updates();
+    diagonal_.resize(size);
+    lower_.resize(row_.size());
+    return true;
+}
+
+/// The elimination tree, and in `start_` where each column of L begins.
+void PlannedFactor::find_parents(const std::vector<Index>& column_start,
+                                 const std::vector<Index>& row, std::vector<Index>& parent) {
+    const std::size_t size = parent.size();
+    mark_.assign(size, -1);
+    start_.assign(size + 1, 0);
+    for (std::size_t j = 0; j < size; ++j) {
+        const auto here = static_cast<Index>(j);
+        mark_[j] = here;
+        for (Index k = column_start[j]; k < column_start[j + 1]; ++k) {
+            for (Index i = row[at(k)]; mark_[at(i)] != here; i = parent[at(i)]) {
+                if (parent[at(i)] < 0) {
+                    parent[at(i)] = here;
+                }
+                ++start_[at(i) + 1];
+                mark_[at(i)] = here;
+            }
+        }
+    }
+    std::partial_sum(start_.begin(), start_.end(), start_.begin());
+}
+
+void PlannedFactor::find_rows(const std::vector<Index>& column_start, const std::vector<Index>& row,
+                              const std::vector<Index>& parent) {
+    const std::size_t size = parent.size();
+    row_.resize(at(start_.back()));
+    place_.resize(row.size());
+    std::fill(mark_.begin(), mark_.end(), -1);
+    std::vector<Index> next(start_.begin(), start_.end() - 1);
+    for (std::size_t j = 0; j < size; ++j) {
+        const auto here = static_cast<Index>(j);
+        mark_[j] = here;
+        for (Index k = column_start[j]; k < column_start[j + 1]; ++k) {
+            for (Index i = row[at(k)]; mark_[at(i)] != here; i = parent[at(i)]) {
+                row_[at(next[at(i)]++)] = here;
+                mark_[at(i)] = here;
+            }
+        }
+        for (Index k = column_start[j]; k < column_start[j + 1]; ++k) {
+            place_[at(k)] = next[at(row[at(k)])] - 1; // row j is the last of each so far
+        }
+    }
+}
+
+void PlannedFactor::plan_updates() {
+    for (std::size_t column = 0; column + 1 < start_.size(); ++column) {
+        const auto first = row_.begin() + start_[column];
+        const auto last = row_.begin() + start_[column + 1];
+        for (auto a = first; a != last; ++a) {
+            auto found = row_.begin() + start_[at(*a)];
+            const auto end = row_.begin() + start_[at(*a) + 1];
+            for (auto b = a + 1; b != last; ++b) {
+                found = std::lower_bound(found, end, *b);
+                update_.push_back(static_cast<Index>(found - row_.begin()));
+            }
+        }
+    }
+}
+
+void PlannedFactor::clear() {
+    std::fill(diagonal_.begin(), diagonal_.end(), 0.0);
+    std::fill(lower_.begin(), lower_.end(), 0.0);
+}
+
+bool PlannedFactor::factorise() {
+    const Index* update = update_.data();
+    double* lower = lower_.data();
+    for (std::size_t column = 0; column < diagonal_.size(); ++column) {
+        const double inverse = 1.0 / diagonal_[column];
+        if (!std::isfinite(inverse)) {
+            return false;
+        }
+        diagonal_[column] = inverse;
+        const Index end = start_[column + 1];
+        for (Index a = start_[column]; a < end; ++a) {
+            const double entry = lower[a];
+            const double factor = entry * inverse;
+            diagonal_[at(row_[at(a)])] -= factor * entry;
+            for (Index b = a + 1; b < end; ++b) {
+                lower[*update++] -= factor * lower[b];
+            }
+            lower[a] = factor;
+        }
+    }
+    return true;
+}
+
+void PlannedFactor::solve(std::span<double> x) const {
+    const std::size_t size = diagonal_.size();
+    for (std::size_t column = 0; column < size; ++column) {
+        const double value = x[column];
+        for (Index k = start_[column]; k < start_[column + 1]; ++k) {
+            x[at(row_[at(k)])] -= lower_[at(k)] * value;
+        }
+        x[column] = value * diagonal_[column];
+    }
+    for (std::size_t column = size; column-- > 0;) {
+        double value = x[column];
+        for (Index k = start_[column]; k < start_[column + 1]; ++k) {
+            value -= lower_[at(k)] * x[at(row_[at(k)])];
+        }
+        x[column] = value;
+    }
+}
+
+} // namespace loomwright::solve

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "solve/circuit.hpp"
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace loomwright::solve {
+
+/// Sparse L D L^T with every place and every update found beforehand. For matrices with next to no
+/// fill, which those of a car are: the factorisation is then one run through a list, several times
+/// faster than a method that looks its places up. Where fill is heavy the list would be too long:
+/// see `Factor`.
+class PlannedFactor {
+public:
+    /// Takes the strict upper triangle by columns, rows ascending. False, and nothing done, when
+    /// the updates are so many that another method is better.
+    [[nodiscard]] bool analyse(const std::vector<Index>& column_start,
+                               const std::vector<Index>& row);
+    /// Place in `off_diagonal` of an entry of the triangle.
+    [[nodiscard]] Index place(std::size_t entry) const { return place_[entry]; }
+    /// Sets the matrix to zero, to be written through the two spans.
+    void clear();
+    [[nodiscard]] std::span<double> diagonal() { return diagonal_; }
+    [[nodiscard]] std::span<double> off_diagonal() { return lower_; }
+    /// Works in place. False when a pivot is zero or not a number.
+    [[nodiscard]] bool factorise();
+    /// Solves in place.
+    void solve(std::span<double> x) const;
+
+private:
+    void find_parents(const std::vector<Index>& column_start, const std::vector<Index>& row,
+                      std::vector<Index>& parent);
+    void find_rows(const std::vector<Index>& column_start, const std::vector<Index>& row,
+                   const std::vector<Index>& parent);
+    void plan_updates();
+
+    std::vector<Index> start_; ///< columns of L
+    std::vector<Index> row_;   ///< rows of L below the diagonal, ascending in each column
+    std::vector<Index>
+        update_; ///< places in L changed by each pair of entries of a column, in turn
+    std::vector<Index> place_;
+    std::vector<double> diagonal_; ///< of the matrix; after `factorise` the inverse of D
+    std::vector<double> lower_;    ///< of the matrix; after `factorise` L
+    std::vector<Index> mark_;      ///< scratch
+};
+
+} // namespace loomwright::solve
