@@ -199,9 +199,8 @@ private:
             if (!way || (!out.empty() && length >= out.front().length_m)) {
                 continue;
             }
-            OpenWay next{target, length, lead.runs};
-            next.runs.insert(next.runs.end(), way->begin(), way->end());
-            out.assign(1, std::move(next));
+            out.assign(1, {target, length, lead.runs});
+            out.front().runs.insert(out.front().runs.end(), way->begin(), way->end());
         }
         return out;
     }
@@ -258,7 +257,7 @@ private:
         if (has_wishes(wire)) {
             message += " in the way that via and avoid ask for";
         }
-        findings_.add(Rule::no_route, wire.number, wire.where, std::move(message),
+        findings_.add(Rule::no_route, wire.number, wire.where, message,
                       "add the run that is missing between " + start + " and " + end +
                           ", or write the wire's length");
     }

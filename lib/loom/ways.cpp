@@ -8,7 +8,7 @@
 
 #include <algorithm>
 #include <boost/graph/adjacency_list.hpp>
-#include <boost/graph/dijkstra_shortest_paths.hpp>
+#include <boost/graph/dijkstra_shortest_paths_no_color_map.hpp>
 #include <limits>
 
 namespace loomwright {
@@ -68,7 +68,7 @@ void Ways::find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& 
     if (count == 0) {
         return;
     }
-    boost::dijkstra_shortest_paths(
+    boost::dijkstra_shortest_paths_no_color_map(
         graph.graph, root.index(),
         boost::distance_map(
             boost::make_iterator_property_map(tree.distance_m.begin(),

@@ -4,6 +4,7 @@
 
 #include "solve/heat.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -87,62 +88,37 @@ void StudyPlan::set_design(const Design& design) {
 
 void StudyPlan::plan_branch(std::size_t index) {
     const Branch& here = input.network.branches[index];
-    Element& element = elements[index];
     switch (here.kind) {
-    case BranchKind::bond: {
-        const auto* ground = owner(here).as<Ground>();
-        const bool is_given = ground != nullptr && ground->bond;
-        element = resistor_element(is_given ? ground->bond->value() : defaults.ground_bond_ohm);
+    case BranchKind::bond:
+    case BranchKind::strap:
+    case BranchKind::joint:
+    case BranchKind::output:
+        plan_joint(index);
         break;
-    }
-    case BranchKind::strap: {
-        const auto* strap = owner(here).as<Strap>();
-        const bool is_given = strap != nullptr && strap->resistance;
-        element = resistor_element(is_given ? strap->resistance->value() : defaults.strap_ohm);
-        break;
-    }
     case BranchKind::protection:
         protections.push_back(static_cast<int>(index)); // its rating comes with the design
         break;
     case BranchKind::contact:
         plan_contact(index);
         break;
-    case BranchKind::output:
-        element = resistor_element(defaults.controller_output_ohm);
+    case BranchKind::coil:
+    case BranchKind::suppressor:
+        plan_coil(index);
         break;
-    case BranchKind::joint:
-        element = resistor_element(defaults.connector_ohm);
-        break;
-    case BranchKind::coil: {
-        const auto* relay = owner(here).as<Relay>();
-        const auto* starter = owner(here).as<Starter>();
-        const bool is_given = starter != nullptr && starter->solenoid.value() > 0.0;
-        element = resistor_element(relay != nullptr ? relay_coil_ohm(*relay, defaults)
-                                   : is_given       ? starter->solenoid.value()
-                                                    : defaults.starter_solenoid_ohm);
-        break;
-    }
-    case BranchKind::suppressor: {
-        const auto* relay = owner(here).as<Relay>();
-        const bool is_diode = relay != nullptr && relay->suppression == Suppression::diode;
-        element = is_diode ? diode_element(defaults.diode_drop_v, defaults.diode_a, defaults)
-                           : resistor_element(defaults.suppression_ohm);
-        break;
-    }
     case BranchKind::load:
         plan_load(index);
         break;
     case BranchKind::diode: {
         const auto* diode = owner(here).as<Diode>();
-        element = diode_element(diode->drop.value(), diode->at.value(), defaults);
+        elements[index] = diode_element(diode->drop.value(), diode->at.value(), defaults);
         break;
     }
     case BranchKind::resistor:
         if (const auto* resistor = owner(here).as<Resistor>()) {
-            element = resistor_element(resistor->resistance.value());
+            elements[index] = resistor_element(resistor->resistance.value());
         } else {
-            element = resistor_element(here.part == 1 ? defaults.alternator_exciter_ohm
-                                                      : defaults.alternator_field_ohm);
+            elements[index] = resistor_element(here.part == 1 ? defaults.alternator_exciter_ohm
+                                                              : defaults.alternator_field_ohm);
         }
         break;
     case BranchKind::wire:
@@ -151,6 +127,41 @@ void StudyPlan::plan_branch(std::size_t index) {
     case BranchKind::alternator:
     case BranchKind::charger:
         break; // what they are depends on the state
+    }
+}
+
+void StudyPlan::plan_joint(std::size_t index) {
+    const Branch& here = input.network.branches[index];
+    const auto* ground = owner(here).as<Ground>();
+    const auto* strap = owner(here).as<Strap>();
+    double ohm = defaults.ground_bond_ohm;
+    if (here.kind == BranchKind::joint) {
+        ohm = defaults.connector_ohm;
+    } else if (here.kind == BranchKind::output) {
+        ohm = defaults.controller_output_ohm;
+    } else if (strap != nullptr) {
+        ohm = strap->resistance ? strap->resistance->value() : defaults.strap_ohm;
+    } else if (ground != nullptr && ground->bond) {
+        ohm = ground->bond->value();
+    }
+    elements[index] = resistor_element(ohm);
+}
+
+void StudyPlan::plan_coil(std::size_t index) {
+    const Branch& here = input.network.branches[index];
+    const auto* relay = owner(here).as<Relay>();
+    const auto* starter = owner(here).as<Starter>();
+    Element& element = elements[index];
+    if (here.kind == BranchKind::suppressor) {
+        const bool is_diode = relay != nullptr && relay->suppression == Suppression::diode;
+        element = is_diode ? diode_element(defaults.diode_drop_v, defaults.diode_a, defaults)
+                           : resistor_element(defaults.suppression_ohm);
+    } else if (relay != nullptr) {
+        element = resistor_element(relay_coil_ohm(*relay, defaults));
+    } else {
+        const bool is_given = starter != nullptr && starter->solenoid.value() > 0.0;
+        element =
+            resistor_element(is_given ? starter->solenoid.value() : defaults.starter_solenoid_ohm);
     }
 }
 
@@ -186,70 +197,76 @@ void StudyPlan::plan_load(std::size_t index) {
     elements[index] = load_element(load, defaults);
 }
 
-void StudyPlan::add_trigger(Trigger trigger, DeviceId device) {
-    trigger.device = device;
-    triggers.push_back(trigger);
-}
-
 void StudyPlan::plan_triggers() {
     for (std::size_t d = 0; d < input.vehicle.devices.size(); ++d) {
-        const Device& device = input.vehicle.devices[d];
         const DeviceId id(d);
-        if (device.as<Controller>() != nullptr) {
+        if (input.vehicle.device(id).as<Controller>() != nullptr) {
             plan_controller(id);
             continue;
         }
-        const auto* relay = device.as<Relay>();
-        const auto* load = device.as<Load>();
         for (const int index : input.network.device_branches[d]) {
-            const Branch& here = branch(index);
-            const auto next = static_cast<int>(triggers.size());
-            if (here.kind == BranchKind::coil) {
-                const bool is_relay = relay != nullptr;
-                const double pull_in = is_relay && relay->pulls_in ? relay->pulls_in->value()
-                                       : is_relay                  ? defaults.relay_pull_in_v
-                                                                   : defaults.starter_pull_in_v;
-                const double drop_out = is_relay && relay->drops_out ? relay->drops_out->value()
-                                        : is_relay                   ? defaults.relay_drop_out_v
-                                                                     : defaults.starter_drop_out_v;
-                for (const int other : input.network.device_branches[d]) {
-                    if (branch(other).kind == BranchKind::contact) {
-                        gates[static_cast<std::size_t>(other)] = {
-                            .trigger = next, .when_on = branch(other).part == 0};
-                    }
-                }
-                add_trigger({.kind = Trigger::Kind::coil,
-                             .branch = index,
-                             .on_v = pull_in,
-                             .off_v = std::min(drop_out, pull_in)},
-                            id);
-            } else if (here.kind == BranchKind::load && load != nullptr &&
-                       load->law == LoadLaw::constant_power) {
-                const double least = working_volts(*load, defaults);
-                gates[static_cast<std::size_t>(index)] = {.trigger = next};
-                add_trigger({.kind = Trigger::Kind::supply,
-                             .branch = index,
-                             .on_v = least,
-                             .off_v = least * (1.0 - rounding)},
-                            id);
-            } else if (here.kind == BranchKind::load && load != nullptr &&
-                       load->word == "led-lamp") {
-                gates[static_cast<std::size_t>(index)] = {.trigger = next};
-                add_trigger({.kind = Trigger::Kind::forward,
-                             .branch = index,
-                             .on_v = either_way_v,
-                             .off_v = -either_way_v,
-                             .starts_on = true},
-                            id);
-            } else if (here.kind == BranchKind::battery) {
-                battery_triggers.push_back(next);
-                add_trigger({.kind = Trigger::Kind::charging,
-                             .branch = index,
-                             .on_v = battery_band_v,
-                             .off_v = -battery_band_v},
-                            id);
+            switch (branch(index).kind) {
+            case BranchKind::coil:
+                plan_pull_in(id, index);
+                break;
+            case BranchKind::load:
+                plan_letting_go(id, index);
+                break;
+            case BranchKind::battery:
+                battery_triggers.push_back(static_cast<int>(triggers.size()));
+                triggers.push_back({.kind = Trigger::Kind::charging,
+                                    .device = id,
+                                    .branch = index,
+                                    .on_v = battery_band_v,
+                                    .off_v = -battery_band_v});
+                break;
+            default:
+                break;
             }
         }
+    }
+}
+
+void StudyPlan::plan_pull_in(DeviceId id, int coil) {
+    double pull_in = defaults.starter_pull_in_v;
+    double drop_out = defaults.starter_drop_out_v;
+    if (const auto* relay = input.vehicle.device(id).as<Relay>()) {
+        pull_in = relay->pulls_in ? relay->pulls_in->value() : defaults.relay_pull_in_v;
+        drop_out = relay->drops_out ? relay->drops_out->value() : defaults.relay_drop_out_v;
+    }
+    for (const int other : input.network.device_branches[id.index()]) {
+        if (branch(other).kind == BranchKind::contact) {
+            gates[static_cast<std::size_t>(other)] = {.trigger = static_cast<int>(triggers.size()),
+                                                      .when_on = branch(other).part == 0};
+        }
+    }
+    triggers.push_back({.kind = Trigger::Kind::coil,
+                        .device = id,
+                        .branch = coil,
+                        .on_v = pull_in,
+                        .off_v = std::min(drop_out, pull_in)});
+}
+
+void StudyPlan::plan_letting_go(DeviceId id, int index) {
+    const auto* load = input.vehicle.device(id).as<Load>();
+    if (load == nullptr || (load->law != LoadLaw::constant_power && load->word != "led-lamp")) {
+        return;
+    }
+    gates[static_cast<std::size_t>(index)] = {.trigger = static_cast<int>(triggers.size())};
+    if (load->law == LoadLaw::constant_power) {
+        const double least = working_volts(*load, defaults);
+        triggers.push_back({.kind = Trigger::Kind::supply,
+                            .device = id,
+                            .branch = index,
+                            .on_v = least,
+                            .off_v = least * (1.0 - rounding)});
+    } else {
+        triggers.push_back({.kind = Trigger::Kind::forward,
+                            .device = id,
+                            .branch = index,
+                            .on_v = either_way_v,
+                            .off_v = -either_way_v,
+                            .starts_on = true});
     }
 }
 
@@ -275,11 +292,11 @@ void StudyPlan::plan_controller(DeviceId id) {
     plan.memory = live.empty() ? switched : live;
     for (const int index : plan.working) {
         plan.triggers.push_back(static_cast<int>(triggers.size()));
-        add_trigger({.kind = Trigger::Kind::supply,
-                     .branch = index,
-                     .on_v = plan.least_v,
-                     .off_v = plan.least_v * (1.0 - rounding)},
-                    id);
+        triggers.push_back({.kind = Trigger::Kind::supply,
+                            .device = id,
+                            .branch = index,
+                            .on_v = plan.least_v,
+                            .off_v = plan.least_v * (1.0 - rounding)});
     }
     controllers.push_back(std::move(plan));
 }

@@ -86,11 +86,14 @@ public:
 private:
     [[nodiscard]] int body_of(const WireDesign& wire);
     void plan_branch(std::size_t index);
+    void plan_joint(std::size_t index);
+    void plan_coil(std::size_t index);
     void plan_contact(std::size_t index);
     void plan_load(std::size_t index);
     void plan_triggers();
-    void add_trigger(Trigger trigger, DeviceId device);
-    void plan_controller(DeviceId device);
+    void plan_pull_in(DeviceId id, int coil);
+    void plan_letting_go(DeviceId id, int index);
+    void plan_controller(DeviceId id);
     [[nodiscard]] const Branch& branch(int index) const {
         return input.network.branches[static_cast<std::size_t>(index)];
     }

@@ -6,6 +6,7 @@
 #include "solve/circuit.hpp"
 #include "tables/catalogue.hpp"
 
+#include <array>
 #include <optional>
 
 namespace loomwright {
@@ -34,7 +35,7 @@ struct StudyDefaults {
     double battery_open_v, battery_cranking_v, battery_cranking_c, battery_warm_share;
     double battery_warm_c, battery_c, battery_cranking_per_ah;
     double acceptance_full, acceptance_flat, acceptance_v;
-    double charge_v[5]; ///< open-circuit voltage at 0, 25, 50, 75 and 100 % charge
+    std::array<double, 5> charge_v; ///< open-circuit voltage at 0, 25, 50, 75 and 100 % charge
 };
 
 /// A resistance as an element; nothing is below a millionth of an ohm.

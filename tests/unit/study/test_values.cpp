@@ -6,7 +6,6 @@
 #include "study/values.hpp"
 
 using namespace loomwright;
-using loomwright::testing::Car;
 
 namespace {
 
