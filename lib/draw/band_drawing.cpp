@@ -4,6 +4,8 @@
 
 #include "draw/symbols.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 namespace loomwright::draw {
@@ -156,7 +158,7 @@ private:
                      thin,
                      true,
                      Fill::white};
-        out_.shapes.push_back(std::move(arrow));
+        out_.shapes.emplace_back(std::move(arrow));
         name(node, corner + Spot{1.0, 3.3});
         out_.text(corner + Spot{1.0, 6.3},
                   node.target == band_.group ? "in this group" : place_of_(node.target), note_size,
@@ -236,8 +238,9 @@ std::string group_name(const BandInput& input, int group) {
     if (group < 0) {
         return "nowhere";
     }
-    const DeviceId head = input.groups.groups[static_cast<std::size_t>(group)].head;
-    return head.is_valid() ? input.vehicle.device(head).name : "not fed";
+    const FeedGroup& it = input.groups.groups[static_cast<std::size_t>(group)];
+    const std::string name = it.head.is_valid() ? input.vehicle.device(it.head).name : "not fed";
+    return it.continues == 0 ? name : fmt::format("{} ({})", name, it.continues + 1);
 }
 
 Spot band_size(const Band& band) {

@@ -42,13 +42,12 @@ private:
     }
 
     void describe(const FeedGroup& group) {
+        band_.name = group_name(in_, group_);
         if (!group.head.is_valid()) {
-            band_.name = "not fed";
             band_.heading = "wires that no source reaches";
             return;
         }
         const Device& head = in_.vehicle.device(group.head);
-        band_.name = head.name;
         const auto* protection = head.as<Protection>();
         if (protection == nullptr) {
             band_.heading = head.title.empty() ? "" : head.title + ": ";
@@ -69,7 +68,8 @@ private:
     /// The protective device at the head with the wires that feed it, which belong to another
     /// group.
     void add_head(const FeedGroup& group) {
-        if (!group.head.is_valid() || in_.vehicle.device(group.head).as<Protection>() == nullptr ||
+        if (!group.head.is_valid() || group.continues > 0 ||
+            in_.vehicle.device(group.head).as<Protection>() == nullptr ||
             in_.vehicle.device(group.head).housing.is_valid()) {
             return;
         }
@@ -94,7 +94,13 @@ private:
         return static_cast<int>(band_.nodes.size()) - 1;
     }
 
+    /// Wires that come from one place come from one arrow; each that goes away has its own.
     int add_reference(TerminalRef ref, bool comes_from) {
+        const std::pair key{ref.device, ref.terminal};
+        const auto known = comes_from ? sources_.find(key) : sources_.end();
+        if (known != sources_.end()) {
+            return known->second;
+        }
         Node node;
         node.symbol = Symbol::reference;
         node.part = in_.parts.of(ref);
@@ -109,7 +115,11 @@ private:
         }
         node.word =
             device.as<Protection>() != nullptr ? word_of(in_.vehicle, in_.design, node.part) : "";
-        return add_node(std::move(node));
+        const int index = add_node(std::move(node));
+        if (comes_from) {
+            sources_.emplace(key, index);
+        }
+        return index;
     }
 
     int add_ground(TerminalRef ref) {
@@ -169,8 +179,22 @@ private:
             other = place({part.device, 1 - part.number});
             return other.empty() ? "" : (part.number == 1 ? "contact in " : "coil in ") + other;
         }
-        other = device.as<Unit>() != nullptr ? place(part) : std::string();
+        other = device.as<Unit>() != nullptr ? place(part) : continued(part);
         return other.empty() ? "" : "also in " + other;
+    }
+
+    /// Parts of this group that go on from here: "F1 (2), F1 (3)".
+    [[nodiscard]] std::string continued(Part part) const {
+        std::string out;
+        const auto& groups = in_.groups.groups;
+        for (std::size_t g = static_cast<std::size_t>(group_) + 1;
+             g < groups.size() && groups[g].continues > 0; ++g) {
+            const bool goes_on = std::ranges::any_of(groups[g].wires, [&](WireId wire) {
+                return in_.parts.of(ends_of(wire).first) == part;
+            });
+            out += goes_on ? (out.empty() ? "" : ", ") + group_name(in_, static_cast<int>(g)) : "";
+        }
+        return out;
     }
 
     void name_connector(Node& node, const Device& device) const {
@@ -302,6 +326,7 @@ private:
     int group_;
     Band band_;
     std::map<Part, int> node_of_part_;
+    std::map<std::pair<DeviceId, int>, int> sources_; // by terminal: its arrow
     std::vector<Ends> links_;
 };
 

@@ -6,6 +6,7 @@
 #include <cairo.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <memory>
 #include <numbers>
@@ -58,8 +59,8 @@ void draw_shape(cairo_t* context, const Stroke& stroke) {
     if (stroke.is_closed) {
         cairo_close_path(context);
     }
-    constexpr double dashes[] = {1.5, 1.0};
-    cairo_set_dash(context, dashes, stroke.is_dashed ? 2 : 0, 0.0);
+    constexpr std::array dashes = {1.5, 1.0};
+    cairo_set_dash(context, dashes.data(), stroke.is_dashed ? 2 : 0, 0.0);
     finish(context, stroke.fill, stroke.width);
     cairo_set_dash(context, nullptr, 0, 0.0);
 }

@@ -71,7 +71,7 @@ void Drawing::circle(Spot centre, double radius, double width_mm, Fill fill) {
 }
 
 void Drawing::box(Spot corner, double w, double h, double width_mm, Fill fill) {
-    shapes.push_back(
+    shapes.emplace_back(
         Stroke{{corner, corner + Spot{w, 0.0}, corner + Spot{w, h}, corner + Spot{0.0, h}},
                width_mm,
                true,
@@ -81,7 +81,7 @@ void Drawing::box(Spot corner, double w, double h, double width_mm, Fill fill) {
 void Drawing::text(Spot at, std::string_view text, double size, Anchor anchor, bool is_bold,
                    double room) {
     if (!text.empty()) {
-        shapes.push_back(Text{at, plain_text(text), size, anchor, is_bold, room});
+        shapes.emplace_back(Text{at, plain_text(text), size, anchor, is_bold, room});
     }
 }
 
@@ -129,7 +129,8 @@ std::vector<std::string> fit_text(std::string_view text, double width, double si
         }
         const std::size_t end = std::min(plain.find(' ', start), plain.size());
         const std::string word = plain.substr(start, end - start);
-        const std::string longer = line.empty() ? word : line + " " + word;
+        std::string longer = line;
+        longer.append(line.empty() ? "" : " ").append(word);
         if (text_width(longer, size, is_bold) <= width) {
             line = longer;
             i = end;

@@ -155,7 +155,7 @@ private:
                 group = new_group(DeviceId(), -1);
             }
             out_.of_wire[i] = group;
-            out_.groups[static_cast<std::size_t>(group)].wires.push_back(WireId(i));
+            out_.groups[static_cast<std::size_t>(group)].wires.emplace_back(i);
             for (const TerminalRef end : {vehicle_.wires[i].from, vehicle_.wires[i].to}) {
                 reach(outer_terminal(vehicle_, end), group);
             }

@@ -4,6 +4,7 @@
 
 #include "model/vehicle.hpp"
 
+#include <cstddef>
 #include <vector>
 
 namespace loomwright::draw {
@@ -13,6 +14,7 @@ struct FeedGroup {
     DeviceId head;             ///< protective device or source; invalid: wires that nothing feeds
     int parent = -1;           ///< group that the head is fed from; -1 for a source
     std::vector<WireId> wires; ///< in the order in which current reaches them
+    int continues = 0;         ///< 0; else the how-manieth part of a group too large for one frame
 };
 
 /// Every wire in one group, with the direction of the feed.
@@ -29,6 +31,13 @@ struct FeedGroups {
 /// on to ground. A wire belongs to the protective device nearest before it; one fed from several,
 /// to the first in the order of the walk.
 [[nodiscard]] FeedGroups group_feeds(const Vehicle& vehicle);
+
+/// What one frame holds and can still be read.
+inline constexpr std::size_t most_wires_of_band = 60;
+
+/// Cuts groups of more than `most_wires` into parts, each with whole branches of what the head
+/// feeds.
+void split_large_groups(const Vehicle& vehicle, FeedGroups& groups, std::size_t most_wires);
 
 /// The terminal that a wire ends at, with a device inside a unit taken as the unit's terminal.
 [[nodiscard]] TerminalRef outer_terminal(const Vehicle& vehicle, TerminalRef ref);

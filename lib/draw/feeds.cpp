@@ -118,8 +118,8 @@ std::optional<DrawingFormat> drawing_format(std::string_view name) {
     std::string lower(name.starts_with('.') ? name.substr(1) : name);
     std::ranges::transform(lower, lower.begin(),
                            [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    const auto found = std::ranges::find(format_names, std::string_view(lower),
-                                         &std::pair<std::string_view, DrawingFormat>::first);
+    const auto* const found = std::ranges::find(format_names, std::string_view(lower),
+                                                &std::pair<std::string_view, DrawingFormat>::first);
     return found == format_names.end() ? std::nullopt : std::optional(found->second);
 }
 
@@ -133,7 +133,8 @@ std::optional<std::vector<std::string>> draw_feeds(const StudyInput& study, cons
                                                    std::span<const DrawingFormat> formats,
                                                    std::string& why_not) {
     const Vehicle& vehicle = study.vehicle;
-    const draw::FeedGroups groups = draw::group_feeds(vehicle);
+    draw::FeedGroups groups = draw::group_feeds(vehicle);
+    draw::split_large_groups(vehicle, groups, draw::most_wires_of_band);
     const draw::Parts parts(vehicle, groups);
     const BandInput input{vehicle, study.catalogue, sizing.design, groups, parts};
     const std::string title = (vehicle.title.empty() ? "vehicle" : vehicle.title) + ": feeds";

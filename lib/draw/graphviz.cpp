@@ -41,8 +41,8 @@ int points(double mm) {
 /// A column of a node's table: a small cell with a port at the height of each pin.
 std::string pin_column(const std::vector<double>& pins, double height, char side) {
     constexpr int cell = 2; // points above and below the pin
-    constexpr const char* row = "<TR><TD FIXEDSIZE=\"TRUE\" WIDTH=\"4\" HEIGHT=\"{}\"{}></TD></TR>";
-    std::string out = "<TABLE BORDER=\"0\" CELLBORDER=\"0\" CELLSPACING=\"0\" CELLPADDING=\"0\">";
+    constexpr const char* row = R"(<TR><TD FIXEDSIZE="TRUE" WIDTH="4" HEIGHT="{}"{}></TD></TR>)";
+    std::string out = R"(<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0">)";
     int done = 0;
     for (std::size_t i = 0; i < pins.size(); ++i) {
         const int start = points(pins[i]) - cell;
@@ -125,6 +125,7 @@ std::optional<std::vector<double>> DotEngine::heights(const std::vector<LayoutBo
         return std::nullopt;
     }
     std::vector<double> heights;
+    heights.reserve(nodes.size());
     for (Agnode_t* node : nodes) {
         // Graphviz counts upward.
         heights.push_back(-ND_coord(node).y * mm_per_point);

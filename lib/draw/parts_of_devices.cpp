@@ -43,7 +43,8 @@ Parts::Parts(const Vehicle& vehicle, const FeedGroups& groups) : vehicle_(vehicl
     // A protective device is drawn at the head of its own group, not where its feed comes from.
     for (std::size_t g = 0; g < groups.groups.size(); ++g) {
         const DeviceId head = groups.groups[g].head;
-        if (head.is_valid() && vehicle.device(head).as<Protection>() != nullptr) {
+        if (head.is_valid() && groups.groups[g].continues == 0 &&
+            vehicle.device(head).as<Protection>() != nullptr) {
             homes_[{head, 0}].group = static_cast<int>(g);
         }
     }

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 #include <numeric>
 #include <optional>
 #include <utility>
@@ -41,22 +42,17 @@ double scale_on(Spot room, Spot size) {
     return std::min({1.0, room.x / size.x, room.y / size.y});
 }
 
-/// The smallest paper that holds every band; bands beyond the largest get a sheet cut to them.
-PaperSize paper_for(const std::vector<Band>& bands) {
-    Spot most{0.0, 0.0};
-    for (const Band& band : bands) {
-        const Spot size = band_size(band);
-        most = {std::max(most.x, size.x), std::max(most.y, size.y)};
-    }
+/// The paper that a band asks for: ordinary paper for most, a larger one for a large band, and a
+/// sheet cut to it beyond the largest.
+PaperSize paper_for(Spot size) {
     for (const PaperSize& paper : papers) {
-        const Spot room = room_on(paper);
-        if (scale_on({room.x, room.y}, most) >= least_scale) {
+        if (scale_on(room_on(paper), size) >= least_scale) {
             return paper;
         }
     }
     const double extra = 2.0 * (margin + inset);
-    return {std::max(papers.back().width, most.x + extra),
-            std::max(papers.back().height, most.y + extra + block_height)};
+    return {std::max(papers.back().width, size.x + extra),
+            std::max(papers.back().height, size.y + extra + block_height)};
 }
 
 struct Placed {
@@ -119,16 +115,18 @@ private:
     std::vector<Spot> steps_; // x: where a step begins; y: how far down it is taken
 };
 
-/// Sheets are filled one after the other: each takes, in order, every band that still has room on
-/// it.
-std::vector<Placed> place(const std::vector<Band>& bands, const PaperSize& paper,
-                          double first_top) {
+struct Placement {
+    std::vector<Placed> bands;
+    std::vector<PaperSize> sheets;
+};
+
+/// Fills sheets of one paper, one after the other: each takes, in order, every band that still has
+/// room on it. `top` is what the first of them has in use already.
+void fill_sheets(Placement& out, const std::vector<Band>& bands, std::vector<std::size_t> waiting,
+                 const PaperSize& paper, double top) {
     const Spot room = room_on(paper);
-    std::vector<Placed> out;
-    std::vector<std::size_t> waiting(bands.size());
-    std::iota(waiting.begin(), waiting.end(), std::size_t{0});
-    for (std::size_t sheet = 0; !waiting.empty(); ++sheet) {
-        Skyline skyline(room, sheet == 0 ? first_top : 0.0);
+    do {
+        Skyline skyline(room, std::exchange(top, 0.0));
         std::vector<std::size_t> next;
         for (const std::size_t band : waiting) {
             const Spot full = band_size(bands[band]);
@@ -136,12 +134,32 @@ std::vector<Placed> place(const std::vector<Band>& bands, const PaperSize& paper
             const Spot size{full.x * scale, full.y * scale};
             if (const auto at = skyline.find(size)) {
                 skyline.take(*at, size);
-                out.push_back({band, sheet, *at, scale});
+                out.bands.push_back({band, out.sheets.size(), *at, scale});
             } else {
                 next.push_back(band);
             }
         }
+        out.sheets.push_back(paper);
         waiting = std::move(next);
+    } while (!waiting.empty());
+}
+
+/// Ordinary paper first; bands too large for it follow together on a larger one.
+Placement place(const std::vector<Band>& bands, double first_top) {
+    const PaperSize ordinary = papers.front();
+    Placement out;
+    std::vector<std::size_t> small;
+    std::vector<std::size_t> large;
+    Spot most{0.0, 0.0};
+    for (std::size_t i = 0; i < bands.size(); ++i) {
+        const Spot size = band_size(bands[i]);
+        const bool fits = scale_on(room_on(ordinary), size) >= least_scale;
+        (fits ? small : large).push_back(i);
+        most = fits ? most : Spot{std::max(most.x, size.x), std::max(most.y, size.y)};
+    }
+    fill_sheets(out, bands, std::move(small), ordinary, first_top);
+    if (!large.empty()) {
+        fill_sheets(out, bands, std::move(large), paper_for(most), 0.0);
     }
     return out;
 }
@@ -184,6 +202,10 @@ constexpr std::array<const char*, 6> reading = {
     "A box shows those of its terminals that its group reaches. Symbols after IEC 60617.",
 };
 
+double whole(std::size_t count) {
+    return static_cast<double>(count);
+}
+
 constexpr double front_text = 2.6;
 constexpr double front_line = 3.9;
 
@@ -201,8 +223,8 @@ double draw_lines(Drawing& out, Spot at, const char* heading, const Lines& lines
 double draw_legend(Drawing& out, Spot corner) {
     const std::size_t rows = (legend.size() + legend_columns - 1) / legend_columns;
     for (std::size_t i = 0; i < legend.size(); ++i) {
-        const Spot at = corner + Spot{legend_column * static_cast<double>(i / rows) + 7.0,
-                                      legend_row * static_cast<double>(i % rows)};
+        const Spot at =
+            corner + Spot{legend_column * whole(i / rows) + 7.0, legend_row * whole(i % rows)};
         const bool is_ground = legend[i].symbol == Symbol::ground;
         draw_symbol(out, legend[i].symbol, is_ground ? at + Spot{0.0, -1.5} : at);
         out.text(at + Spot{7.0, 0.9}, legend[i].text, front_text, Anchor::start, false,
@@ -240,7 +262,10 @@ Front measure_front(double width, std::size_t groups) {
         std::max(8.0 + front_line * lines, 7.0 + legend_row * static_cast<double>(rows)) + 3.0;
     front.index_columns =
         std::max(std::size_t{1}, static_cast<std::size_t>((width - 8.0) / index_column));
-    front.index_rows = (groups + front.index_columns - 1) / front.index_columns;
+    // As many as the first sheet has room for; a vehicle with more says how many are not listed.
+    const double room = room_on(papers.front()).y - front.index_top - 2.0 * front_line;
+    front.index_rows = std::min((groups + front.index_columns - 1) / front.index_columns,
+                                static_cast<std::size_t>(room / front_line));
     front.height = front.index_top + front_line * static_cast<double>(front.index_rows + 1) + 3.0;
     return front;
 }
@@ -255,10 +280,13 @@ void draw_front(Drawing& out, Spot corner, const Front& front,
     draw_legend(out, corner + Spot{front.width - legend_width - 2.0, 7.0});
     const Spot at = corner + Spot{4.0, front.index_top};
     out.text(at, "Groups", 3.6, Anchor::start, true);
-    for (std::size_t i = 0; i < index.size(); ++i) {
-        const Spot entry = at + Spot{index_column * static_cast<double>(i / front.index_rows),
-                                     front_line * static_cast<double>(i % front.index_rows + 1)};
-        out.text(entry, index[i], front_text, Anchor::start, false, index_column - 2.0);
+    const std::size_t listed = std::min(index.size(), front.index_rows * front.index_columns);
+    for (std::size_t i = 0; i < listed; ++i) {
+        const Spot entry = at + Spot{index_column * whole(i / front.index_rows),
+                                     front_line * whole(i % front.index_rows + 1)};
+        const bool is_cut = i + 1 == listed && listed < index.size();
+        out.text(entry, is_cut ? fmt::format("and {} more", index.size() - i) : index[i],
+                 front_text, Anchor::start, false, index_column - 2.0);
     }
     out.box(corner, front.width, front.height, 0.5);
 }
@@ -303,21 +331,20 @@ Drawing empty_sheet(const PaperSize& paper) {
 
 std::vector<Drawing> sheets_of(const BandInput& input, const std::vector<Band>& bands,
                                const TitleBlock& block) {
-    const PaperSize paper = paper_for(bands);
     const Spot content{margin + inset, margin + inset};
-    std::vector<Drawing> sheets = {empty_sheet(paper)};
-    const Front front = measure_front(room_on(paper).x, bands.size());
-    const std::vector<Placed> places = place(bands, paper, front.height + gap);
-    std::vector<std::pair<int, std::size_t>> sheet_of_group;
+    const Front front = measure_front(room_on(papers.front()).x, bands.size());
+    const auto [places, papers_used] = place(bands, front.height + gap);
+    std::vector<Drawing> sheets;
+    sheets.reserve(papers_used.size());
+    for (const PaperSize& paper : papers_used) {
+        sheets.push_back(empty_sheet(paper));
+    }
+    std::map<int, std::size_t> sheet_of_group;
     for (const Placed& placed : places) {
-        while (sheets.size() <= placed.sheet) {
-            sheets.push_back(empty_sheet(paper));
-        }
-        sheet_of_group.emplace_back(bands[placed.band].group, placed.sheet);
+        sheet_of_group.emplace(bands[placed.band].group, placed.sheet);
     }
     const PlaceOfGroup place_of = [&](int group) {
-        const auto found =
-            std::ranges::find(sheet_of_group, group, &std::pair<int, std::size_t>::first);
+        const auto found = sheet_of_group.find(group);
         const std::string name = group_name(input, group);
         return found == sheet_of_group.end() ? name
                                              : fmt::format("{}, sheet {}", name, found->second + 1);
@@ -327,6 +354,7 @@ std::vector<Drawing> sheets_of(const BandInput& input, const std::vector<Band>& 
         sheets[placed.sheet].add(drawn.shapes, content + placed.at, placed.scale);
     }
     std::vector<std::string> index;
+    index.reserve(bands.size());
     for (const Band& band : bands) {
         index.push_back(place_of(band.group));
     }

@@ -15,8 +15,8 @@ struct TitleBlock {
     std::string subject; ///< "Feeds, grouped by source and fuse"
 };
 
-/// Bands in their order on sheets of the A series, lying; the first opens with cautions and legend.
-/// All sheets are of the smallest size from A3 up that holds the largest band.
+/// Bands on lying sheets of A3, the first of which opens with cautions, legend and index; a band
+/// too large for that has a larger sheet of its own.
 [[nodiscard]] std::vector<Drawing> sheets_of(const BandInput& input, const std::vector<Band>& bands,
                                              const TitleBlock& block);
 

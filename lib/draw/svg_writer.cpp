@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace loomwright::draw {
@@ -38,7 +39,7 @@ void write(std::string& out, const Stroke& stroke) {
         out += (i > 0 ? " " : "") + coordinate(stroke.spots[i].x) + "," +
                coordinate(stroke.spots[i].y);
     }
-    out += fmt::format("\" fill=\"{}\" stroke-width=\"{}\"", fill_name(stroke.fill),
+    out += fmt::format(R"(" fill="{}" stroke-width="{}")", fill_name(stroke.fill),
                        coordinate(stroke.width));
     out += stroke.is_dashed ? " stroke-dasharray=\"1.5,1\"/>\n" : "/>\n";
 }
@@ -50,15 +51,15 @@ void write(std::string& out, const Circle& circle) {
 }
 
 void write(std::string& out, const Text& text) {
-    constexpr const char* anchors[] = {"start", "middle", "end"};
-    out += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\"", coordinate(text.at.x),
+    constexpr std::array anchors = {"start", "middle", "end"};
+    out += fmt::format(R"(<text x="{}" y="{}" font-size="{}")", coordinate(text.at.x),
                        coordinate(text.at.y), coordinate(text.size));
     if (text.anchor != Anchor::start) {
         out += fmt::format(" text-anchor=\"{}\"", anchors[static_cast<std::size_t>(text.anchor)]);
     }
     out += text.is_bold ? " font-weight=\"bold\"" : "";
     if (text.room > 0.0 && text_width(text.text, text.size, text.is_bold) > text.room) {
-        out += fmt::format(" textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"",
+        out += fmt::format(R"( textLength="{}" lengthAdjust="spacingAndGlyphs")",
                            coordinate(text.room));
     }
     out += ">" + markup_text(text.text) + "</text>\n";

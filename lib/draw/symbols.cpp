@@ -44,10 +44,10 @@ public:
         stroke.width = thin;
         stroke.is_closed = is_closed;
         stroke.fill = fill;
-        out_.shapes.push_back(std::move(stroke));
+        out_.shapes.emplace_back(std::move(stroke));
     }
     void dashed(double x1, double y1, double x2, double y2) {
-        out_.shapes.push_back(Stroke{{at(x1, y1), at(x2, y2)}, thin, false, Fill::none, true});
+        out_.shapes.emplace_back(Stroke{{at(x1, y1), at(x2, y2)}, thin, false, Fill::none, true});
     }
     /// Part of a circle, angles in degrees clockwise from the right.
     void arc(double x, double y, double radius, double from, double to) {
@@ -58,7 +58,7 @@ public:
             const double angle = (from + (to - from) * i / steps) * std::numbers::pi / 180.0;
             stroke.spots.push_back(at(x + radius * std::cos(angle), y + radius * std::sin(angle)));
         }
-        out_.shapes.push_back(std::move(stroke));
+        out_.shapes.emplace_back(std::move(stroke));
     }
     void letter(const char* text, double size = 3.2) {
         out_.text(at(0, size * 0.36), text, size * scale_, Anchor::middle);
