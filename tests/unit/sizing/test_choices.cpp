@@ -94,9 +94,12 @@ TEST_CASE("a wire follows its fuse, not only its load") {
     const WireDesign& made = car->sizing.design.wires[wire.wire.index()];
     CHECK(std::pow(made.insulation->k_a_sqrt_s_per_mm2 * made.conductor->copper_area.value() * 1e6,
                    2) >= 18000.0);
-    // The way back is not fed: it has no fuse to follow.
-    CHECK_FALSE(car->wire("1.3").fuse.is_valid());
-    CHECK(car->wire("1.3").decided_by != Reason::fuse);
+    // An overload of the motor runs through the way home as well: the same demand there.
+    CHECK(car->wire("1.3").fuse == wire.fuse);
+    CHECK(car->wire("1.3").decided_by == Reason::fuse);
+    CHECK(car->wire("1.3").ampacity.amps >= 30.0);
+    // And through the stretch ahead of the fuse.
+    CHECK(car->wire("1.1").fuse == wire.fuse);
 }
 
 TEST_CASE("a wire grows for the drop of its whole path") {
