@@ -69,7 +69,8 @@ public:
             for (const auto& [inlet, outlet] :
                  {std::pair(branch.from, branch.to), std::pair(branch.to, branch.from)}) {
                 const WireFeed* feed = fed_by_[node_index(inlet)];
-                if (feed != nullptr && fed_by_[node_index(outlet)] == nullptr) {
+                if (feed != nullptr && !feed->is_unprotected &&
+                    fed_by_[node_index(outlet)] == nullptr) {
                     mark_way_home(outlet, *feed);
                 }
             }

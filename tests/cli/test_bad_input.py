@@ -59,7 +59,7 @@ SLIPS = [
     ("include of nothing", ("title: One lamp\n", "title: One lamp\ninclude: [@parts/nowhere.yaml]\n"),
      "bad-include", ["nowhere.yaml"]),
     ("include outside the folder", ("title: One lamp\n", "title: One lamp\ninclude: [@../car.yaml]\n"),
-     "bad-include", ["without leaving"]),
+     "bad-include", ["nor below it"]),
 ]
 
 

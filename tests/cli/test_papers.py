@@ -214,7 +214,8 @@ class Pack(CarTest):
         folder = self.pack(MARLOW)
         rows = csv_rows(folder / "cut-list.csv")
         page = (folder / "cut-list.html").read_text(encoding="utf-8")
-        shown = re.findall(r'<td class="wire">([^<]+)</td><td class="cut">([^<]+)</td>', page)
+        shown = re.findall(r'<td class="main">([^<]+)<span class="small">[^<]*</span></td>'
+                           r'<td class="cut">([^<]+)</td>', page)
         self.assertEqual([(wire, length.replace(" ", "")) for wire, length in shown],
                          [(row[column(rows, "wire")], row[column(rows, "length")]) for row in rows])
 
