@@ -46,8 +46,8 @@ struct Finding {
     std::string remedy; ///< one imperative sentence
     std::string waived; ///< why it was accepted, and by whom; empty when it was not
 
-    /// (limit - observed) / |limit| of the first figure of each role, the other way round for a least
-    /// limit: negative where the limit is not kept. Nothing without both figures.
+    /// (limit - observed) / |limit| of the first figure of each role, the other way round for a
+    /// least limit: negative where the limit is not kept. Nothing without both figures.
     [[nodiscard]] std::optional<double> margin() const;
 };
 

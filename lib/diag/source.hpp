@@ -10,8 +10,8 @@
 
 namespace loomwright {
 
-/// Where a word stands in the user's files; line and column count from 1, columns in characters (not
-/// bytes). "No place" has line 0.
+/// Where a word stands in the user's files; line and column count from 1, columns in characters
+/// (not bytes). "No place" has line 0.
 struct SourceRange {
     FileId file;
     int line = 0;
