@@ -9,8 +9,9 @@ import subprocess
 import tempfile
 import unittest
 
-SOURCE = pathlib.Path(os.environ["LOOMWRIGHT_SOURCE_DIR"]).resolve()
-COMMAND = pathlib.Path(os.environ["LOOMWRIGHT"]).resolve()
+# ctest says which program is meant; by hand it is the one that tests/run built.
+SOURCE = pathlib.Path(os.environ.get("LOOMWRIGHT_SOURCE_DIR", pathlib.Path(__file__).parents[2])).resolve()
+COMMAND = pathlib.Path(os.environ.get("LOOMWRIGHT", SOURCE / "build/ci/cli/loomwright")).resolve()
 EXAMPLES = SOURCE / "examples"
 MARLOW = EXAMPLES / "marlow" / "marlow.yaml"
 AS_FOUND = EXAMPLES / "marlow-as-found" / "marlow-as-found.yaml"

@@ -15,8 +15,9 @@ import yaml
 
 import pages
 
-SOURCE = pathlib.Path(os.environ["LOOMWRIGHT_SOURCE_DIR"]).resolve()
-PROGRAM = pathlib.Path(os.environ["LOOMWRIGHT"]).resolve()
+# ctest says which program is meant; by hand it is the one that tests/run built.
+SOURCE = pathlib.Path(os.environ.get("LOOMWRIGHT_SOURCE_DIR", pathlib.Path(__file__).parents[2])).resolve()
+PROGRAM = pathlib.Path(os.environ.get("LOOMWRIGHT", SOURCE / "build/ci/cli/loomwright")).resolve()
 LINK = re.compile(r"(?<!!)\[[^\]]*\]\(([^)#\s]+)(?:#[^)]*)?\)")
 MOST_SHOWN = 40
 

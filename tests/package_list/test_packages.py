@@ -10,7 +10,7 @@ import shutil
 import subprocess
 import unittest
 
-SOURCE = pathlib.Path(os.environ["LOOMWRIGHT_SOURCE_DIR"]).resolve()
+SOURCE = pathlib.Path(os.environ.get("LOOMWRIGHT_SOURCE_DIR", pathlib.Path(__file__).parents[2])).resolve()
 
 # What a build file asks for -> the package that has it. Empty: part of the compiler or of CMake.
 ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boost": "libboost-graph-dev",
