@@ -5,8 +5,10 @@
 // through the stretch ahead of the fuse and through its ground wire as well, so both must carry
 // what the fuse lets pass for long:
 //   ahead   the wires of a stretch without branches that ends at one protective device;
-//   home    the wires from a load's outlet to the metal of the car. Where the currents of several
-//           fuses meet, one fault at a time is assumed: the largest of them governs, not their sum.
+//   home    the wires from a load's outlet to the metal of the car, and from the metal to a
+//   source's
+//           minus. Where the currents of several fuses meet, one fault at a time is assumed: the
+//           largest of them governs, not their sum.
 #include "sizing/series_feeds.hpp"
 
 #include <algorithm>
@@ -75,9 +77,26 @@ public:
                 }
             }
         }
+        add_source_grounds();
     }
 
 private:
+    /// Whatever a device lets pass comes home through the ground of a source.
+    void add_source_grounds() {
+        WireFeed all;
+        for (const Branch& branch : network_.branches) {
+            if (branch.kind == BranchKind::protection) {
+                all.devices.push_back(branch.device);
+            }
+        }
+        for (const Branch& branch : network_.branches) {
+            if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
+                branch.kind == BranchKind::charger) {
+                mark_way_home(branch.to, all);
+            }
+        }
+    }
+
     static std::size_t node_index(int node) { return static_cast<std::size_t>(node); }
     [[nodiscard]] const Branch& branch_of(int index) const {
         return network_.branches[static_cast<std::size_t>(index)];
