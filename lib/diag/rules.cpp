@@ -114,7 +114,7 @@ const RuleInfo& rule_info(Rule rule) {
 }
 
 const RuleInfo* find_rule(std::string_view id) {
-    const auto found = std::ranges::find(catalogue, id, &RuleInfo::id);
+    const auto* const found = std::ranges::find(catalogue, id, &RuleInfo::id);
     return found == catalogue.end() ? nullptr : &*found;
 }
 

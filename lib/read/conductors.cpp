@@ -61,6 +61,7 @@ std::string near_to(const Catalogue& catalogue, SizeStandard standard, std::stri
     std::ranges::sort(known, {},
                       [&](const ConductorSize& size) { return size_rank(standard, size.name); });
     std::vector<std::string> shown;
+    shown.reserve(known.size());
     for (const ConductorSize& size : known) {
         shown.push_back(show(size));
     }

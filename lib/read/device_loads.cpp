@@ -67,7 +67,7 @@ std::optional<ControllerTerminal> read_part(const Fields& fields, const Entry& e
     if (!text) {
         return std::nullopt;
     }
-    const auto found = std::ranges::find(part_words, *text);
+    const auto* const found = std::ranges::find(part_words, *text);
     if (found == part_words.end()) {
         reading.complain(Rule::unknown_word, fields.subject(), word.where(),
                          fmt::format("{} is not a part that a terminal can have", quoted(*text)),

@@ -90,7 +90,7 @@ std::span<const KindInfo> kind_table() {
 }
 
 const KindInfo* find_kind(std::string_view word) {
-    const auto found = std::ranges::find(table, word, &KindInfo::word);
+    const auto* const found = std::ranges::find(table, word, &KindInfo::word);
     return found == table.end() ? nullptr : &*found;
 }
 
