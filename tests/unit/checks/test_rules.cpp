@@ -17,10 +17,19 @@ namespace {
 const std::string rules_folder = std::string(LOOMWRIGHT_SOURCE_DIR) + "/tests/rules";
 const std::string pages_folder = std::string(LOOMWRIGHT_SOURCE_DIR) + "/docs/rules";
 
+/// A file that cannot be read has no text that could stand in a folder: the command's own tests
+/// have it.
+bool has_folder(const RuleInfo& info) {
+    return info.rule != Rule::bad_file;
+}
+
 } // namespace
 
 TEST_CASE("each rule is found in the car that provokes it and not in the one that just does not") {
     for (const RuleInfo& info : rule_catalogue()) {
+        if (!has_folder(info)) {
+            continue;
+        }
         const std::string id(info.id);
         CAPTURE(id);
         const std::string folder = rules_folder + "/" + id;
@@ -46,8 +55,12 @@ TEST_CASE("each rule is found in the car that provokes it and not in the one tha
 
 TEST_CASE("tests/rules and docs/rules hold the catalogue, no more and no less") {
     std::set<std::string> ids;
+    std::set<std::string> with_folder;
     for (const RuleInfo& info : rule_catalogue()) {
         ids.emplace(info.id);
+        if (has_folder(info)) {
+            with_folder.emplace(info.id);
+        }
     }
     std::set<std::string> folders;
     for (const auto& entry : std::filesystem::directory_iterator(rules_folder)) {
@@ -55,7 +68,7 @@ TEST_CASE("tests/rules and docs/rules hold the catalogue, no more and no less") 
             folders.insert(entry.path().filename().string());
         }
     }
-    CHECK(folders == ids);
+    CHECK(folders == with_folder);
     std::set<std::string> pages;
     for (const auto& entry : std::filesystem::directory_iterator(pages_folder)) {
         if (entry.path().filename() != "README.md") {
@@ -76,6 +89,9 @@ TEST_CASE("a rule's page names its severity and shows its example") {
         CHECK(page.find(std::string(info.title)) != std::string::npos);
         for (const char* heading : {"## Why", "## Figures", "## How to fix", "## Example"}) {
             CHECK(page.find(heading) != std::string::npos);
+        }
+        if (!has_folder(info)) {
+            continue;
         }
         // The finding that the page shows is the one the program gives.
         const std::string folder = rules_folder + "/" + id;

@@ -1,0 +1,166 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What `explain` writes must come out again when its numbers are put back into its formulas.
+#include "checked.hpp"
+
+#include "checks/explain.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <numbers>
+#include <regex>
+
+using namespace loomwright;
+
+namespace {
+
+const std::string car_text =
+    "loomwright: 1\n"
+    "zones: {bay: {air: 80 C}}\n"
+    "points: {tray: {zone: bay}, front: {zone: bay}}\n"
+    "runs: {wing: {from: tray, to: front, length: 1.4 m}}\n"
+    "devices:\n"
+    "  G1: {is: battery, at: tray, capacity: 60 Ah, cranking-amps: 600 A}\n"
+    "  F1: {is: fuse, at: tray, rating: auto}\n"
+    "  F2: {is: fuse, at: tray, rating: 5 A}\n"
+    "  K1: {is: relay, at: front, contact: 40 A, coil: 85 ohm}\n"
+    "  M1: {is: motor, at: front, draws: 12 A at 13 V, inrush: 36 A for 0.4 s, case: chassis}\n"
+    "  GND1: {is: ground, at: tray, body: chassis}\n"
+    "circuits:\n"
+    "  fan:\n"
+    "    number: 1\n"
+    "    class: motor\n"
+    "    insulation: thin-wall xlpe\n"
+    "    paths: [G1 > F1 > K1 > M1, G1 > F2 > K1.86, K1.85 > GND1, G1.- > GND1]\n";
+
+struct Explained {
+    std::unique_ptr<Checked> car;
+    std::vector<ProofSection> proof;
+};
+
+Explained explained(const char* id) {
+    Explained out{check_text(car_text), {}};
+    REQUIRE(out.car->is_sized);
+    const StudyInput study = out.car->study();
+    const auto proof = explain({study, out.car->sizing}, id);
+    REQUIRE(proof.has_value());
+    out.proof = *proof;
+    return out;
+}
+
+const ProofStep* step(const std::vector<ProofSection>& proof, std::string_view formula) {
+    for (const ProofSection& section : proof) {
+        for (const ProofStep& row : section.steps) {
+            if (row.formula.find(formula) != std::string::npos) {
+                return &row;
+            }
+        }
+    }
+    return nullptr;
+}
+
+std::vector<double> numbers_in(const std::string& text) {
+    std::vector<double> out;
+    const std::regex number("-?[0-9]+(\\.[0-9]+)?(e-?[0-9]+)?");
+    for (std::sregex_iterator it(text.begin(), text.end(), number); it != std::sregex_iterator();
+         ++it) {
+        out.push_back(std::stod(it->str()));
+    }
+    return out;
+}
+
+} // namespace
+
+TEST_CASE("every step has a formula, an answer and a source") {
+    for (const char* id : {"1.2", "1.3", "F1", "F2", "K1", "M1"}) {
+        CAPTURE(std::string(id));
+        for (const ProofSection& section : explained(id).proof) {
+            CAPTURE(section.title);
+            CHECK_FALSE(section.title.empty());
+            for (const ProofStep& row : section.steps) {
+                CAPTURE(row.formula);
+                CHECK_FALSE(row.formula.empty());
+                CHECK_FALSE(row.gives.empty());
+                CHECK_FALSE(row.source.empty());
+            }
+        }
+    }
+}
+
+TEST_CASE("nothing is explained that is not there") {
+    const auto car = check_text(car_text);
+    const StudyInput study = car->study();
+    CHECK_FALSE(explain({study, car->sizing}, "9.9").has_value());
+    CHECK_FALSE(explain({study, car->sizing}, "").has_value());
+    CHECK_FALSE(explain({study, car->sizing}, "GND1").has_value());
+}
+
+TEST_CASE("the wire's numbers come out again with a pocket calculator") {
+    const Explained it = explained("1.2");
+    // R20 = r20 x L, printed to four digits.
+    const ProofStep* r20 = step(it.proof, "R20 = r20 x L");
+    REQUIRE(r20 != nullptr);
+    const auto in = numbers_in(r20->with);
+    REQUIRE(in.size() == 2);
+    CHECK(numbers_in(r20->gives).front() == doctest::Approx(in[0] * in[1]).epsilon(0.01));
+    // q = I^2 r
+    const ProofStep* heat = step(it.proof, "q = I^2 r(T)");
+    REQUIRE(heat != nullptr);
+    const auto i_and_r = numbers_in(heat->with);
+    REQUIRE(i_and_r.size() == 3);
+    CHECK(numbers_in(heat->gives).front() ==
+          doctest::Approx(i_and_r[0] * i_and_r[0] * i_and_r[2] * 1e-3).epsilon(0.001));
+    // What leaves by radiation and convection is what is made.
+    const ProofStep* balance = step(it.proof, "q_rad + q_conv = q");
+    REQUIRE(balance != nullptr);
+    const auto parts = numbers_in(balance->with);
+    const auto both = numbers_in(balance->gives);
+    REQUIRE(parts.size() == 2);
+    REQUIRE(both.size() == 2);
+    CHECK(parts[0] + parts[1] == doctest::Approx(both[0]).epsilon(0.001));
+    CHECK(both[0] == doctest::Approx(both[1]).epsilon(0.001));
+    // Radiation by its own numbers: pi D e s (Ts^4 - Ta^4).
+    const ProofStep* radiation = step(it.proof, "q_rad = pi D e s");
+    REQUIRE(radiation != nullptr);
+    const auto r = numbers_in(radiation->with);
+    REQUIRE(r.size() >= 7);
+    const double by_hand =
+        std::numbers::pi * r[0] * r[1] * r[2] * (std::pow(r[3], 4) - std::pow(r[5], 4));
+    CHECK(numbers_in(radiation->gives).front() == doctest::Approx(by_hand).epsilon(0.003));
+}
+
+TEST_CASE("the fuse's numbers come out again") {
+    const Explained it = explained("F1");
+    // 12 A at 80 C: f = 1 - 0.0043 x 60 = 0.742; 12 / (0.75 x 0.742) = 21.56 A; 25 A (by hand).
+    const ProofStep* factor = step(it.proof, "f = 1 - slope");
+    REQUIRE(factor != nullptr);
+    CHECK(numbers_in(factor->gives).front() == doctest::Approx(0.742));
+    const ProofStep* least = step(it.proof, "least rating = I / (share x f)");
+    REQUIRE(least != nullptr);
+    CHECK(numbers_in(least->gives).front() == doctest::Approx(21.56).epsilon(0.002));
+    CHECK(it.car->fuse("F1").rating_a == 25.0);
+    const ProofStep* pass = step(it.proof, "I^2 t at its slow gate");
+    REQUIRE(pass != nullptr);
+    CHECK(numbers_in(pass->gives).front() == doctest::Approx(20.0 * 25.0 * 25.0));
+    const ProofStep* stands = step(it.proof, "k^2 S^2 >= I^2 t");
+    REQUIRE(stands != nullptr);
+    CHECK(stands->gives == "holds");
+    const ProofStep* gate = step(it.proof, "opens at 200 % of its rating");
+    REQUIRE(gate != nullptr);
+    CHECK(gate->gives.find("5 s") != std::string::npos);
+}
+
+TEST_CASE("the drop of a path is the sum of its parts as they are printed") {
+    const Explained it = explained("M1");
+    const ProofStep* sum = step(it.proof, "drop = sum over the way");
+    REQUIRE(sum != nullptr);
+    double total = 0.0;
+    for (const double part : numbers_in(sum->with)) {
+        total += part;
+    }
+    const double printed = numbers_in(sum->gives).front();
+    const bool is_milli = sum->gives.find("mV") != std::string::npos;
+    CHECK(total * 1e-3 == doctest::Approx(is_milli ? printed * 1e-3 : printed).epsilon(0.002));
+}
