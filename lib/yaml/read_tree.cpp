@@ -4,94 +4,14 @@
 #include "yaml/tree_builder.hpp"
 
 #include <fmt/format.h>
-#include <yaml-cpp/eventhandler.h>
-#include <yaml-cpp/exceptions.h>
-#include <yaml-cpp/mark.h>
-#include <yaml-cpp/parser.h>
 
 #include <algorithm>
 #include <array>
 #include <future>
-#include <istream>
-#include <streambuf>
 #include <thread>
 
 namespace loomwright {
 namespace {
-
-/// Lets a parser that wants a stream read a text where it stands.
-class TextBuffer : public std::streambuf {
-public:
-    explicit TextBuffer(std::string_view text) {
-        // The get area of a stream is not const; it is never written to.
-        char* first = const_cast<char*>(text.data());
-        setg(first, first, first + text.size());
-    }
-};
-
-TextMark mark_of(const YAML::Mark& mark) {
-    return {mark.pos, mark.line, mark.column};
-}
-
-/// Hands the parser's events on to the builder.
-class EventReader : public YAML::EventHandler {
-public:
-    explicit EventReader(TreeBuilder& builder) : builder_(builder) {}
-
-    void OnDocumentStart(const YAML::Mark& mark) override {
-        if (++documents_ == 1) {
-            return;
-        }
-        // What does not belong to the first value is taken for another document by the parser.
-        const std::string_view rest = builder_.text().substr(static_cast<std::size_t>(mark.pos));
-        if (rest.starts_with("---")) {
-            builder_.stop(mark_of(mark), "a second document begins here (`---`)",
-                          "keep one document in a file; a parts file is named under `include`");
-        }
-        builder_.stop(mark_of(mark), "this does not belong to what stands before it",
-                      "look at the indentation here, and for a bracket or quote that closes too "
-                      "early");
-    }
-    void OnDocumentEnd() override {}
-    void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
-        builder_.add_nothing(mark_of(mark), anchor);
-    }
-    void OnAlias(const YAML::Mark& mark, YAML::anchor_t anchor) override {
-        builder_.repeat(mark_of(mark), anchor);
-    }
-    void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                  const std::string& value) override {
-        if (!is_own_tag(tag)) {
-            builder_.refuse_tag(mark_of(mark), tag);
-        }
-        builder_.add_scalar(mark_of(mark), anchor, tag == "?" || tag.empty(), value);
-    }
-    void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                         YAML::EmitterStyle::value style) override {
-        if (!is_own_tag(tag)) {
-            builder_.refuse_tag(mark_of(mark), tag);
-        }
-        builder_.open(mark_of(mark), anchor, NodeKind::list, style == YAML::EmitterStyle::Block);
-    }
-    void OnSequenceEnd() override { builder_.close(); }
-    void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                    YAML::EmitterStyle::value style) override {
-        if (!is_own_tag(tag)) {
-            builder_.refuse_tag(mark_of(mark), tag);
-        }
-        builder_.open(mark_of(mark), anchor, NodeKind::map, style == YAML::EmitterStyle::Block);
-    }
-    void OnMapEnd() override { builder_.close(); }
-
-private:
-    /// "?" is a plain value, "!" a quoted one: what the parser gives where the file has no tag.
-    static bool is_own_tag(const std::string& tag) {
-        return tag.empty() || tag == "?" || tag == "!" || tag == "tag:yaml.org,2002:str";
-    }
-
-    TreeBuilder& builder_;
-    int documents_ = 0;
-};
 
 /// What a complaint of the parser means to someone who has the file before him.
 struct Explanation {
@@ -145,8 +65,8 @@ bool is_indented_by_tab(std::string_view line) {
     return line.substr(0, first).find('\t') != std::string_view::npos;
 }
 
-void explain(const YAML::Exception& fault, FileId file, std::string_view text, Findings& findings) {
-    const int line = fault.mark.is_null() ? 1 : fault.mark.line + 1;
+void explain(const ParserFault& fault, FileId file, std::string_view text, Findings& findings) {
+    const int line = fault.mark ? fault.mark->line + 1 : 1;
     for (const int tabbed : {line, line - 1}) {
         if (tabbed >= 1 && is_indented_by_tab(line_at(text, tabbed))) {
             const auto column = static_cast<int>(line_at(text, tabbed).find('\t')) + 1;
@@ -156,20 +76,20 @@ void explain(const YAML::Exception& fault, FileId file, std::string_view text, F
         }
     }
     TextPlace place;
-    if (!fault.mark.is_null()) {
+    if (fault.mark) {
         // An escape is complained of when it has been read.
-        const int back = fault.msg.starts_with("unknown escape") ? 2 : 0;
-        place = place_at(text, static_cast<std::size_t>(std::max(fault.mark.pos - back, 0)));
+        const int back = fault.message.starts_with("unknown escape") ? 2 : 0;
+        place = place_at(text, static_cast<std::size_t>(std::max(fault.mark->offset - back, 0)));
     }
+    const SourceRange where{file, place.line, place.column, 0};
     for (const Explanation& known : explanations) {
-        if (fault.msg.starts_with(known.parser)) {
-            findings.add(Rule::bad_yaml, "", {file, place.line, place.column, 0},
-                         std::string(known.message), std::string(known.remedy));
+        if (fault.message.starts_with(known.parser)) {
+            findings.add(Rule::bad_yaml, "", where, std::string(known.message),
+                         std::string(known.remedy));
             return;
         }
     }
-    findings.add(Rule::bad_yaml, "", {file, place.line, place.column, 0},
-                 fmt::format("this is not YAML: {}", fault.msg),
+    findings.add(Rule::bad_yaml, "", where, fmt::format("this is not YAML: {}", fault.message),
                  "correct this line; quotes and indentation are the usual reasons");
 }
 
@@ -193,17 +113,12 @@ bool is_readable(FileId file, std::string_view text, Findings& findings, const Y
 std::unique_ptr<Tree> read_piece(FileId file, const Piece& piece, Findings& findings,
                                  const YamlLimits& limits) {
     TreeBuilder builder(file, piece, findings, limits);
-    TextBuffer buffer(piece.text);
-    std::istream stream(&buffer);
-    EventReader reader(builder);
     try {
-        YAML::Parser parser(stream);
-        while (parser.HandleNextDocument(reader)) {
+        if (const auto fault = run_parser(piece.text, builder)) {
+            explain(*fault, file, piece.text, findings);
+            return nullptr;
         }
     } catch (const StopReading&) {
-        return nullptr;
-    } catch (const YAML::Exception& fault) {
-        explain(fault, file, piece.text, findings);
         return nullptr;
     }
     if (!builder.has_root()) {

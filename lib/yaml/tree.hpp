@@ -100,7 +100,7 @@ private:
         NodeKind kind = NodeKind::nothing;
         bool is_quoted = false;
         bool is_flow = false; ///< a map or list in brackets
-        std::int8_t text_shift =
+        std::int16_t text_shift =
             -1;                   ///< characters from the place to the text; -1: not as it stands
         bool is_repeated = false; ///< a key that stands in its map already
     };

@@ -22,14 +22,14 @@ QuotedExtent quoted_extent(std::string_view source) {
     const char quote = source.front();
     QuotedExtent out;
     for (std::size_t i = 1; i < source.size(); ++i) {
-        const bool doubles = quote == '\'' && i + 1 < source.size() && source[i + 1] == quote;
-        if (source[i] == '\n' && out.on_first_line == 0) {
+        // A quote can stand in its text: \" in double quotes, '' in single ones.
+        const bool is_escape =
+            quote == '"' ? source[i] == '\\'
+                         : source[i] == quote && i + 1 < source.size() && source[i + 1] == quote;
+        i += is_escape ? 1 : 0;
+        if (i < source.size() && source[i] == '\n' && out.on_first_line == 0) {
             out.on_first_line = i;
-        } else if (quote == '"' && source[i] == '\\') {
-            ++i;
-        } else if (source[i] == quote && doubles) {
-            ++i;
-        } else if (source[i] == quote) {
+        } else if (!is_escape && source[i] == quote) {
             out.is_closed = true;
             out.on_first_line = out.on_first_line == 0 ? i + 1 : out.on_first_line;
             return out;
@@ -192,8 +192,26 @@ void TreeBuilder::check_colon(const Tree::Record& key) {
     throw StopReading{};
 }
 
-void TreeBuilder::add_nothing(const TextMark& before, std::size_t anchor) {
-    const TextMark mark = after_properties(before);
+void TreeBuilder::begin_document(const TextMark& mark) {
+    if (++documents_ == 1) {
+        return;
+    }
+    // What does not belong to the first value is taken for another document by the parser.
+    const std::string_view rest =
+        text().substr(std::min(static_cast<std::size_t>(mark.offset), text().size()));
+    if (rest.starts_with("---")) {
+        stop(mark, "a second document begins here (`---`)",
+             "keep one document in a file; a parts file is named under `include`");
+    }
+    stop(mark, "this does not belong to what stands before it",
+         "look at the indentation here, and for a bracket or quote that closes too early");
+}
+
+void TreeBuilder::add_nothing(const TextMark& mark, std::size_t anchor) {
+    lay_nothing(after_properties(mark), anchor);
+}
+
+void TreeBuilder::lay_nothing(const TextMark& mark, std::size_t anchor) {
     Tree::Record& record = append(mark, anchor, NodeKind::nothing);
     const std::string_view source =
         text().substr(std::min(static_cast<std::size_t>(mark.offset), text_.size()));
@@ -213,9 +231,13 @@ void TreeBuilder::add_nothing(const TextMark& before, std::size_t anchor) {
     }
 }
 
-void TreeBuilder::add_scalar(const TextMark& before, std::size_t anchor, bool is_plain,
+void TreeBuilder::add_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
                              const std::string& value) {
-    const TextMark mark = after_properties(before);
+    lay_scalar(after_properties(mark), anchor, is_plain, value);
+}
+
+void TreeBuilder::lay_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
+                             const std::string& value) {
     Tree::Record& record = append(mark, anchor, NodeKind::scalar);
     record.is_quoted = !is_plain;
     place_text(record, mark, is_plain, value);
@@ -239,7 +261,7 @@ void TreeBuilder::place_text(Tree::Record& record, const TextMark& mark, bool is
     std::size_t shown = size + 2 * shift; // bytes of it on its first line
     if (stands_there) {
         record.text = source.data() + shift;
-        record.text_shift = static_cast<std::int8_t>(shift);
+        record.text_shift = static_cast<std::int16_t>(shift);
     } else {
         record.text = tree_->folded_.front().emplace_back(value).data();
         const QuotedExtent extent = has_quotes ? quoted_extent(source) : QuotedExtent{0, true};

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "yaml/events.hpp"
 #include "yaml/pieces.hpp"
 #include "yaml/tree.hpp"
 
@@ -12,32 +13,29 @@
 
 namespace loomwright {
 
-/// A place in the text as the parser counts: bytes from 0, lines from 0.
-struct TextMark {
-    int offset = 0;
-    int line = 0;
-    int column = 0;
-};
-
 /// Thrown inside `lib/yaml` to leave the parser; the finding is there already.
 struct StopReading {};
 
 /// Lays the values of one text, or of one piece of it, into a Tree, in the order in which they
 /// come.
-class TreeBuilder {
+class TreeBuilder : public EventSink {
 public:
     /// The tree's texts point into `piece.text`, which must outlive it.
     TreeBuilder(FileId file, const Piece& piece, Findings& findings, const YamlLimits& limits);
 
-    void add_nothing(const TextMark& mark, std::size_t anchor);
+    void begin_document(const TextMark& mark) override;
+    void add_nothing(const TextMark& mark, std::size_t anchor) override;
     void add_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
-                    const std::string& value);
-    void open(const TextMark& mark, std::size_t anchor, NodeKind kind, bool is_block);
-    void close();
-    void repeat(const TextMark& mark, std::size_t anchor);
-    void refuse_tag(const TextMark& mark, const std::string& tag);
-    /// Reports bad-yaml at a place and leaves the parser.
-    [[noreturn]] void stop(const TextMark& mark, std::string message, std::string remedy);
+                    const std::string& value) override;
+    void open_list(const TextMark& mark, std::size_t anchor, bool is_block) override {
+        open(mark, anchor, NodeKind::list, is_block);
+    }
+    void open_map(const TextMark& mark, std::size_t anchor, bool is_block) override {
+        open(mark, anchor, NodeKind::map, is_block);
+    }
+    void close() override;
+    void repeat(const TextMark& mark, std::size_t anchor) override;
+    void refuse_tag(const TextMark& mark, const std::string& tag) override;
 
     /// The text as the parser is to see it.
     [[nodiscard]] std::string_view text() const { return text_; }
@@ -52,6 +50,10 @@ private:
         bool wants_value = false; ///< of a map: the key is there
     };
 
+    /// Reports bad-yaml at a place and leaves the parser.
+    [[noreturn]] void stop(const TextMark& mark, std::string message, std::string remedy);
+
+    void open(const TextMark& mark, std::size_t anchor, NodeKind kind, bool is_block);
     [[nodiscard]] SourceRange range(const TextMark& mark, int end_column = 0);
     [[nodiscard]] int column_of(const TextMark& mark);
     /// The mark of a value itself, where its anchor or tag stands before it.
@@ -59,6 +61,9 @@ private:
     Tree::Record& append(const TextMark& mark, std::size_t anchor, NodeKind kind);
     /// Counts the new value in its list or map; a key that is not a plain word stops the reading.
     void enter_parent(const TextMark& mark, NodeKind kind);
+    void lay_nothing(const TextMark& mark, std::size_t anchor);
+    void lay_scalar(const TextMark& mark, std::size_t anchor, bool is_plain,
+                    const std::string& value);
     void check_key(std::uint32_t index);
     void place_text(Tree::Record& record, const TextMark& mark, bool is_plain,
                     const std::string& value);
@@ -68,6 +73,7 @@ private:
     std::unique_ptr<Tree> tree_;
     std::string_view text_;
     int first_line_ = 0;
+    int documents_ = 0;
     Findings& findings_;
     YamlLimits limits_;
     bool is_ascii_ = true;

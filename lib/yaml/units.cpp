@@ -67,7 +67,7 @@ std::span<const UnitSpelling> unit_table() {
 }
 
 const UnitSpelling* find_unit(std::string_view spelling) {
-    const auto found = std::ranges::find(table, spelling, &UnitSpelling::spelling);
+    const auto* const found = std::ranges::find(table, spelling, &UnitSpelling::spelling);
     return found == table.end() ? nullptr : &*found;
 }
 
