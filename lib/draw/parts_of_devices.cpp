@@ -180,7 +180,9 @@ std::string word_of(const Vehicle& vehicle, const Design& design, Part part) {
         return relay->contact ? show(*relay->contact) : "";
     }
     if (const auto* load = device.as<Load>()) {
-        return show(load->draws.current);
+        // Three digits: what a load takes is known no better.
+        const double amps = load->draws.current.value();
+        return amps < 0.1 ? show_number(amps * 1e3, 3) + " mA" : show_number(amps, 3) + " A";
     }
     if (const auto* resistor = device.as<Resistor>()) {
         return show(resistor->resistance);

@@ -178,6 +178,9 @@ private:
                 joined[static_cast<std::size_t>(branch.from)].push_back(branch.to);
                 joined[static_cast<std::size_t>(branch.to)].push_back(branch.from);
                 break;
+            case BranchKind::diode:
+                joined[static_cast<std::size_t>(branch.from)].push_back(branch.to);
+                break;
             case BranchKind::battery:
                 open.push_back(branch.from);
                 break;

@@ -65,8 +65,8 @@ class PartCounter {
 public:
     using Key = std::tuple<int, double, std::string>; ///< group, a number to sort by, name
 
-    void add(const Key& key, BuyPart part, const std::string& used_at) {
-        auto [found, is_new] = parts_.try_emplace(key, std::move(part));
+    void add(const Key& key, const BuyPart& part, const std::string& used_at) {
+        auto [found, is_new] = parts_.try_emplace(key, part);
         ++found->second.count;
         if (!used_at.empty()) {
             found->second.used_at += (is_new ? "" : ", ") + used_at;

@@ -219,8 +219,8 @@ std::string solve_text(const StudyInput& study, std::span<const StateSolution> s
 std::string table_text(const TableView& view, int width) {
     Sheet sheet;
     sheet.name = view.name;
-    for (std::size_t c = 0; c < view.columns.size(); ++c) {
-        sheet.columns.push_back(text_column(view.columns[c], view.columns[c], true));
+    for (const std::string& column : view.columns) {
+        sheet.columns.push_back(text_column(column, column, true));
     }
     for (const auto& row : view.rows) {
         std::vector<Cell> cells;

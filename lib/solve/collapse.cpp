@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "solve/collapse.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 // Voltage collapse. A load of constant power P behind an emf E and a resistance R satisfies
@@ -35,12 +36,8 @@ bool is_below(const Newton& newton, const Newton::Term& term) {
 } // namespace
 
 bool has_dropped_out(const Newton& newton) {
-    for (const Newton::Term& term : newton.terms) {
-        if (is_below(newton, term)) {
-            return true;
-        }
-    }
-    return false;
+    return std::ranges::any_of(
+        newton.terms, [&newton](const Newton::Term& term) { return is_below(newton, term); });
 }
 
 Index find_collapse(Newton& newton, int& iterations) {

@@ -155,7 +155,10 @@ double conductor_temperature_c(const WireBody& wire, double amps, double air_c) 
     const double leaves =
         surface_heat_w_per_m(wire.outside_diameter_m, surface_c, air_c, wire.emissivity);
     const double conductor_c = surface_c + leaves * through;
-    return conductor_c > runaway_c ? infinite : conductor_c;
+    if (conductor_c > runaway_c) {
+        return infinite;
+    }
+    return conductor_c;
 }
 
 double free_air_ampacity_a(const WireBody& wire, double limit_c, double air_c) {

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: MIT
 # SPDX-FileCopyrightText: Loomwright contributors
-"""Routes of wires on random graphs against the shortest paths of NetworkX.
+"""Routes of wires on random graphs and in vehicles against the shortest paths of NetworkX.
 
-    compare_with_networkx.py ROUTES_OF_GRAPH COUNT
+    compare_with_networkx.py ROUTES_OF_GRAPH ROUTES_OF_VEHICLE COUNT VEHICLE.yaml...
 
 Every route must be a way through the graph from end to end, keep its `via` and `avoid`, and be exactly
 as long as the shortest path (or chain of shortest paths) that NetworkX finds.
@@ -118,36 +118,73 @@ def check_way(runs, wire, numbers):
     return ""
 
 
+def from_text(lines):
+    """The graph and the wires of routes_of_vehicle's question."""
+    points, runs, wires = 0, [], []
+    for line in lines:
+        kind, *words = line.split()
+        if kind == "points":
+            points = int(words[0])
+        elif kind == "run":
+            runs.append((int(words[0]), int(words[1]), float(words[2])))
+        else:
+            wire = {"ends": (int(words[0]), int(words[1])), "via": [], "avoid": []}
+            for wish, name in zip(words[2::2], words[3::2]):
+                wire[wish].append((name[0], int(name[1:])))
+            wires.append(wire)
+    return points, runs, wires
+
+
+def compare(name, points, runs, wires, answers, bad):
+    """Compares one graph; the number of wires with no way."""
+    if len(answers) != len(wires):
+        bad.append(f"{name}: {len(answers)} answers to {len(wires)} wires")
+        return 0
+    nowhere = 0
+    for number, (wire, answer) in enumerate(zip(wires, answers)):
+        want = expected_length(points, runs, wire)
+        if answer == "none" or want is None:
+            nowhere += 1
+            if (answer == "none") != (want is None):
+                bad.append(f"{name} wire {number} {wire}: ours {answer}, NetworkX {want}")
+            continue
+        length, *numbers = answer.split()
+        fault = check_way(runs, wire, [int(n) for n in numbers])
+        if fault or abs(float(length) - want) > TOLERANCE_M:
+            bad.append(f"{name} wire {number} {wire}: ours {answer}, NetworkX {want}; {fault}")
+    return nowhere
+
+
+def run(words, text=None):
+    done = subprocess.run(words, input=text, capture_output=True, text=True, check=False)
+    if done.returncode != 0:
+        print(done.stderr)
+        sys.exit(1)
+    return done.stdout.splitlines()
+
+
 def main():
-    tool, count = sys.argv[1], int(sys.argv[2])
+    graphs, vehicles, count, *files = sys.argv[1:]
+    bad = []
     compared = 0
     nowhere = 0
-    bad = []
-    for seed in range(count):
+    for seed in range(int(count)):
         points, runs, wires = random_graph(seed)
-        text = as_text(points, runs, wires)
-        answers = subprocess.run(
-            [tool], input=text, capture_output=True, text=True, check=True
-        ).stdout.splitlines()
-        if len(answers) != len(wires):
-            bad.append(f"seed {seed}: {len(answers)} answers to {len(wires)} wires")
-            continue
-        for number, (wire, answer) in enumerate(zip(wires, answers)):
-            want = expected_length(points, runs, wire)
-            compared += 1
-            if answer == "none" or want is None:
-                nowhere += 1
-                if (answer == "none") != (want is None):
-                    bad.append(f"seed {seed} wire {number} {wire}: ours {answer}, NetworkX {want}")
-                continue
-            length, *numbers = answer.split()
-            fault = check_way(runs, wire, [int(n) for n in numbers])
-            if fault or abs(float(length) - want) > TOLERANCE_M:
-                bad.append(f"seed {seed} wire {number} {wire}: ours {answer}, NetworkX {want}; {fault}")
+        answers = run([graphs], as_text(points, runs, wires))
+        nowhere += compare(f"seed {seed}", points, runs, wires, answers, bad)
+        compared += len(wires)
     print(f"{count} graphs, {compared} wires, {nowhere} with no way")
+    on_cars = 0
+    for file in files:
+        lines = run([vehicles, file])
+        middle = lines.index("answers")
+        points, runs, wires = from_text(lines[:middle])
+        compare(file, points, runs, wires, lines[middle + 1 :], bad)
+        on_cars += len(wires)
+    print(f"{len(files)} vehicles, {on_cars} routed wires")
     for line in bad[:20]:
         print(line)
-    return 1 if bad or compared < 200 or nowhere == 0 else 0
+    return 1 if bad or compared < 200 or nowhere == 0 or (files and on_cars == 0) else 0
 
 
 if __name__ == "__main__":
