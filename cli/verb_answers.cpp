@@ -92,6 +92,7 @@ bool choose_states(const Arguments& arguments, const Project& project,
         return true;
     }
     std::vector<std::string> names;
+    names.reserve(solved.size());
     for (const StateSolution& solution : solved) {
         names.push_back(state_name(project.vehicle, solution));
     }
