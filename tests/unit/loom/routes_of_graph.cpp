@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 
-// Routes the wires of a graph given on standard input, for comparison with another program:
+// Routes the wires of graphs given on standard input, for comparison with another program:
 //   points COUNT
 //   run FROM TO LENGTH           (runs are numbered from 0 in the order given)
 //   wire FROM TO [via rR|pP]... [avoid rR|pP]...
-// Answers one line a wire: "none", or the sum of its runs and their numbers.
+//   end                          (of this graph)
+// Answers one line a wire, "none" or the sum of its runs and their numbers, and "end" after each
+// graph.
 
 #include "loom/routing.hpp"
 
@@ -63,17 +65,7 @@ void read_line(const std::string& line, Vehicle& vehicle) {
     }
 }
 
-} // namespace
-
-int main() {
-    Vehicle vehicle;
-    std::string line;
-    while (std::getline(std::cin, line)) {
-        read_line(line, vehicle);
-    }
-    SourceFiles files;
-    Findings faults;
-    const Catalogue catalogue = load_catalogue(files, faults);
+void answer(const Vehicle& vehicle, const Catalogue& catalogue) {
     Findings findings;
     const Routing routing = route_wires(vehicle, catalogue, findings);
     for (const WireRoute& route : routing.wires) {
@@ -86,6 +78,25 @@ int main() {
             std::printf(" %zu", run.index());
         }
         std::puts("");
+    }
+    std::puts("end");
+}
+
+} // namespace
+
+int main() {
+    SourceFiles files;
+    Findings faults;
+    const Catalogue catalogue = load_catalogue(files, faults);
+    Vehicle vehicle;
+    std::string line;
+    while (std::getline(std::cin, line)) {
+        if (line == "end") {
+            answer(vehicle, catalogue);
+            vehicle = {};
+        } else {
+            read_line(line, vehicle);
+        }
     }
     return faults.empty() ? 0 : 1;
 }

@@ -8,6 +8,7 @@ The graph is built here a second time from the circuit's own description. A wire
 the last fuse that every way from the sources to the wire passes (networkx.immediate_dominators).
 """
 
+import itertools
 import random
 import subprocess
 import sys
@@ -47,7 +48,7 @@ def random_circuit(seed):
 
 def as_text(devices, wires):
     lines = [" ".join(device).strip() for device in devices]
-    return "\n".join(lines + ["wire " + " ".join(map(str, wire)) for wire in wires]) + "\n"
+    return "\n".join(lines + ["wire " + " ".join(map(str, wire)) for wire in wires] + ["end\n"])
 
 
 def expected(devices, wires):
@@ -100,11 +101,14 @@ def main():
     tool, count = sys.argv[1], int(sys.argv[2])
     bad = []
     seen = {"dead": 0, "bare": 0, "fused": 0}
-    for seed in range(count):
-        devices, wires = random_circuit(seed)
-        ours = subprocess.run(
-            [tool], input=as_text(devices, wires), capture_output=True, text=True, check=True
-        ).stdout.splitlines()
+    circuits = [random_circuit(seed) for seed in range(count)]
+    answers = subprocess.run(
+        [tool], input="".join(as_text(*circuit) for circuit in circuits),
+        capture_output=True, text=True, check=True,
+    ).stdout.splitlines()
+    lines = iter(answers)
+    for seed, (devices, wires) in enumerate(circuits):
+        ours = list(itertools.takewhile(lambda line: line != "end", lines))
         theirs = expected(devices, wires)
         for word in theirs:
             seen[word if word in seen else "fused"] += 1

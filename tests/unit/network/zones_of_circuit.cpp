@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 
-// Protection zones of a circuit given on standard input, for comparison with another program:
+// Protection zones of circuits given on standard input, for comparison with another program:
 //   battery NAME | splice NAME | fuse NAME | heater NAME | ground NAME | switch NAME OPEN(0/1)
 //   wire DEVICE TERMINAL DEVICE TERMINAL      (terminals by number)
-// Answers one line a wire: "dead", "bare" (fed with nothing before it), or the nearest device.
+//   end                                       (of this circuit)
+// Answers one line a wire: "dead", "bare" (fed with nothing before it), or the nearest device; and
+// "end" after each circuit.
 
 #include "network/network.hpp"
 
@@ -64,14 +66,7 @@ void read_line(const std::string& line, Circuitry& out) {
     }
 }
 
-} // namespace
-
-int main() {
-    Circuitry circuitry;
-    std::string line;
-    while (std::getline(std::cin, line)) {
-        read_line(line, circuitry);
-    }
+void answer(const Circuitry& circuitry) {
     const Network network = build_network(circuitry.vehicle);
     std::vector<std::uint8_t> closed;
     for (const Branch& branch : network.branches) {
@@ -86,6 +81,22 @@ int main() {
             std::puts("bare");
         } else {
             std::puts(circuitry.vehicle.device(zones.of_wire[i]).name.c_str());
+        }
+    }
+    std::puts("end");
+}
+
+} // namespace
+
+int main() {
+    Circuitry circuitry;
+    std::string line;
+    while (std::getline(std::cin, line)) {
+        if (line == "end") {
+            answer(circuitry);
+            circuitry = {};
+        } else {
+            read_line(line, circuitry);
         }
     }
     return 0;
