@@ -200,6 +200,17 @@ TextFault unknown_unit(std::string_view unit, Dimension wanted) {
     return fault;
 }
 
+TextFault size_without_unit(std::string_view number) {
+    const bool is_gauge_only =
+        number.find('/') != std::string_view::npos ||
+        (number.starts_with('0') && number.find('.') == std::string_view::npos);
+    return {Rule::missing_unit,
+            fmt::format("{} has no unit: a conductor size is written in {}", shown(number),
+                        accepted_units(Dimension::size)),
+            fmt::format("write {1}`{0} AWG` or `{0} SAE`: each is another conductor", number,
+                        is_gauge_only ? std::string() : fmt::format("`{} mm2`, ", number))};
+}
+
 /// Place of `needle` in `text` as a word of its own.
 std::size_t find_word(std::string_view text, std::string_view needle) {
     for (std::size_t at = text.find(needle); at != std::string_view::npos;
@@ -350,18 +361,7 @@ std::optional<SizeText> read_size(std::string_view text, TextFault& fault) {
         return std::nullopt;
     }
     if (unit_text.empty()) {
-        const bool is_gauge_only =
-            number.find('/') != std::string_view::npos ||
-            (number.starts_with('0') && number.find('.') == std::string_view::npos);
-        fault = {
-            Rule::missing_unit,
-            fmt::format("{} has no unit: a conductor size is written in {}", shown(text),
-                        accepted_units(Dimension::size)),
-            is_gauge_only
-                ? fmt::format("write `{0} AWG` or `{0} SAE`: each is another conductor", number)
-                : fmt::format("write `{0} mm2`, `{0} AWG` or `{0} SAE`: each is another "
-                              "conductor",
-                              number)};
+        fault = size_without_unit(number);
         return std::nullopt;
     }
     const UnitSpelling* unit = find_unit(unit_text);
