@@ -180,10 +180,11 @@ int run_size(const Arguments& arguments) {
 
 int run_solve(const Arguments& arguments) {
     int status = clean;
-    const auto project = computed_project(arguments, status);
+    const auto project = open_project(arguments, status);
     if (!project) {
         return status;
     }
+    solve_project(*project, arguments.states);
     std::vector<StateSolution> chosen;
     if (!choose_states(arguments, *project, chosen)) {
         return bad_input;

@@ -116,14 +116,16 @@ int run_pack(const Arguments& arguments) {
 
 int run_export(const Arguments& arguments) {
     int status = clean;
-    const auto project = sized_project(arguments, status);
+    const auto project = open_project(arguments, status);
     if (!project) {
         return status;
     }
     const StudyInput study = project->study();
     if (arguments.format == "csv") {
+        size_project(*project);
         return deliver(arguments, sheet_csv(wire_sizes_sheet(study, project->sizing)));
     }
+    solve_project(*project, arguments.states);
     if (arguments.format == "json") {
         return deliver(arguments, solve_json(study, project->sizing.states));
     }

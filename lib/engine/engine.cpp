@@ -2,7 +2,10 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "engine/engine.hpp"
 
+#include <algorithm>
+#include <optional>
 #include <utility>
+#include <vector>
 
 namespace loomwright {
 
@@ -28,6 +31,31 @@ void size_project(Project& project) {
     }
     project.sizing = size_vehicle(project.study(), project.findings);
     project.is_sized = true;
+}
+
+void solve_project(Project& project, std::span<const std::string> wanted) {
+    if (project.is_sized || project.findings.has_input_fault()) {
+        return;
+    }
+    const StudyInput study = project.study();
+    std::optional<Design> design = design_as_written(study);
+    std::vector<StateId> states;
+    for (const std::string& name : wanted) {
+        states.push_back(project.vehicle.find_state(name));
+    }
+    const auto is_known = [](StateId id) { return id.is_valid(); };
+    if (!design || !std::ranges::all_of(states, is_known)) {
+        size_project(project);
+        return;
+    }
+    project.sizing.design = std::move(*design);
+    if (states.empty()) {
+        project.sizing.states = solve_states(study, project.sizing.design);
+        return;
+    }
+    for (const StateId id : states) {
+        project.sizing.states.push_back(solve_state(study, project.sizing.design, id));
+    }
 }
 
 void check_project(Project& project) {

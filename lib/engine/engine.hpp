@@ -8,6 +8,7 @@
 #include "sizing/sizing.hpp"
 
 #include <memory>
+#include <span>
 #include <string>
 
 namespace loomwright {
@@ -34,6 +35,11 @@ struct Project {
 
 /// Sizes and solves. Does nothing on a project with input faults.
 void size_project(Project& project);
+
+/// Solves the states named (all of them when none is) into `project.sizing.states`. Where every
+/// size and rating is written nothing else is computed; else, or with a name that is no state's,
+/// the whole car is sized. Does nothing on a project with input faults.
+void solve_project(Project& project, std::span<const std::string> wanted);
 
 /// Runs every check on a sized project and sorts the findings.
 void check_project(Project& project);

@@ -149,6 +149,22 @@ std::vector<std::uint8_t> closed_in_any(const Sizing& sizing, std::size_t branch
 
 } // namespace
 
+std::optional<Design> design_as_written(const StudyInput& input) {
+    for (const Wire& wire : input.vehicle.wires) {
+        if (!wire.size) {
+            return std::nullopt;
+        }
+    }
+    for (const Device& device : input.vehicle.devices) {
+        const auto* protection = device.as<Protection>();
+        if (protection != nullptr && !protection->rating &&
+            protection->kind != ProtectionKind::fusible_link) {
+            return std::nullopt;
+        }
+    }
+    return first_guess(input, std::vector<WireChoice>(input.vehicle.wires.size()));
+}
+
 Sizing size_vehicle(const StudyInput& input, Findings& findings) {
     Sizing sizing;
     std::vector<WireChoice> choices = wire_options(input);

@@ -167,6 +167,9 @@ struct Sizing {
     }
 };
 
+/// The design as the file has it; nothing when a size or a rating is left to choose.
+[[nodiscard]] std::optional<Design> design_as_written(const StudyInput& input);
+
 /// Chooses every `auto` wire and fuse, solves all states with them, and repeats until nothing
 /// moves. What no standard size can meet is a finding.
 [[nodiscard]] Sizing size_vehicle(const StudyInput& input, Findings& findings);
