@@ -35,18 +35,6 @@ std::string without_trailing_zeros(std::string_view name) {
 
 } // namespace
 
-std::string_view provenance_name(Provenance provenance) {
-    switch (provenance) {
-    case Provenance::read:
-        return "read";
-    case Provenance::memory:
-        return "memory";
-    case Provenance::derived:
-        return "derived";
-    }
-    return "memory";
-}
-
 std::string_view wall_kind_name(WallKind kind) {
     switch (kind) {
     case WallKind::ultra_thin:

@@ -10,6 +10,18 @@
 
 namespace loomwright {
 
+std::string_view provenance_name(Provenance provenance) {
+    switch (provenance) {
+    case Provenance::read:
+        return "read";
+    case Provenance::memory:
+        return "memory";
+    case Provenance::derived:
+        return "derived";
+    }
+    return "memory";
+}
+
 std::optional<Origin> DataTable::find_origin(std::string_view text) const {
     for (const auto& [key, origin] : sources) {
         if (key == text) {
