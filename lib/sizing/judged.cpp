@@ -140,7 +140,7 @@ LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution, c
 
 } // namespace
 
-StateSolver::StateSolver(const StudyInput& input) : input_(input) {
+StateSolver::StateSolver(const StudyInput& input) : study_(input) {
     for (std::size_t i = 0; i < input.vehicle.states.size(); ++i) {
         if (std::ranges::any_of(input.vehicle.states[i].settings, is_part_level)) {
             part_level_.emplace_back(i);
@@ -157,19 +157,20 @@ StateSolver::StateSolver(const StudyInput& input) : input_(input) {
             }
         }
     }
+    full_input_.emplace(StudyInput{*full_vehicle_, input.catalogue, input.routing, input.network});
+    full_study_.emplace(*full_input_, part_level_);
 }
 
-void StateSolver::solve(Sizing& sizing) const {
-    sizing.states = solve_states(input_, sizing.design);
+void StateSolver::solve(Sizing& sizing) {
+    sizing.states = study_.solve(sizing.design);
     sizing.full_demand.clear();
     sizing.full_index.assign(sizing.states.size(), -1);
-    if (!full_vehicle_) {
+    if (!full_study_) {
         return;
     }
-    const StudyInput full{*full_vehicle_, input_.catalogue, input_.routing, input_.network};
-    for (const StateId state : part_level_) {
-        sizing.full_index[state.index()] = static_cast<int>(sizing.full_demand.size());
-        sizing.full_demand.push_back(solve_state(full, sizing.design, state));
+    sizing.full_demand = full_study_->solve(sizing.design);
+    for (std::size_t i = 0; i < part_level_.size(); ++i) {
+        sizing.full_index[part_level_[i].index()] = static_cast<int>(i);
     }
 }
 

@@ -13,11 +13,13 @@ class StateSolver {
 public:
     explicit StateSolver(const StudyInput& input);
     /// Fills `states`, `full_demand` and `full_index` from the design.
-    void solve(Sizing& sizing) const;
+    void solve(Sizing& sizing);
 
 private:
-    const StudyInput& input_;
+    StateStudy study_;
     std::optional<Vehicle> full_vehicle_; ///< the same car with every part level at full
+    std::optional<StudyInput> full_input_;
+    std::optional<StateStudy> full_study_;
     std::vector<StateId> part_level_;
 };
 

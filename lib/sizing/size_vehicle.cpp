@@ -170,7 +170,7 @@ Sizing size_vehicle(const StudyInput& input, Findings& findings) {
     std::vector<WireChoice> choices = wire_options(input);
     std::vector<double> least_ratings(input.vehicle.devices.size(), 0.0);
     RoundTools tools{WirePlaces(input), FeedTracer(input)};
-    const StateSolver solver(input);
+    StateSolver solver(input);
     sizing.design = first_guess(input, choices);
     bool moved = true;
     while (moved && sizing.rounds < most_rounds) {

@@ -15,6 +15,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <span>
 
 namespace loomwright {
 namespace {
@@ -49,25 +50,63 @@ bool is_passive(BranchKind kind) {
     }
 }
 
-/// Ways of fewest conducting branches from one node, through nothing that takes or gives energy.
-class Reach {
+/// Branches of a state that conduct and neither take nor give energy, by node.
+class Joined {
 public:
-    Reach(const Network& network, const StateSolution& solution, int start)
-        : network_(network), by_(static_cast<std::size_t>(network.node_count()), -2) {
-        std::vector<std::vector<int>> at(by_.size());
-        for (std::size_t i = 0; i < network.branches.size(); ++i) {
-            const Branch& branch = network.branches[i];
-            if (solution.closed[i] != 0 && is_passive(branch.kind)) {
-                at[static_cast<std::size_t>(branch.from)].push_back(static_cast<int>(i));
-                at[static_cast<std::size_t>(branch.to)].push_back(static_cast<int>(i));
+    Joined(const Network& network, const StateSolution& solution)
+        : network_(network), start_(static_cast<std::size_t>(network.node_count()) + 1, 0) {
+        for (int pass = 0; pass < 2; ++pass) {
+            std::vector<int> next(start_.begin(), start_.end());
+            for (std::size_t i = 0; i < network.branches.size(); ++i) {
+                const Branch& branch = network.branches[i];
+                if (solution.closed[i] == 0 || !is_passive(branch.kind)) {
+                    continue;
+                }
+                for (const int node : {branch.from, branch.to}) {
+                    if (pass == 0) {
+                        ++start_[static_cast<std::size_t>(node) + 1];
+                    } else {
+                        at_[static_cast<std::size_t>(next[static_cast<std::size_t>(node)]++)] =
+                            static_cast<int>(i);
+                    }
+                }
+            }
+            if (pass == 0) {
+                for (std::size_t n = 1; n < start_.size(); ++n) {
+                    start_[n] += start_[n - 1];
+                }
+                at_.resize(static_cast<std::size_t>(start_.back()));
             }
         }
+    }
+
+    [[nodiscard]] std::span<const int> at(int node) const {
+        const auto here = static_cast<std::size_t>(node);
+        return {at_.begin() + start_[here], at_.begin() + start_[here + 1]};
+    }
+    [[nodiscard]] int other_end(int index, int node) const {
+        const Branch& branch = network_.branches[static_cast<std::size_t>(index)];
+        return branch.from == node ? branch.to : branch.from;
+    }
+
+private:
+    const Network& network_;
+    std::vector<int> start_; ///< by node, into at_
+    std::vector<int> at_;
+};
+
+/// Ways of fewest branches from one node.
+class Reach {
+public:
+    Reach(const Joined& joined, int node_count, int start)
+        : joined_(&joined), by_(static_cast<std::size_t>(node_count), -2) {
         std::vector<int> open{start};
+        open.reserve(by_.size());
         by_[static_cast<std::size_t>(start)] = -1;
         for (std::size_t next = 0; next < open.size(); ++next) {
             const int here = open[next];
-            for (const int index : at[static_cast<std::size_t>(here)]) {
-                const int far = other_end(index, here);
+            for (const int index : joined.at(here)) {
+                const int far = joined.other_end(index, here);
                 if (by_[static_cast<std::size_t>(far)] == -2) {
                     by_[static_cast<std::size_t>(far)] = index;
                     open.push_back(far);
@@ -84,19 +123,14 @@ public:
         std::vector<int> way;
         while (by_[static_cast<std::size_t>(node)] >= 0) {
             way.push_back(by_[static_cast<std::size_t>(node)]);
-            node = other_end(way.back(), node);
+            node = joined_->other_end(way.back(), node);
         }
         std::ranges::reverse(way);
         return way;
     }
 
 private:
-    [[nodiscard]] int other_end(int index, int node) const {
-        const Branch& branch = network_.branches[static_cast<std::size_t>(index)];
-        return branch.from == node ? branch.to : branch.from;
-    }
-
-    const Network& network_;
+    const Joined* joined_;
     std::vector<int> by_; ///< branch by which a node was reached; -1 the start, -2 not reached
 };
 
@@ -107,13 +141,26 @@ struct Post {
     Reach minus;
 };
 
+/// True when a source other than a battery delivers: only then a way can end elsewhere.
+bool has_other_source(const Network& network, const StateSolution& solution) {
+    for (std::size_t i = 0; i < network.branches.size(); ++i) {
+        const BranchKind kind = network.branches[i].kind;
+        if ((kind == BranchKind::alternator || kind == BranchKind::charger) &&
+            solution.branch_amps[i] != 0.0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /// The first battery of the file that is joined to the car in this state.
-std::optional<Post> find_post(const Network& network, const StateSolution& solution) {
+std::optional<Post> find_post(const Network& network, const StateSolution& solution,
+                              const Joined& joined) {
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         const Branch& branch = network.branches[i];
         if (branch.kind == BranchKind::battery && solution.branch_amps[i] != 0.0) {
-            return Post{static_cast<int>(i), Reach(network, solution, branch.from),
-                        Reach(network, solution, branch.to)};
+            return Post{static_cast<int>(i), Reach(joined, network.node_count(), branch.from),
+                        Reach(joined, network.node_count(), branch.to)};
         }
     }
     return std::nullopt;
@@ -247,7 +294,12 @@ std::vector<PathDrop> path_drops(const StudyInput& input, const StateSolution& s
         return out;
     }
     Currents currents(input.network, solution.branch_amps);
-    const std::optional<Post> post = find_post(input.network, solution);
+    std::optional<Joined> joined;
+    std::optional<Post> post;
+    if (has_other_source(input.network, solution)) {
+        joined.emplace(input.network, solution);
+        post = find_post(input.network, solution, *joined);
+    }
     for (std::size_t i = 0; i < solution.devices.size(); ++i) {
         if (!solution.devices[i].on) {
             continue;
