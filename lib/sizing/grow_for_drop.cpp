@@ -18,7 +18,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 namespace loomwright {
 namespace {
@@ -30,7 +29,8 @@ struct PathTerm {
     std::size_t wire = 0;
     double sign = 1.0; ///< -1: the drop counts against the others (a loop with two sources)
     double amps = 0.0;
-    double now_v = 0.0; ///< with the size that is picked
+    double now_v = 0.0;  ///< with the size that is picked
+    double next_v = 0.0; ///< with the size above it; as now where there is none
 };
 
 struct JudgedPath {
@@ -50,6 +50,8 @@ public:
                 add_path(drop);
             }
         }
+        worst_.resize(round.study.vehicle.devices.size());
+        gains_.resize(choices.size(), 0.0);
         touched_.resize(choices.size());
         for (std::size_t p = 0; p < paths_.size(); ++p) {
             for (const PathTerm& term : paths_[p].terms) {
@@ -85,7 +87,7 @@ private:
         }
         path.over_v = path.fixed_v - path.limit_v;
         for (PathTerm& term : path.terms) {
-            term.now_v = volts(term, choices_[term.wire].picked);
+            put_volts(term);
             path.over_v += term.now_v;
         }
         // A path that holds now holds with any larger size, and no size falls below what it is now.
@@ -130,11 +132,19 @@ private:
             for (PathTerm& term : path.terms) {
                 if (term.wire == wire) {
                     path.over_v -= term.now_v;
-                    term.now_v = volts(term, option);
+                    put_volts(term);
                     path.over_v += term.now_v;
                 }
             }
         }
+    }
+
+    /// A term's volts with the size that is picked and the next.
+    void put_volts(PathTerm& term) const {
+        const WireChoice& choice = choices_[term.wire];
+        term.now_v = volts(term, choice.picked);
+        term.next_v =
+            choice.picked + 1 < choice.options.size() ? volts(term, choice.picked + 1) : term.now_v;
     }
 
     [[nodiscard]] double volts(const PathTerm& term, std::size_t option) const {
@@ -159,32 +169,39 @@ private:
     /// One size up where that is worth most; false when nothing is missing any more.
     bool step() {
         // Of each load only its worst path counts, so that many states do not outvote many loads.
-        std::map<DeviceId, const JudgedPath*> worst;
+        std::ranges::fill(worst_, nullptr);
         for (const JudgedPath& path : paths_) {
             if (path.over_v > 0.0) {
-                const JudgedPath*& row = worst[path.load];
+                const JudgedPath*& row = worst_[path.load.index()];
                 row = row == nullptr || path.over_v > row->over_v ? &path : row;
             }
         }
-        std::map<std::size_t, double> gains;
-        for (const auto& [load, path] : worst) {
+        std::vector<std::size_t> wires;
+        for (const JudgedPath* path : worst_) {
+            if (path == nullptr) {
+                continue;
+            }
             for (const PathTerm& term : path->terms) {
                 const WireChoice& choice = choices_[term.wire];
                 if (choice.picked + 1 < choice.options.size()) {
-                    const double gain = term.now_v - volts(term, choice.picked + 1);
-                    gains[term.wire] += std::clamp(gain, 0.0, path->over_v);
+                    wires.push_back(term.wire);
+                    gains_[term.wire] += std::clamp(term.now_v - term.next_v, 0.0, path->over_v);
                 }
             }
         }
+        std::ranges::sort(wires); // equal ones are told apart by their order in the file
         double best = 0.0;
         std::size_t chosen = choices_.size();
-        for (const auto& [wire, gain] : gains) {
+        for (const std::size_t wire : wires) {
             const std::size_t picked = choices_[wire].picked;
-            const double worth = gain / copper(wire, picked, picked + 1);
+            const double worth = gains_[wire] / copper(wire, picked, picked + 1);
             if (worth > best) {
                 best = worth;
                 chosen = wire;
             }
+        }
+        for (const std::size_t wire : wires) {
+            gains_[wire] = 0.0;
         }
         if (chosen == choices_.size()) {
             return false;
@@ -237,6 +254,8 @@ private:
     StudyDefaults defaults_;
     std::vector<JudgedPath> paths_;
     std::vector<std::vector<std::size_t>> touched_; ///< by wire: the paths it lies on
+    std::vector<const JudgedPath*> worst_;          ///< by load: its worst path over the limit
+    std::vector<double> gains_;                     ///< by wire: volts gained by one size more
 };
 
 } // namespace
