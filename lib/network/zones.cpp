@@ -7,6 +7,7 @@
 // outputs. It does not go through loads, coils or resistors, nor into the metal of the car and what
 // hangs on it by wires alone.
 #include "network/dominators.hpp"
+#include "network/ground.hpp"
 #include "network/network.hpp"
 
 #include <utility>
@@ -18,40 +19,6 @@ bool is_high_side(const Vehicle& vehicle, const Branch& branch) {
     const auto* controller = vehicle.device(branch.device).as<Controller>();
     return controller != nullptr &&
            controller->parts[static_cast<std::size_t>(branch.part)].part == TerminalPart::high_side;
-}
-
-/// Nodes of the metal of the car, and what wires alone join to it.
-std::vector<std::uint8_t> ground_nodes(const Network& network) {
-    const auto count = static_cast<std::size_t>(network.node_count());
-    std::vector<std::vector<int>> joined(count);
-    for (const Branch& branch : network.branches) {
-        switch (branch.kind) {
-        case BranchKind::wire:
-        case BranchKind::lead:
-        case BranchKind::joint:
-        case BranchKind::bond:
-        case BranchKind::strap:
-            joined[static_cast<std::size_t>(branch.from)].push_back(branch.to);
-            joined[static_cast<std::size_t>(branch.to)].push_back(branch.from);
-            break;
-        default:
-            break;
-        }
-    }
-    std::vector<std::uint8_t> ground(count, 0);
-    std::vector<int> open = network.body_nodes;
-    if (network.reference >= 0) {
-        open.push_back(network.reference);
-    }
-    while (!open.empty()) {
-        const auto here = static_cast<std::size_t>(open.back());
-        open.pop_back();
-        if (ground[here] == 0) {
-            ground[here] = 1;
-            open.insert(open.end(), joined[here].begin(), joined[here].end());
-        }
-    }
-    return ground;
 }
 
 /// How a feed passes a branch.

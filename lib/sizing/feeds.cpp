@@ -9,40 +9,18 @@
 // does not enter the metal of the car, nor what wires alone join to it.
 #include "sizing/feeds.hpp"
 
+#include "network/dominators.hpp"
+#include "network/ground.hpp"
+
 #include "sizing/series_feeds.hpp"
 
 #include <algorithm>
 #include <numeric>
+#include <optional>
+#include <utility>
 
 namespace loomwright {
 namespace {
-
-/// Nodes of the metal of the car, and what wires alone join to it.
-std::vector<std::uint8_t> ground_nodes(const Network& network) {
-    std::vector<std::uint8_t> ground(static_cast<std::size_t>(network.node_count()), 0);
-    for (const int node : network.body_nodes) {
-        ground[static_cast<std::size_t>(node)] = 1;
-    }
-    if (network.reference >= 0) {
-        ground[static_cast<std::size_t>(network.reference)] = 1;
-    }
-    bool grown = true;
-    while (grown) {
-        grown = false;
-        for (const Branch& branch : network.branches) {
-            const bool joins = branch.kind == BranchKind::wire || branch.kind == BranchKind::lead ||
-                               branch.kind == BranchKind::joint ||
-                               branch.kind == BranchKind::bond || branch.kind == BranchKind::strap;
-            auto& from = ground[static_cast<std::size_t>(branch.from)];
-            auto& to = ground[static_cast<std::size_t>(branch.to)];
-            if (joins && from != to) {
-                from = to = 1;
-                grown = true;
-            }
-        }
-    }
-    return ground;
-}
 
 struct Edge {
     int a = 0;
@@ -58,7 +36,12 @@ public:
           parent_(static_cast<std::size_t>(input.network.node_count())) {
         std::iota(parent_.begin(), parent_.end(), 0);
         join(closed);
+        for (std::size_t node = 0; node < parent_.size(); ++node) {
+            parent_[node] = root(static_cast<int>(node)); // of all nodes before it: one step
+        }
         collect(closed);
+        index_edges();
+        cached_.resize(parent_.size());
     }
 
     /// How the wire is fed with these contacts.
@@ -79,9 +62,18 @@ private:
         }
         return node;
     }
+    /// The same, leaving shorter ways behind.
+    int short_root(int node) {
+        while (parent_[static_cast<std::size_t>(node)] != node) {
+            int& above = parent_[static_cast<std::size_t>(node)];
+            above = parent_[static_cast<std::size_t>(above)];
+            node = above;
+        }
+        return node;
+    }
     void unite(int a, int b) {
-        const int ra = root(a);
-        const int rb = root(b);
+        const int ra = short_root(a);
+        const int rb = short_root(b);
         parent_[static_cast<std::size_t>(std::max(ra, rb))] = std::min(ra, rb);
     }
 
@@ -152,46 +144,80 @@ private:
         return unlimited_[at] != 0 || limited_a_[at] > 0.0;
     }
 
-    /// A source can be reached from `start` without entering `without`.
-    [[nodiscard]] bool reaches_source(int start, int without) const {
-        std::vector<int> open{start};
-        std::vector<int> seen{start, without};
-        while (!open.empty()) {
-            const int here = open.back();
-            open.pop_back();
-            if (is_source(here)) {
-                return true;
-            }
-            const auto visit = [&](int next) {
-                if (std::ranges::find(seen, next) == seen.end()) {
-                    seen.push_back(next);
-                    open.push_back(next);
-                }
-            };
-            for (const Edge& edge : edges_) {
-                if (edge.a == here || edge.b == here) {
-                    visit(edge.a == here ? edge.b : edge.a);
-                }
-            }
-            for (const Edge& pass : passes_) {
-                if (pass.b == here) {
-                    visit(pass.a);
-                }
+    /// Places the edges by group, and numbers the tree of dominators under one source over all: a
+    /// group is fed without passing another when that one is not among its dominators.
+    void index_edges() {
+        const auto count = parent_.size();
+        edges_at_.resize(count);
+        passes_to_.resize(count);
+        std::vector<std::pair<int, int>> ways;
+        for (std::size_t i = 0; i < edges_.size(); ++i) {
+            const Edge& edge = edges_[i];
+            edges_at_[static_cast<std::size_t>(edge.a)].push_back(static_cast<int>(i));
+            edges_at_[static_cast<std::size_t>(edge.b)].push_back(static_cast<int>(i));
+            ways.emplace_back(edge.a, edge.b);
+            ways.emplace_back(edge.b, edge.a);
+        }
+        for (const Edge& pass : passes_) {
+            passes_to_[static_cast<std::size_t>(pass.b)].push_back(pass.a);
+            ways.emplace_back(pass.a, pass.b);
+        }
+        const auto source = static_cast<int>(count);
+        for (int group = 0; group < source; ++group) {
+            if (is_source(group)) {
+                ways.emplace_back(source, group);
             }
         }
-        return false;
+        number_tree(immediate_dominators(source + 1, ways, source), source);
+    }
+
+    /// First and last number of each vertex in a walk of the tree; 0 for what is not reached.
+    void number_tree(const std::vector<int>& above, int top) {
+        std::vector<std::vector<int>> below(above.size());
+        for (std::size_t i = 0; i < above.size(); ++i) {
+            if (above[i] >= 0) {
+                below[static_cast<std::size_t>(above[i])].push_back(static_cast<int>(i));
+            }
+        }
+        first_.assign(above.size(), 0);
+        last_.assign(above.size(), 0);
+        int number = 0;
+        std::vector<std::pair<int, std::size_t>> open{{top, 0}};
+        first_[static_cast<std::size_t>(top)] = ++number;
+        while (!open.empty()) {
+            auto& [vertex, next] = open.back();
+            const auto& children = below[static_cast<std::size_t>(vertex)];
+            if (next == children.size()) {
+                last_[static_cast<std::size_t>(vertex)] = ++number;
+                open.pop_back();
+                continue;
+            }
+            const int child = children[next++];
+            first_[static_cast<std::size_t>(child)] = ++number;
+            open.emplace_back(child, 0);
+        }
+    }
+
+    /// A source feeds `group` on a way that does not pass `without`.
+    [[nodiscard]] bool is_fed_without(int group, int without) const {
+        const auto here = static_cast<std::size_t>(group);
+        const auto other = static_cast<std::size_t>(without);
+        const bool is_fed = first_[here] > 0;
+        const bool is_under =
+            first_[other] > 0 && first_[other] <= first_[here] && last_[here] <= last_[other];
+        return is_fed && !is_under;
     }
 
     [[nodiscard]] WireFeed feed_of_group(int group) const {
-        const auto known = std::ranges::find(cached_, group, &std::pair<int, WireFeed>::first);
-        if (known != cached_.end()) {
-            return known->second;
+        std::optional<WireFeed>& known = cached_[static_cast<std::size_t>(group)];
+        if (known) {
+            return *known;
         }
         WireFeed feed;
         std::vector<int> seen;
         add_feeds(group, seen, feed);
         feed.is_fed = feed.is_unprotected || feed.self_limited_a > 0.0 || !feed.devices.empty();
-        cached_.emplace_back(group, feed);
+        known = feed;
         return feed;
     }
 
@@ -203,17 +229,16 @@ private:
         const auto at = static_cast<std::size_t>(group);
         feed.is_unprotected = feed.is_unprotected || unlimited_[at] != 0;
         feed.self_limited_a += limited_a_[at];
-        for (const Edge& edge : edges_) {
-            const bool touches = (edge.a == group) != (edge.b == group);
-            if (touches && reaches_source(edge.a == group ? edge.b : edge.a, group) &&
+        for (const int index : edges_at_[at]) {
+            const Edge& edge = edges_[static_cast<std::size_t>(index)];
+            const bool leads_away = edge.a != edge.b;
+            if (leads_away && is_fed_without(edge.a == group ? edge.b : edge.a, group) &&
                 std::ranges::find(feed.devices, edge.device) == feed.devices.end()) {
                 feed.devices.push_back(edge.device);
             }
         }
-        for (const Edge& pass : passes_) {
-            if (pass.b == group) {
-                add_feeds(pass.a, seen, feed);
-            }
+        for (const int before : passes_to_[at]) {
+            add_feeds(before, seen, feed);
         }
     }
 
@@ -224,7 +249,11 @@ private:
     std::vector<Edge> passes_;
     std::vector<std::uint8_t> unlimited_;
     std::vector<double> limited_a_;
-    mutable std::vector<std::pair<int, WireFeed>> cached_;
+    std::vector<std::vector<int>> edges_at_;  ///< by group, indices into edges_
+    std::vector<std::vector<int>> passes_to_; ///< by group: groups that a diode feeds it from
+    std::vector<int> first_;
+    std::vector<int> last_;
+    mutable std::vector<std::optional<WireFeed>> cached_; ///< by group
 };
 
 double rating_of(const Design& design, const WireFeed& feed) {
