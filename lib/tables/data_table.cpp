@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// The data files are read when the program is built (press_tables.cpp) and carried as cells, each
+// The data files are read when the program is built (cmake/press_tables.cpp) and carried as cells, each
 // with its place in the file: no start of the program reads YAML for them again.
 #include "tables/data_table.hpp"
 

@@ -9,7 +9,7 @@
 
 namespace loomwright {
 
-// A data file as cells in the program's own read-only memory, written by press_tables.cpp at build
+// A data file as cells in the program's own read-only memory, written by cmake/press_tables.cpp at build
 // time.
 
 struct PressedSource {
