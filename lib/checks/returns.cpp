@@ -54,11 +54,17 @@ public:
             }
             bit = bit << 1U == 0 ? bit : bit << 1U;
         }
+        for (const std::uint64_t touched : minus_) {
+            every_minus_ |= touched;
+        }
+        index_passes();
     }
 
     [[nodiscard]] int piece(int node) const {
         while (parent_[static_cast<std::size_t>(node)] != node) {
-            node = parent_[static_cast<std::size_t>(node)];
+            int& above = parent_[static_cast<std::size_t>(node)];
+            above = parent_[static_cast<std::size_t>(above)]; // the next walk is shorter
+            node = above;
         }
         return node;
     }
@@ -71,30 +77,22 @@ public:
     /// outlet.
     [[nodiscard]] std::uint64_t ways_back(int node, DeviceId but_not_through) const {
         std::uint64_t found = 0;
-        std::vector<int> open{piece(node)};
-        std::vector<int> seen = open;
-        while (!open.empty()) {
-            const int here = open.back();
+        ++walk_;
+        std::vector<int> open;
+        const auto visit = [&](int next) {
+            if (seen_in_[static_cast<std::size_t>(next)] != walk_) {
+                seen_in_[static_cast<std::size_t>(next)] = walk_;
+                open.push_back(next);
+            }
+        };
+        visit(piece(node));
+        while (!open.empty() && found != every_minus_) {
+            const auto here = static_cast<std::size_t>(open.back());
             open.pop_back();
-            found |= minus_[static_cast<std::size_t>(here)];
-            const auto visit = [&](int next) {
-                if (std::ranges::find(seen, next) == seen.end()) {
-                    seen.push_back(next);
-                    open.push_back(next);
-                }
-            };
-            for (const Branch& branch : network_.branches) {
-                const bool is_resistor = branch.kind == BranchKind::resistor;
-                if ((!is_consumer(branch.kind) && !is_resistor) ||
-                    branch.device == but_not_through) {
-                    continue;
-                }
-                const int from = piece(branch.from);
-                const int to = piece(branch.to);
-                if (from == here) {
-                    visit(to);
-                } else if (is_resistor && to == here) {
-                    visit(from);
+            found |= minus_[here];
+            for (std::size_t k = first_pass_[here]; k < first_pass_[here + 1]; ++k) {
+                if (passes_[k].device != but_not_through) {
+                    visit(passes_[k].to);
                 }
             }
         }
@@ -102,10 +100,41 @@ public:
     }
 
 private:
+    /// A way on from one piece to another through a load or a resistor.
+    struct Pass {
+        int from = 0;
+        int to = 0;
+        DeviceId device;
+    };
+
+    void index_passes() {
+        for (const Branch& branch : network_.branches) {
+            const bool is_resistor = branch.kind == BranchKind::resistor;
+            if (is_consumer(branch.kind) || is_resistor) {
+                passes_.push_back({piece(branch.from), piece(branch.to), branch.device});
+            }
+            if (is_resistor) {
+                passes_.push_back({piece(branch.to), piece(branch.from), branch.device});
+            }
+        }
+        std::ranges::stable_sort(passes_, {}, &Pass::from);
+        first_pass_.assign(parent_.size() + 1, 0);
+        for (const Pass& pass : passes_) {
+            ++first_pass_[static_cast<std::size_t>(pass.from) + 1];
+        }
+        std::partial_sum(first_pass_.begin(), first_pass_.end(), first_pass_.begin());
+        seen_in_.assign(parent_.size(), 0);
+    }
+
     const Network& network_;
-    std::vector<int> parent_;
+    mutable std::vector<int> parent_;
     std::vector<std::uint64_t> plus_;
     std::vector<std::uint64_t> minus_;
+    std::uint64_t every_minus_ = 0;
+    std::vector<Pass> passes_;            ///< by the piece they lead from
+    std::vector<std::size_t> first_pass_; ///< by piece, into passes_
+    mutable std::vector<int> seen_in_;    ///< by piece: the walk that saw it last
+    mutable int walk_ = 0;
 };
 
 struct Lost {
