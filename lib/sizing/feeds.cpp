@@ -151,24 +151,29 @@ private:
         edges_at_.resize(count);
         passes_to_.resize(count);
         std::vector<std::pair<int, int>> ways;
+        vertex_.assign(count, -1);
+        int vertices = 1; // the source over all is 0
+        const auto vertex = [&](int group) {
+            int& known = vertex_[static_cast<std::size_t>(group)];
+            return known >= 0 ? known : known = vertices++;
+        };
         for (std::size_t i = 0; i < edges_.size(); ++i) {
             const Edge& edge = edges_[i];
             edges_at_[static_cast<std::size_t>(edge.a)].push_back(static_cast<int>(i));
             edges_at_[static_cast<std::size_t>(edge.b)].push_back(static_cast<int>(i));
-            ways.emplace_back(edge.a, edge.b);
-            ways.emplace_back(edge.b, edge.a);
+            ways.emplace_back(vertex(edge.a), vertex(edge.b));
+            ways.emplace_back(vertex(edge.b), vertex(edge.a));
         }
         for (const Edge& pass : passes_) {
             passes_to_[static_cast<std::size_t>(pass.b)].push_back(pass.a);
-            ways.emplace_back(pass.a, pass.b);
+            ways.emplace_back(vertex(pass.a), vertex(pass.b));
         }
-        const auto source = static_cast<int>(count);
-        for (int group = 0; group < source; ++group) {
-            if (is_source(group)) {
-                ways.emplace_back(source, group);
+        for (std::size_t group = 0; group < count; ++group) {
+            if (is_source(static_cast<int>(group))) {
+                ways.emplace_back(0, vertex(static_cast<int>(group)));
             }
         }
-        number_tree(immediate_dominators(source + 1, ways, source), source);
+        number_tree(immediate_dominators(vertices, ways, 0), 0);
     }
 
     /// First and last number of each vertex in a walk of the tree; 0 for what is not reached.
@@ -200,8 +205,8 @@ private:
 
     /// A source feeds `group` on a way that does not pass `without`.
     [[nodiscard]] bool is_fed_without(int group, int without) const {
-        const auto here = static_cast<std::size_t>(group);
-        const auto other = static_cast<std::size_t>(without);
+        const auto here = static_cast<std::size_t>(vertex_[static_cast<std::size_t>(group)]);
+        const auto other = static_cast<std::size_t>(vertex_[static_cast<std::size_t>(without)]);
         const bool is_fed = first_[here] > 0;
         const bool is_under =
             first_[other] > 0 && first_[other] <= first_[here] && last_[here] <= last_[other];
@@ -251,7 +256,8 @@ private:
     std::vector<double> limited_a_;
     std::vector<std::vector<int>> edges_at_;  ///< by group, indices into edges_
     std::vector<std::vector<int>> passes_to_; ///< by group: groups that a diode feeds it from
-    std::vector<int> first_;
+    std::vector<int> vertex_; ///< by group, in the tree of dominators; -1 where no device leads
+    std::vector<int> first_;  ///< by vertex, and the last below
     std::vector<int> last_;
     mutable std::vector<std::optional<WireFeed>> cached_; ///< by group
 };
