@@ -130,7 +130,8 @@ struct Supply {
 };
 
 /// Voltage of the controller's worst live feed over its worst ground; 0 when no feed is live. A
-/// feed under half of the best one is switched off, not weak.
+/// feed under half of the best one is switched off, not weak. A controller that has switched feeds
+/// is awake by one of them: what is always live only keeps its memory.
 Supply supply_of(const CheckInput& input, DeviceId id, const Controller& controller,
                  const StateSolution& solution) {
     const auto& nodes = input.study.network.terminal_nodes[id.index()];
@@ -153,6 +154,18 @@ Supply supply_of(const CheckInput& input, DeviceId id, const Controller& control
         }
     }
     Supply out;
+    bool has_switched = false;
+    bool is_awake = false;
+    for (std::size_t t = 0; t < controller.parts.size(); ++t) {
+        const bool is_switched = controller.parts[t].part == TerminalPart::feed &&
+                                 input.study.network.always_live[id.index()][t] == 0;
+        has_switched = has_switched || is_switched;
+        is_awake =
+            is_awake || (is_switched && !floats(t) && volts(t) - ground >= 0.5 * (best - ground));
+    }
+    if (has_switched && !is_awake) {
+        return out;
+    }
     if (best - ground <= 0.0 || ground == -std::numeric_limits<double>::infinity()) {
         return out;
     }

@@ -382,6 +382,36 @@ TEST_CASE("state-not-met is told once for a device, with all its states") {
     CHECK(says("is on in day, where it should be off"));
 }
 
+TEST_CASE("crank-voltage: a memory feed does not keep a controller awake whose keyed feed dies") {
+    const auto car = [](const char* start) {
+        return checked(fmt::format(
+            "loomwright: 1\n"
+            "devices:\n"
+            "  G1: {{is: battery, capacity: 60 Ah, cranking-amps: 600 A}}\n"
+            "  F1: {{is: fuse, rating: 5 A}}\n"
+            "  F2: {{is: fuse, rating: 10 A}}\n"
+            "  S1: {{is: switch, contact: 20 A, positions: {{off: [], run: [30-15], start: "
+            "[{}]}}}}\n"
+            "  A1: {{is: controller, draws: 2 A at 13.5 V, sleeps: 5 mA, needs: 7 V,\n"
+            "       terminals: {{memory: feed, key: feed, ground: ground}}}}\n"
+            "  GND1: {{is: ground, body: chassis}}\n"
+            "circuits:\n"
+            "  one:\n"
+            "    number: 1\n"
+            "    paths: [G1 > F1 > A1.memory, G1 > F2 > S1.30/15 > A1.key, A1.ground > GND1,\n"
+            "            G1.- > GND1]\n"
+            "states:\n"
+            "  run: {{engine: running, set: {{S1: run}}}}\n"
+            "  cranking: {{engine: cranking, set: {{S1: start}}}}\n",
+            start));
+    };
+    const auto dead = car("");
+    const Finding* finding = dead->find(Rule::crank_voltage, "A1");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->message.find("no live feed in cranking") != std::string::npos);
+    CHECK(car("30-15")->find(Rule::crank_voltage, "A1") == nullptr);
+}
+
 TEST_CASE("waivers keep the finding, with reason and name, and what they do not meet is told") {
     const std::string car = "loomwright: 1\n"
                             "devices:\n"
