@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// The data files are read when the program is built (cmake/press_tables.cpp) and carried as cells, each
-// with its place in the file: no start of the program reads YAML for them again.
+// The data files are read when the program is built (cmake/press_tables.cpp) and carried as cells,
+// each with its place in the file: no start of the program reads YAML for them again.
 #include "tables/data_table.hpp"
 
 #include "tables/pressed_table.hpp"

@@ -9,8 +9,8 @@
 
 namespace loomwright {
 
-// A data file as cells in the program's own read-only memory, written by cmake/press_tables.cpp at build
-// time.
+// A data file as cells in the program's own read-only memory, written by cmake/press_tables.cpp at
+// build time.
 
 struct PressedSource {
     std::string_view key;
