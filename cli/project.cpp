@@ -17,7 +17,7 @@ std::unique_ptr<Project> open_project(const Arguments& arguments, int& status) {
         return nullptr;
     }
     const std::string name = arguments.file == "-" ? "standard input" : arguments.file;
-    auto project = load_project(name, std::move(*text), include_reader(arguments.file));
+    auto project = load_project(name, *text, include_reader(arguments.file));
     if (!project->findings.has_input_fault()) {
         return project;
     }

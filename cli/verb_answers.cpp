@@ -130,7 +130,7 @@ int run_check(const Arguments& arguments) {
         auto text = read_text(arguments.file, why_not);
         if (text) {
             const std::string name = arguments.file == "-" ? "standard input" : arguments.file;
-            project = load_project(name, std::move(*text), include_reader(arguments.file));
+            project = load_project(name, *text, include_reader(arguments.file));
             if (project->findings.has_input_fault()) {
                 return report_bad_input(arguments, *project);
             }

@@ -9,7 +9,7 @@
 
 namespace loomwright {
 
-std::unique_ptr<Project> load_project(const std::string& file_name, std::string text,
+std::unique_ptr<Project> load_project(const std::string& file_name, const std::string& text,
                                       const IncludeReader& include) {
     auto project = std::make_unique<Project>();
     project->catalogue = load_catalogue(project->files, project->findings);

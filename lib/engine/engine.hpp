@@ -30,8 +30,8 @@ struct Project {
 
 /// Reads a vehicle from its text and routes its wires; `include` gives the texts of parts files.
 /// The answer always comes back: with input faults in `findings` it must not be computed with.
-[[nodiscard]] std::unique_ptr<Project> load_project(const std::string& file_name, std::string text,
-                                                    const IncludeReader& include);
+[[nodiscard]] std::unique_ptr<Project>
+load_project(const std::string& file_name, const std::string& text, const IncludeReader& include);
 
 /// Sizes and solves. Does nothing on a project with input faults.
 void size_project(Project& project);

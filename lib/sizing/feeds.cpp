@@ -310,6 +310,7 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
         StateId state;
     };
     std::vector<std::size_t> of_state;
+    of_state.reserve(states.size());
     for (const StateSolution* state : states) {
         of_state.push_back(find(state->closed));
     }
