@@ -169,7 +169,7 @@ private:
         if (device.as<Connector>() != nullptr) {
             return go_through(step, id, named, named);
         }
-        if (named == pass.in || named == pass.out) {
+        if (pass.in >= 0 && pass.out >= 0 && (named == pass.in || named == pass.out)) {
             return go_through(step, id, named, named == pass.in ? pass.out : pass.in);
         }
         complain(

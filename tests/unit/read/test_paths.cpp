@@ -17,13 +17,22 @@ TEST_CASE("a device is passed from its inlet to its outlet") {
                    "  G2: {is: alternator, rated: 60 A, regulates: 14 V}\n"
                    "  SP1: {is: splice}\n  ST1: {is: stud}\n",
                    "      - G1 > F1 > K1 > S1 > D1 > R1 > K2 > F9 > SP1 > ST1 > M1 > GND1\n"
-                   "      - G2 > ST1 > G1\n"));
+                   "      - G2 > ST1 > G1.+\n      - GND1 > G1.-\n"));
     CHECK(read.text() == "");
     CHECK(read.wires() == "1.1 G1.+ > F1.in\n1.2 F1.out > K1.30\n1.3 K1.87 > S1.a\n"
                           "1.4 S1.b > D1.a\n1.5 D1.k > R1.1\n1.6 R1.2 > K2.49\n"
                           "1.7 K2.49a > F9.in\n1.8 F9.out > SP1\n1.9 SP1 > ST1\n"
                           "1.10 ST1 > M1.+\n1.11 M1.- > GND1\n"
-                          "1.12 G2.B+ > ST1\n1.13 ST1 > G1.-\n");
+                          "1.12 G2.B+ > ST1\n1.13 ST1 > G1.+\n"
+                          "1.14 GND1 > G1.-\n");
+}
+
+TEST_CASE("a path that ends at a source says at which post: a guess might be a dead short") {
+    const ReadCar read(with_paths("  G2: {is: alternator, rated: 60 A, regulates: 14 V}\n",
+                                  "      - F1 > G1\n      - F1 > G2\n      - F1 > G1.+ > M1\n"));
+    // devices: six lines and a seventh of G2, then circuits
+    CHECK(read.said() == "unknown-terminal 13:14\nunknown-terminal 14:14\ncannot-pass 15:14\n");
+    CHECK(read.text().find("write `G1.+`; it has `+` and `-`") != std::string::npos);
 }
 
 TEST_CASE("terminals can be named: one, or both in and out") {
