@@ -49,11 +49,43 @@ std::string fitting_insulation(const StudyInput& study, const WireDesign& made, 
                              show(best->limit), best->name);
 }
 
+/// The air is bearable, but the other wires of a bundle heat it beyond what this one stands.
+void check_neighbours(const CheckInput& input, WireId id, Findings& findings) {
+    const StudyInput& study = input.study;
+    const Wire& wire = study.vehicle.wire(id);
+    const WireDesign& made = input.sizing.design.wires[id.index()];
+    const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
+    const RunLoading& loading = input.sizing.runs[ampacity.fullest.index()];
+    const double rest_c = rest_temperature_c(study, id, ampacity.fullest, loading);
+    const Run& run = study.vehicle.run(ampacity.fullest);
+    Finding& finding = findings.add(
+        Rule::insulation_heat, wire.number,
+        wire.insulation.where.is_known() ? wire.insulation.where : wire.where,
+        fmt::format("{} insulation is good for {}; in {} the other wires bring {} air to {} in the "
+                    "middle of the bundle, before this one carries anything",
+                    made.insulation->name, show(made.insulation->limit), run.name,
+                    show(Celsius(loading.air_c)), show(Celsius(rest_c))),
+        fitting_insulation(study, made, rest_c) +
+            ", or give the wires that heat the bundle more copper");
+    finding.figures = {seen("middle of the bundle", rest_c, "C"),
+                       limit_of("insulation class", made.insulation->limit.value(), "C"),
+                       given("air", loading.air_c, "C"),
+                       given("heat of the bundle", loading.heat_w_per_m, "W/m"),
+                       given("bundle diameter", loading.diameter.value(), "m")};
+    finding.source = std::string(skin_source);
+    finding.related.push_back({run.where, "the run and its bundle"});
+}
+
 void check_insulation(const CheckInput& input, WireId id, Findings& findings) {
     const StudyInput& study = input.study;
     const Wire& wire = study.vehicle.wire(id);
     const WireDesign& made = input.sizing.design.wires[id.index()];
-    const double air = input.sizing.wires[id.index()].ampacity.air_c;
+    const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
+    const double air = ampacity.air_c;
+    if (air < made.insulation->limit.value()) {
+        check_neighbours(input, id, findings);
+        return;
+    }
     const ZoneId zone = study.routing.wires[id.index()].hottest;
     Finding& finding = findings.add(
         Rule::insulation_heat, wire.number,
@@ -178,7 +210,7 @@ void check_conductors(const CheckInput& input, Findings& findings) {
     const Limit least = least_area(input.study);
     for (std::size_t i = 0; i < input.sizing.wires.size(); ++i) {
         const Ampacity& ampacity = input.sizing.wires[i].ampacity;
-        if (ampacity.air_c >= ampacity.limit_c) {
+        if (ampacity.is_cooked()) {
             check_insulation(input, WireId(i), findings);
         } else {
             check_ampacity(input, places, loads, WireId(i), findings);

@@ -36,36 +36,72 @@ PathCost cost_of(const Network& network, const LoadDrop& drop) {
     return out;
 }
 
-/// Sizes that would bring the path under its limit: the costliest wires first, as few as will do.
-std::string larger_wires(const CheckInput& input, const LoadDrop& drop, const PathCost& cost) {
-    double over = drop.drop_v - drop.limit_v;
-    std::vector<std::string> changes;
+/// Wires of a path brought to one conductor's resistance or less, and what that takes.
+struct Thicker {
+    std::vector<std::pair<WireId, const Conductor*>> changes;
+    double saved_v = 0.0;
+    double copper_m3 = 0.0; ///< more than now
+};
+
+constexpr std::size_t most_changes = 8;
+
+/// Raises the path's wires, the costliest first, to `target_ohm_per_m` or less, each in a size of
+/// its own standard, until `over_v` is saved; as few as will do.
+Thicker thicken(const CheckInput& input, const PathCost& cost, double target_ohm_per_m,
+                double over_v) {
+    Thicker out;
     for (const PathPart& part : cost.wires) {
-        const WireId wire =
-            input.study.network.branches[static_cast<std::size_t>(part.branch)].wire;
-        const Conductor& now = *input.sizing.design.wires[wire.index()].conductor;
-        const Conductor* chosen = nullptr;
-        for (const Conductor& conductor : input.study.catalogue.conductors(now.size.standard)) {
-            if (!conductor.is_standard_size || conductor.r20_ohm_per_m >= now.r20_ohm_per_m) {
-                continue;
-            }
-            chosen = &conductor;
-            if (part.volts * (1.0 - conductor.r20_ohm_per_m / now.r20_ohm_per_m) >= over) {
-                break;
-            }
-        }
-        if (chosen == nullptr || part.volts <= 0.0) {
-            continue;
-        }
-        over -= part.volts * (1.0 - chosen->r20_ohm_per_m / now.r20_ohm_per_m);
-        changes.push_back(fmt::format("{} or more for {}", show(chosen->size),
-                                      input.study.vehicle.wire(wire).number));
-        if (over <= 0.0) {
-            return "use " + list_of(changes);
-        }
-        if (changes.size() == 3) {
+        if (out.saved_v >= over_v || part.volts <= 0.0) {
             break;
         }
+        const WireId wire =
+            input.study.network.branches[static_cast<std::size_t>(part.branch)].wire;
+        const WireDesign& made = input.sizing.design.wires[wire.index()];
+        const Conductor& now = *made.conductor;
+        const auto fits = [&](const Conductor& conductor) {
+            return conductor.is_standard_size && conductor.r20_ohm_per_m <= target_ohm_per_m;
+        };
+        const auto sizes = input.study.catalogue.conductors(now.size.standard);
+        const auto found = std::ranges::find_if(sizes, fits);
+        if (found == sizes.end() || found->r20_ohm_per_m >= now.r20_ohm_per_m) {
+            continue;
+        }
+        out.saved_v += part.volts * (1.0 - found->r20_ohm_per_m / now.r20_ohm_per_m);
+        out.copper_m3 += (found->area - now.area).value() * made.length.value();
+        out.changes.emplace_back(wire, &*found);
+    }
+    return out;
+}
+
+std::string say_thicker(const CheckInput& input, const Thicker& thicker) {
+    std::vector<std::string> out;
+    for (std::size_t i = 0; i < thicker.changes.size();) {
+        const std::string size = show(thicker.changes[i].second->size);
+        std::vector<std::string> numbers;
+        for (; i < thicker.changes.size() && show(thicker.changes[i].second->size) == size; ++i) {
+            numbers.push_back(input.study.vehicle.wire(thicker.changes[i].first).number);
+        }
+        out.push_back(fmt::format("{} or more for {}", size, list_of(numbers)));
+    }
+    return "use " + list_of(out);
+}
+
+/// The sizes that bring the path under its limit with the least copper added: one size for the
+/// wires that cost most.
+std::string larger_wires(const CheckInput& input, const LoadDrop& drop, const PathCost& cost) {
+    const double over = drop.drop_v - drop.limit_v;
+    Thicker best;
+    for (const auto standard : {SizeStandard::iso, SizeStandard::sae, SizeStandard::awg}) {
+        for (const Conductor& conductor : input.study.catalogue.conductors(standard)) {
+            Thicker here = thicken(input, cost, conductor.r20_ohm_per_m, over);
+            if (here.saved_v >= over && here.changes.size() <= most_changes &&
+                (best.changes.empty() || here.copper_m3 < best.copper_m3)) {
+                best = std::move(here);
+            }
+        }
+    }
+    if (!best.changes.empty()) {
+        return say_thicker(input, best);
     }
     return fmt::format("shorten the path or feed the load from nearer its source; contacts, joints "
                        "and metal take {} of the drop",

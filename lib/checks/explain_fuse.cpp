@@ -6,12 +6,14 @@
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
 #include "sizing/choose_wires.hpp"
+#include "sizing/feeds.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 namespace loomwright {
 namespace {
@@ -130,9 +132,9 @@ void prove_band(ProofSection& out, const ProtectionProof& proof, const Insulatio
     }
 }
 
-std::string devices_named(const CheckInput& input, const WireFeed& feed) {
+std::string devices_named(const CheckInput& input, std::span<const DeviceId> devices) {
     std::vector<std::string> names;
-    for (const DeviceId device : feed.devices) {
+    for (const DeviceId device : devices) {
         names.push_back(input.study.vehicle.device(device).name);
     }
     return list_of(names);
@@ -157,11 +159,11 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
             return out;
         }
         out.steps.push_back({"an overload of what it leads to passes the device at its end", "",
-                             devices_named(input, feed), "docs/method/protection.md"});
+                             devices_named(input, feed.devices), "docs/method/protection.md"});
     }
     if (feed.is_return) {
         out.steps.push_back({"an overload of the loads whose current it takes home passes", "",
-                             devices_named(input, feed), "docs/method/protection.md"});
+                             devices_named(input, feed.devices), "docs/method/protection.md"});
     }
     const FeedDemand demand = feed_demand(input.study, input.sizing.design, feed);
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
@@ -177,11 +179,14 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
     const WireDesign& made = input.sizing.design.wires[id.index()];
     const ProtectionProof proof =
         prove_protection(input.study, demand.band, *made.conductor, *made.insulation, ampacity);
-    std::vector<std::string> names;
-    for (const DeviceId device : feed.devices) {
-        names.push_back(input.study.vehicle.device(device).name);
+    const FeedShare share = worst_share(input.sizing.design, feed);
+    if (share.devices.size() < feed.devices.size()) {
+        out.steps.push_back(
+            {"fed from both ends: no part of it carries more than one end lets pass",
+             "of " + devices_named(input, feed.devices) + " the worse end",
+             devices_named(input, share.devices), "docs/method/protection.md"});
     }
-    out.steps.push_back({"In <= Iz, " + list_of(names),
+    out.steps.push_back({"In <= Iz, " + devices_named(input, share.devices),
                          fmt::format("{} <= {}", n(proof.rating_a), n(proof.ampacity_a)),
                          verdict(proof.carries), "IEC 60364-4-43 433.1"});
     prove_band(out, proof, *made.insulation);

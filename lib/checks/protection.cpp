@@ -6,6 +6,7 @@
 #include "checks/unfused.hpp"
 #include "checks/wording.hpp"
 #include "sizing/choose_wires.hpp"
+#include "sizing/feeds.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
 
@@ -23,12 +24,34 @@ struct Guarded {
     ProtectionProof proof;
 };
 
-std::string devices_of(const CheckInput& input, WireId wire) {
-    std::vector<std::string> names;
-    for (const DeviceId device : input.sizing.feeds[wire.index()].devices) {
-        names.push_back(input.study.vehicle.device(device).name);
+/// "F1 of 30 A does not protect"; the largest of several that a way home serves, the sum of several
+/// that feed a wire together.
+std::string failing_head(const CheckInput& input, const Guarded& guarded) {
+    const WireFeed& feed = input.sizing.feeds[guarded.wire.index()];
+    const Vehicle& vehicle = input.study.vehicle;
+    const std::string rating = show(Amps(guarded.proof.rating_a));
+    const FeedShare share = worst_share(input.sizing.design, feed);
+    if (share.devices.size() < 2 || feed.is_return) {
+        return fmt::format("{} of {} does not protect", vehicle.device(guarded.demand.device).name,
+                           rating);
     }
-    return list_of(names);
+    std::vector<std::string> names;
+    for (const DeviceId device : share.devices) {
+        names.push_back(vehicle.device(device).name);
+    }
+    return fmt::format("{}, {} together, do not protect", list_of(names), rating);
+}
+
+std::string say_relation(const CheckInput& input, const Guarded& guarded) {
+    const WireFeed& feed = input.sizing.feeds[guarded.wire.index()];
+    const std::string& fuse = input.study.vehicle.device(guarded.demand.device).name;
+    if (!feed.is_return) {
+        return fuse + ", which feeds it";
+    }
+    return feed.devices.size() < 2
+               ? fuse + ", whose current it takes home"
+               : fmt::format("{}, the largest of the {} whose current it takes home", fuse,
+                             feed.devices.size());
 }
 
 /// Largest standard rating that the wire as it is would be protected by; 0 for none.
@@ -85,14 +108,16 @@ void describe_failure(const CheckInput& input, const Guarded& guarded, Finding& 
     const WireDesign& made = input.sizing.design.wires[guarded.wire.index()];
     const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
     const std::string head =
-        fmt::format("{} of {} does not protect {}", devices_of(input, guarded.wire),
-                    show(Amps(proof.rating_a)), show(made.conductor->size));
+        fmt::format("{} {}", failing_head(input, guarded), show(made.conductor->size));
     if (!proof.carries) {
         finding.message = fmt::format("{}: it carries {} in {} air", head,
                                       show(Amps(proof.ampacity_a)), show(Celsius(ampacity.air_c)));
-        finding.figures = {seen("rating", proof.rating_a, "A"),
-                           limit_of("ampacity in its place", proof.ampacity_a, "A")};
-    } else if (proof.has_band && !proof.opens_in_time) {
+        finding.figures = {seen("fuse rating", proof.rating_a, "A"),
+                           limit_of("ampacity in its place", proof.ampacity_a, "A"),
+                           given("air", ampacity.air_c, "C")};
+        return;
+    }
+    if (proof.has_band && !proof.opens_in_time) {
         finding.message =
             fmt::format("{}: it is sure to open only at {}, over {} x the wire's {}", head,
                         show(Amps(proof.sure_a)), show_number(conventional_factor),
@@ -118,7 +143,7 @@ void describe_failure(const CheckInput& input, const Guarded& guarded, Finding& 
         finding.source = "heat balance over time, docs/method/protection.md";
     }
     finding.figures.push_back(given("fuse rating", proof.rating_a, "A"));
-    finding.figures.push_back(given("ampacity", proof.ampacity_a, "A"));
+    finding.figures.push_back(given("ampacity in its place", proof.ampacity_a, "A"));
     finding.figures.push_back(given("air", ampacity.air_c, "C"));
 }
 
@@ -130,7 +155,7 @@ void add_over_wire(const CheckInput& input, WirePlaces& places, const Guarded& g
     Finding& finding = findings.add(Rule::fuse_over_wire, wire.number,
                                     wire.size ? wire.size->where : wire.where, "");
     describe_failure(input, guarded, finding);
-    finding.related.push_back({place_of(fuse), fmt::format("{}, which feeds it", fuse.name)});
+    finding.related.push_back({place_of(fuse), say_relation(input, guarded)});
     finding.remedy = say_remedy(input, places, guarded);
 }
 
@@ -151,7 +176,7 @@ void add_self_limited(const CheckInput& input, WireId id, double source_a, Findi
 void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings& findings) {
     const WireFeed& feed = input.sizing.feeds[id.index()];
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
-    if (ampacity.air_c >= ampacity.limit_c) {
+    if (ampacity.is_cooked()) {
         return; // conductors.cpp speaks of these
     }
     // What has no protective device at all is for unfused.cpp.
@@ -172,13 +197,9 @@ void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings
     }
 }
 
-/// SAE J156 practice: a fusible link is four AWG numbers thinner than the wire it protects.
-constexpr double link_area_ratio = 2.53;
-
 void check_link(const CheckInput& input, const FuseSizing& fuse, Findings& findings) {
     const Device& device = input.study.vehicle.device(fuse.device);
-    const auto& link = device.as<Protection>()->link;
-    const Conductor* thin = link ? input.study.catalogue.find_conductor(*link) : nullptr;
+    const Conductor* thin = link_conductor(input.study, fuse.device);
     if (thin == nullptr) {
         return;
     }
@@ -186,8 +207,7 @@ void check_link(const CheckInput& input, const FuseSizing& fuse, Findings& findi
         const Wire& wire = input.study.vehicle.wire(id);
         const Conductor& conductor = *input.sizing.design.wires[id.index()].conductor;
         const double needed = link_area_ratio * thin->area.value();
-        // A size that is just four numbers away may be rounded a little below the ratio.
-        if (conductor.area.value() >= 0.97 * needed) {
+        if (suits_link(conductor, *thin)) {
             continue;
         }
         Finding& finding = findings.add(

@@ -15,7 +15,7 @@ namespace loomwright {
 namespace {
 
 std::string show_figure(const Figure& figure) {
-    // The unit of a figure is SI; people read square millimetres and milliohms.
+    // The unit of a figure is SI; people read millimetres and milliohms.
     if (figure.unit == "m2") {
         return fmt::format("{}: {}", figure.label, show(SquareMetres(figure.value)));
     }
@@ -30,6 +30,9 @@ std::string show_figure(const Figure& figure) {
     }
     if (figure.unit == "s") {
         return fmt::format("{}: {}", figure.label, show(Seconds(figure.value)));
+    }
+    if (figure.unit == "m" && figure.value > 0.0 && figure.value < 0.1) {
+        return fmt::format("{}: {} mm", figure.label, show_number(figure.value * 1e3));
     }
     return figure.unit.empty()
                ? fmt::format("{}: {}", figure.label, show_number(figure.value))

@@ -119,6 +119,7 @@ void add_skin(const Catalogue& catalogue, const Design& design, const std::vecto
         conductivity = std::min(conductivity, made.insulation->conductivity_w_per_m_k);
     }
     loading.diameter = Metres(std::sqrt(square_sum));
+    loading.conductivity_w_per_m_k = conductivity;
     for (const WireId wire : wires) {
         const double limit = design.wires[wire.index()].insulation->limit.value();
         const auto same = [&](const auto& row) { return row.first == limit; };
@@ -128,6 +129,12 @@ void add_skin(const Catalogue& catalogue, const Design& design, const std::vecto
                 skin_heat_w_per_m(loading.diameter.value(), conductivity, limit, loading.air_c));
         }
     }
+}
+
+/// Place of a wire among those of a run, in the order of Routing::run_wires.
+std::size_t place_in_run(const StudyInput& input, WireId wire, RunId run) {
+    const std::vector<WireId>& members = input.routing.run_wires[run.index()];
+    return static_cast<std::size_t>(std::ranges::find(members, wire) - members.begin());
 }
 
 /// Ampacity by the skin of one run's bundle: what the neighbours leave of the budget.
@@ -238,9 +245,7 @@ Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
         if (loading.wires < 2) {
             continue;
         }
-        const std::vector<WireId>& members = input.routing.run_wires[run.index()];
-        const auto place =
-            static_cast<std::size_t>(std::ranges::find(members, wire) - members.begin());
+        const std::size_t place = place_in_run(input, wire, run);
         const double handbook = out.free_air_a * loading.factor;
         const double skin = skin_ampacity(loading, place, conductor, insulation);
         if (std::min(handbook, skin) < out.amps) {
@@ -258,6 +263,22 @@ Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
                         : out.skin_a < out.handbook_a ? "heat balance of the bundle's skin"
                                                       : "bundle curves of MIL-W-5088L";
     return out;
+}
+
+double rest_temperature_c(const StudyInput& input, WireId wire, RunId run,
+                          const RunLoading& loading) {
+    const double own = loading.wire_heat_w_per_m[place_in_run(input, wire, run)];
+    const double heat = loading.heat_w_per_m - own;
+    constexpr double far_above_k = 2000.0;
+    double low = loading.air_c;
+    double high = loading.air_c + far_above_k;
+    for (int step = 0; step < 60; ++step) {
+        const double skin_c = 0.5 * (low + high);
+        const double leaving =
+            solve::surface_heat_w_per_m(loading.diameter.value(), skin_c, loading.air_c, 0.9);
+        (leaving < heat ? low : high) = skin_c;
+    }
+    return high + heat / (4.0 * std::numbers::pi * loading.conductivity_w_per_m_k);
 }
 
 Ampacity ampacity_in_place(const StudyInput& input, const Design& design, WireId wire,

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sizing/choose_wires.hpp"
 
+#include "sizing/feeds.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
 
@@ -51,11 +52,13 @@ void choose_wire(const RoundInput& round, double least, WireId wire, WireChoice&
         }
     }
     choice.by_drop = 0;
-    if (!choice.is_found() && round.places.air_c(wire) < insulation.limit.value()) {
+    if (!choice.is_found() && !ampacity_of(round.study, round.places, wire, *choice.options.back(),
+                                           insulation, round.sizing.runs)
+                                   .is_cooked()) {
         choice.picked = count - 1; // the largest stands in
         return;
     }
-    // In air as hot as the insulation's class no size carries anything: heat is left out.
+    // In a place as hot as the insulation's class no size carries anything: heat is left out.
     std::size_t picked = choice.floor;
     for (const std::size_t asked : {choice.by_ampacity, choice.by_fuse, choice.by_least}) {
         picked = asked < count ? std::max(picked, asked) : picked;
@@ -86,14 +89,21 @@ std::vector<WireChoice> wire_options(const StudyInput& input) {
 FeedDemand feed_demand(const StudyInput& input, const Design& design, const WireFeed& feed) {
     FeedDemand out;
     out.self_limited_a = feed.self_limited_a;
+    const FeedShare share = worst_share(design, feed);
+    out.rating_a = share.rating_a;
     double largest = -1.0;
-    for (const DeviceId device : feed.devices) {
+    for (const DeviceId device : share.devices) {
         const double rating = design.ratings[device.index()].value_or(Amps(0.0)).value();
-        out.rating_a = feed.is_return ? std::max(out.rating_a, rating) : out.rating_a + rating;
         if (rating > largest) {
             largest = rating;
             out.device = device;
             out.family = family_of(input, device);
+        }
+    }
+    for (const DeviceId device : feed.devices) {
+        const Conductor* link = link_conductor(input, device);
+        if (link != nullptr && (out.link == nullptr || link->area > out.link->area)) {
+            out.link = link;
         }
     }
     if (out.family != nullptr && out.rating_a > 0.0) {
@@ -105,6 +115,9 @@ FeedDemand feed_demand(const StudyInput& input, const Design& design, const Wire
 bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conductor& conductor,
                 const Insulation& insulation, const Ampacity& ampacity) {
     if (demand.self_limited_a > ampacity.amps) {
+        return false;
+    }
+    if (demand.link != nullptr && !suits_link(conductor, *demand.link)) {
         return false;
     }
     if (demand.family == nullptr || demand.rating_a <= 0.0) {

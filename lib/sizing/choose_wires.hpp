@@ -35,6 +35,7 @@ struct FeedDemand {
     double rating_a = 0.0; ///< of all that feed it together
     DeviceBand band;       ///< of the family at that rating
     double self_limited_a = 0.0;
+    const Conductor* link = nullptr; ///< the thickest fusible link that feeds it; nullptr: none
 };
 
 /// What one round of choosing looks at.

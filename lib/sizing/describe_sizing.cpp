@@ -45,6 +45,10 @@ std::string say_fuse(const StudyInput& input, const WireSizing& wire) {
         return fmt::format("a source that limits itself may send {} into it; {}",
                            show(Amps(wire.fuse_rating_a)), say_ampacity(input, wire));
     }
+    if (wire.link != nullptr && wire.fuse_rating_a <= 0.0) {
+        return fmt::format("{} of {} protects it: four AWG numbers thicker than the link",
+                           name_of(input, wire.fuse), show(wire.link->size));
+    }
     return fmt::format("{} of {} protects it: ampacity {} in {} air", name_of(input, wire.fuse),
                        show(Amps(wire.fuse_rating_a)), show(Amps(wire.ampacity.amps)),
                        show(Celsius(wire.ampacity.air_c)));
@@ -112,12 +116,16 @@ std::string say_why(const StudyInput& input, const OverWire& over, const WireSiz
         return fmt::format("least size for strength {}; {}",
                            show(SquareMetres(wire.area_for_least_m2)), say_ampacity(input, wire));
     case Reason::not_found:
-        return wire.ampacity.air_c >= wire.ampacity.limit_c
-                   ? fmt::format("its insulation is good for {} and lies in {} air: no size "
-                                 "carries anything "
-                                 "there, the rest of the demands decides",
+        return wire.ampacity.is_cooked()
+                   ? fmt::format("its insulation is good for {} and its place alone is hotter ({} "
+                                 "air{}): no size carries anything there, the rest of the demands "
+                                 "decides",
                                  show(Celsius(wire.ampacity.limit_c)),
-                                 show(Celsius(wire.ampacity.air_c)))
+                                 show(Celsius(wire.ampacity.air_c)),
+                                 wire.ampacity.fullest.is_valid()
+                                     ? ", heated further by the other wires of " +
+                                           input.vehicle.run(wire.ampacity.fullest).name
+                                     : "")
                    : "no size of its standard will do; the largest stands in";
     default:
         return "given in the file";
@@ -197,6 +205,7 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
         fill_loads(input, loads, sizing, wire);
         const FeedDemand demand = feed_demand(input, sizing.design, sizing.feeds[i]);
         wire.fuse = demand.device;
+        wire.link = demand.link;
         wire.fuse_rating_a = demand.device.is_valid() ? demand.rating_a : demand.self_limited_a;
         fill_areas(choices[i], over[i], wire);
         wire.why = say_why(input, over[i], wire);
@@ -215,17 +224,22 @@ void report_wires_not_found(const StudyInput& input, const std::vector<WireChoic
         }
         const Wire& wire = input.vehicle.wires[i];
         const WireSizing& sized = sizing.wires[i];
-        if (sized.ampacity.air_c >= sized.ampacity.limit_c) {
+        if (sized.ampacity.is_cooked()) {
             continue; // not a matter of size: rule insulation-heat speaks of it
         }
         const bool by_heat = choice.by_ampacity >= choice.options.size();
         const double asked = by_heat ? sized.worst_amps : sized.fuse_rating_a;
         Finding& finding = findings.add(
             Rule::size_not_found, wire.number, wire.where,
-            fmt::format("no size up to {} {} {} in {} air with {} insulation",
-                        show(choice.options.back()->size), by_heat ? "carries" : "is protected at",
-                        show(Amps(asked)), show(Celsius(sized.ampacity.air_c)),
-                        sizing.design.wires[i].insulation->name),
+            sized.link != nullptr && !by_heat && !suits_link(*choice.options.back(), *sized.link)
+                ? fmt::format("no size up to {} is four AWG numbers thicker than link {} of {}",
+                              show(choice.options.back()->size), name_of(input, sized.fuse),
+                              show(sized.link->size))
+                : fmt::format("no size up to {} {} {} in {} air with {} insulation",
+                              show(choice.options.back()->size),
+                              by_heat ? "carries" : "is protected at", show(Amps(asked)),
+                              show(Celsius(sized.ampacity.air_c)),
+                              sizing.design.wires[i].insulation->name),
             "share the load between two wires with a fuse each, or use insulation of a "
             "higher "
             "temperature class");

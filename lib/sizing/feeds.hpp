@@ -4,7 +4,17 @@
 
 #include "sizing/sizing.hpp"
 
+#include <span>
+
 namespace loomwright {
+
+/// The protective devices whose current can meet in one part of a wire: those that feed it from the
+/// end where their ratings are more. Of a return the largest counts, not the sum.
+struct FeedShare {
+    std::span<const DeviceId> devices;
+    double rating_a = 0.0;
+};
+[[nodiscard]] FeedShare worst_share(const Design& design, const WireFeed& feed);
 
 /// Tells how each wire is fed. Contacts that stand as they stood before are not walked again.
 class FeedTracer {

@@ -269,6 +269,13 @@ bool is_protected(const StudyInput& input, const DeviceBand& band, const Conduct
     });
 }
 
+const Conductor* link_conductor(const StudyInput& input, DeviceId device) {
+    const auto* protection = input.vehicle.device(device).as<Protection>();
+    return protection == nullptr || !protection->link
+               ? nullptr
+               : input.catalogue.find_conductor(*protection->link);
+}
+
 const FuseFamily* family_of(const StudyInput& input, DeviceId device) {
     const auto* protection = input.vehicle.device(device).as<Protection>();
     return protection == nullptr ? nullptr : input.catalogue.find_fuse_family(protection->family);

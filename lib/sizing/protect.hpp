@@ -96,6 +96,15 @@ struct ProtectionProof {
                                 const Conductor& conductor, const Insulation& insulation,
                                 const Ampacity& ampacity);
 
+/// SAE J156 practice: a fusible link is four AWG numbers thinner than the wire it protects, that is
+/// its area times 2.53. A size that is just four numbers away may be rounded a little below that.
+constexpr double link_area_ratio = 2.53;
+[[nodiscard]] inline bool suits_link(const Conductor& wire, const Conductor& link) {
+    return wire.area.value() >= 0.97 * link_area_ratio * link.area.value();
+}
+/// The conductor of a fusible link that says its size; nullptr for any other device.
+[[nodiscard]] const Conductor* link_conductor(const StudyInput& input, DeviceId device);
+
 /// The family of a protective device; nullptr when the tables do not have it.
 [[nodiscard]] const FuseFamily* family_of(const StudyInput& input, DeviceId device);
 

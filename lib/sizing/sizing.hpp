@@ -32,8 +32,9 @@ struct RunLoading {
     double factor = 1.0;        ///< handbook factor for the two
     bool outside_table = false; ///< more wires than the handbook's table has
     StateId state;
-    Metres diameter;           ///< least the bundle of all its wires can have, loaded or not
-    double air_c = 0.0;        ///< in the hottest state
+    Metres diameter; ///< least the bundle of all its wires can have, loaded or not
+    double conductivity_w_per_m_k = 0.0; ///< of the poorest insulation among its wires
+    double air_c = 0.0;                  ///< in the hottest state
     double heat_w_per_m = 0.0; ///< of all its wires in that state, conductors at their limit
     std::vector<double> wire_heat_w_per_m; ///< of each, in the order of Routing::run_wires
     /// Heat that may leave through the bundle's skin before a wire in its middle passes a
@@ -55,11 +56,18 @@ struct Ampacity {
     std::string bundle_source;
     double amps = 0.0; ///< what is used: the lower of the two
     RunId fullest;     ///< run that decides; invalid: none
+
+    /// Its place alone, air or neighbours, brings it to its class: no size carries anything there.
+    [[nodiscard]] bool is_cooked() const { return amps <= 0.0; }
 };
 
 /// Ampacity of one conductor: where the wire lies, with what it lies there, in the hottest state.
 [[nodiscard]] Ampacity ampacity_in_place(const StudyInput& input, const Design& design, WireId wire,
                                          const std::vector<RunLoading>& runs);
+/// Temperature (degrees Celsius) of a wire that carries nothing in the middle of a run's bundle:
+/// what the others there make of it, their conductors at their limits.
+[[nodiscard]] double rest_temperature_c(const StudyInput& input, WireId wire, RunId run,
+                                        const RunLoading& loading);
 /// Loading of every run, by RunId, from the currents of `states` (those of cranking are left out).
 [[nodiscard]] std::vector<RunLoading> run_loadings(const StudyInput& input, const Design& design,
                                                    const std::vector<const StateSolution*>& states);
@@ -97,7 +105,10 @@ struct WireFeed {
     /// The protective devices that feed it together; of a return those that feed its loads, of an
     /// unprotected wire the one that it ends at.
     std::vector<DeviceId> devices;
-    double rating_a = 0.0; ///< sum of their ratings; of a return the largest
+    /// So many of them, the first, feed it from one end and the others from the other: no part of
+    /// it carries more than the one or the other lets pass. 0: all from one end, or ends that meet.
+    std::size_t at_one_end = 0;
+    double rating_a = 0.0; ///< sum of those at the worse end; of a return the largest of all
     StateId state;         ///< in which; invalid: with every contact closed
 };
 
@@ -115,6 +126,7 @@ struct WireSizing {
     double worst_drop_v = 0.0;  ///< of this wire alone
     DeviceId fuse;              ///< that protects it; invalid: none
     double fuse_rating_a = 0.0;
+    const Conductor* link = nullptr; ///< the fusible link that it must suit; nullptr: none
     double area_for_ampacity_m2 =
         0.0; ///< smallest catalogue area that each demand alone asks for; 0: none will do
     double area_for_drop_m2 = 0.0;

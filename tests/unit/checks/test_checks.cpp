@@ -4,6 +4,8 @@
 // The rules on small cars, with the figures worked out by hand beside each check.
 #include "checked.hpp"
 
+#include "solve/heat.hpp"
+
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -478,4 +480,53 @@ TEST_CASE("the Marlow as found: every planted fault is found, and nothing twice"
         CAPTURE(key);
         CHECK(seen.insert(key).second);
     }
+}
+
+TEST_CASE("a wire of a low class among hot ones is cooked by them, and says so once") {
+    // Two heaters of 30 A in 4 mm2 of a 125 C class heat the run; the wire of the lamp is of 100 C.
+    const auto car =
+        check_text("loomwright: 1\n"
+                   "zones: {bay: {air: 95 C}}\n"
+                   "points: {a: {zone: bay}, b: {zone: bay}}\n"
+                   "runs: {bay-run: {from: a, to: b, length: 1 m}}\n"
+                   "devices:\n"
+                   "  G1: {is: battery, at: a, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                   "  F1: {is: fuse, at: a, rating: 40 A}\n"
+                   "  F2: {is: fuse, at: a, rating: 5 A}\n"
+                   "  E1: {is: heater, at: b, draws: 30 A at 12 V}\n"
+                   "  E2: {is: heater, at: b, draws: 30 A at 12 V}\n"
+                   "  E3: {is: lamp, at: b, draws: 21 W at 12 V}\n"
+                   "  GND1: {is: ground, at: b, body: chassis}\n"
+                   "  GND2: {is: ground, at: a, body: chassis}\n"
+                   "circuits:\n"
+                   "  hot:\n"
+                   "    number: 1\n"
+                   "    insulation: thin-wall xlpe\n"
+                   "    size: 4 mm2\n"
+                   "    paths: [G1 > F1 > E1 > GND1, F1.out > E2 > GND1, G1.- > GND2]\n"
+                   "  lamp:\n"
+                   "    number: 2\n"
+                   "    insulation: thin-wall pvc\n"
+                   "    paths: [G1 > F2 > E3 > GND1]\n",
+                   {}, true);
+    INFO(car->text());
+    const Finding* finding = car->find(Rule::insulation_heat, "2.2");
+    REQUIRE(finding != nullptr);
+    CHECK(car->find(Rule::wire_ampacity, "2.2") == nullptr);
+    CHECK(car->find(Rule::fuse_over_wire, "2.2") == nullptr);
+    CHECK(car->find(Rule::size_not_found, "2.2") == nullptr);
+    CHECK(car->size("2.2") == "0.5 mm2");
+    // The balance, put together from the figures shown: what leaves the skin at T - P / (4 pi k) is
+    // P.
+    const auto figure = [&](std::string_view label) {
+        return std::ranges::find(finding->figures, label, &Figure::label)->value;
+    };
+    const double heat = figure("heat of the bundle");
+    const double rest_c = figure("middle of the bundle");
+    CHECK(rest_c > 100.0);
+    const double k = car->catalogue.find_insulation("thin-wall pvc")->conductivity_w_per_m_k;
+    const double skin_c = rest_c - heat / (4.0 * 3.141592653589793 * k);
+    // Of the heat shown the lamp's own wire has its small part, under 2 %.
+    CHECK(solve::surface_heat_w_per_m(figure("bundle diameter"), skin_c, 95.0, 0.9) ==
+          doctest::Approx(heat).epsilon(0.02));
 }

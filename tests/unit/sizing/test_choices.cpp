@@ -102,6 +102,22 @@ TEST_CASE("a wire follows its fuse, not only its load") {
     CHECK(car->wire("1.1").fuse == wire.fuse);
 }
 
+TEST_CASE("a wire behind a fusible link is four AWG numbers thicker") {
+    // SAE J156 practice. AWG areas go by 92^(2/39) a number (ASTM B258): four are 2.525 times. A
+    // link of 16 AWG, 1.307 mm2, asks for 3.30 mm2; of the ISO sizes 4 mm2 is the first.
+    const auto car = sized("loomwright: 1\n"
+                           "devices:\n"
+                           "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                           "  F1: {is: fusible-link, size: 16 AWG}\n"
+                           "  E1: {is: heater, draws: 2 A at 13 V}\n"
+                           "  GND1: {is: ground, body: chassis}\n"
+                           "circuits:\n"
+                           "  one: {number: 1, paths: [G1 > F1 > E1 > GND1, G1.- > GND1]}\n");
+    CHECK(car->size("1.2") == "4 mm2");
+    CHECK(car->wire("1.2").decided_by == Reason::fuse);
+    CHECK(car->find(Rule::fuse_over_wire, "1.2") == nullptr);
+}
+
 TEST_CASE("a wire grows for the drop of its whole path") {
     // 8 m there, 0.3 m back; class motor, 0.6 V. The smaller size fails: V = I x L x r20 x (1 +
     // ...).

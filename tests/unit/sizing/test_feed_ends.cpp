@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// From which end of a wire the current of each device comes.
+#include "../checks/checked.hpp"
+
+#include "sizing/feed_ends.hpp"
+#include "sizing/feeds.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <random>
+
+using namespace loomwright;
+
+namespace {
+
+/// Nodes that can be reached from `start` without edge `without`: what the word "bridge" means.
+std::vector<bool> reached(const std::vector<PieceEdge>& edges, int nodes, int start,
+                          std::size_t without) {
+    std::vector<bool> out(static_cast<std::size_t>(nodes), false);
+    out[static_cast<std::size_t>(start)] = true;
+    for (bool grew = true; grew;) {
+        grew = false;
+        for (std::size_t i = 0; i < edges.size(); ++i) {
+            auto a = out[static_cast<std::size_t>(edges[i].a)];
+            auto b = out[static_cast<std::size_t>(edges[i].b)];
+            if (i != without && a != b) {
+                out[static_cast<std::size_t>(edges[i].a)] = true;
+                out[static_cast<std::size_t>(edges[i].b)] = true;
+                grew = true;
+            }
+        }
+    }
+    return out;
+}
+
+std::string names(const Checked& car, std::span<const DeviceId> devices) {
+    std::string out;
+    for (const DeviceId device : devices) {
+        out += car.vehicle.device(device).name + " ";
+    }
+    return out;
+}
+
+FeedShare share_of(const Checked& car, const char* number) {
+    for (std::size_t i = 0; i < car.vehicle.wires.size(); ++i) {
+        if (car.vehicle.wires[i].number == number) {
+            return worst_share(car.sizing.design, car.sizing.feeds[i]);
+        }
+    }
+    FAIL("no such wire: " << number);
+    return {};
+}
+
+/// Two batteries, each with a fuse of its own, joined by a lead with a branch at its middle.
+std::string two_batteries(std::string_view more) {
+    return "loomwright: 1\n"
+           "devices:\n"
+           "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+           "  G2: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+           "  F1: {is: fuse, rating: 20 A}\n"
+           "  F2: {is: fuse, rating: 30 A}\n"
+           "  F3: {is: fuse, rating: 25 A}\n"
+           "  ST1: {is: stud}\n"
+           "  E1: {is: heater, draws: 5 A at 13 V}\n"
+           "  GND1: {is: ground, body: chassis}\n"
+           "circuits:\n"
+           "  one:\n"
+           "    number: 1\n"
+           "    size: 25 mm2\n"
+           "    paths:\n"
+           "      - G1 > F1 > ST1\n"
+           "      - G2 > F2 > ST1\n"
+           "      - ST1 > E1 > GND1\n"
+           "      - G1.- > GND1\n"
+           "      - G2.- > GND1\n" +
+           std::string(more);
+}
+
+} // namespace
+
+TEST_CASE("sides of an edge: against taking it away, on 400 random pieces") {
+    std::mt19937 random(20261125);
+    int bridges = 0;
+    for (int round = 0; round < 400; ++round) {
+        const int nodes = 2 + static_cast<int>(random() % 12);
+        std::vector<PieceEdge> edges;
+        for (int node = 1; node < nodes; ++node) {
+            edges.push_back({static_cast<int>(random() % static_cast<unsigned>(node)), node});
+        }
+        for (auto more = random() % 5; more > 0; --more) {
+            edges.push_back({static_cast<int>(random() % static_cast<unsigned>(nodes)),
+                             static_cast<int>(random() % static_cast<unsigned>(nodes))});
+        }
+        std::ranges::shuffle(edges, random);
+        std::vector<int> entries;
+        for (auto more = random() % 6; more > 0; --more) {
+            entries.push_back(static_cast<int>(random() % static_cast<unsigned>(nodes)));
+        }
+        const auto sides = entries_on_side_a(edges, entries);
+        REQUIRE(sides.size() == edges.size());
+        for (std::size_t i = 0; i < edges.size(); ++i) {
+            const std::vector<bool> on_a = reached(edges, nodes, edges[i].a, i);
+            const bool is_bridge = !on_a[static_cast<std::size_t>(edges[i].b)];
+            REQUIRE(sides[i].has_value() == is_bridge);
+            if (!is_bridge) {
+                continue;
+            }
+            ++bridges;
+            std::uint64_t expected = 0;
+            for (std::size_t e = 0; e < entries.size(); ++e) {
+                expected |= std::uint64_t{on_a[static_cast<std::size_t>(entries[e])]} << e;
+            }
+            REQUIRE(*sides[i] == expected);
+        }
+    }
+    CHECK(bridges > 1000);
+}
+
+TEST_CASE(
+    "a lead between two feeds is held against its worse end, what branches off against both") {
+    const auto car = check_text(two_batteries(""), {}, false);
+    INFO(car->text());
+    REQUIRE(car->is_sized);
+    // 1.2 F1.out > ST1: 20 A comes in at one end and 30 A at the other.
+    CHECK(names(*car, share_of(*car, "1.2").devices) == "F2 ");
+    CHECK(share_of(*car, "1.2").rating_a == 30.0);
+    CHECK(names(*car, share_of(*car, "1.4").devices) == "F2 ");
+    // 1.5 ST1 > E1: both come in at the stud.
+    CHECK(names(*car, share_of(*car, "1.5").devices) == "F1 F2 ");
+    CHECK(share_of(*car, "1.5").rating_a == 50.0);
+}
+
+TEST_CASE("feeds that meet at one end are summed there") {
+    const auto car = check_text(two_batteries("      - G1 > F3 > F1.out\n"), {}, false);
+    INFO(car->text());
+    REQUIRE(car->is_sized);
+    // F1 and F3 feed 1.2 at F1.out, F2 at the stud: 45 A against 30 A.
+    CHECK(names(*car, share_of(*car, "1.2").devices) == "F1 F3 ");
+    CHECK(share_of(*car, "1.2").rating_a == 45.0);
+    // 1.4 F2.out > ST1: F2 at its one end, F1 and F3 at the stud.
+    CHECK(share_of(*car, "1.4").rating_a == 45.0);
+    CHECK(share_of(*car, "1.5").rating_a == 75.0);
+}
+
+TEST_CASE("two wires side by side have no ends apart: all feeds are summed") {
+    const auto car = check_text(two_batteries("      - F1.out > ST1\n"), {}, false);
+    INFO(car->text());
+    REQUIRE(car->is_sized);
+    CHECK(share_of(*car, "1.2").rating_a == 50.0);
+    CHECK(share_of(*car, "1.4").rating_a == 30.0);
+}
