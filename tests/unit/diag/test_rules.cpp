@@ -70,8 +70,9 @@ TEST_CASE("the rules that issue and method ask for are there, with their severit
         Expected{"crank-voltage", Severity::fault},  Expected{"least-size", Severity::caution},
         Expected{"unused-part", Severity::note},     Expected{"estimated-length", Severity::note},
     };
-    for (const auto& [id, severity] : expected) {
-        CAPTURE(id);
+    for (const Expected& row : expected) {
+        const auto& [id, severity] = row;
+        CAPTURE(row.id);
         const RuleInfo* info = find_rule(id);
         REQUIRE(info != nullptr);
         CHECK(info->severity == severity);

@@ -125,12 +125,9 @@ void check_complete(const Sheets& sheets) {
 } // namespace
 
 TEST_CASE("examples: every wire is drawn, no text on a text or on a line") {
-    for (const auto& [folder, file] : {std::pair{"one-lamp", "one-lamp.yaml"},
-                                       {"relay-fan", "relay-fan.yaml"},
-                                       {"split-lights", "split-lights.yaml"},
-                                       {"marlow", "marlow.yaml"}}) {
+    for (const std::string folder : {"one-lamp", "relay-fan", "split-lights", "marlow"}) {
         CAPTURE(folder);
-        const Sheets sheets = sheets_of_project(test::example(folder, file));
+        const Sheets sheets = sheets_of_project(test::example(folder, folder + ".yaml"));
         check_legible(sheets);
         check_complete(sheets);
     }
@@ -266,9 +263,9 @@ TEST_CASE("odd vehicles are drawn whole") {
              "      - G1 > S1 > G2.+\n      - G3.B+ > F1 > G1.+\n      - G3.D+ > E1 > SP1\n"
              "      - G1.- > GND1\n      - G2.- > GND1\n"},
     };
-    for (const auto& [name, text] : vehicles) {
-        CAPTURE(std::string(name));
-        const Sheets sheets = sheets_of_project(test::sized(text));
+    for (const auto& vehicle : vehicles) {
+        CAPTURE(std::string(vehicle.first));
+        const Sheets sheets = sheets_of_project(test::sized(vehicle.second));
         check_complete(sheets);
         check_legible(sheets);
     }

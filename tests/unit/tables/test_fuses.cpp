@@ -206,7 +206,9 @@ TEST_CASE("hot air takes no more from a fuse than the data sheet of type E says"
     const Catalogue tables = built_in();
     const FuseFamily& owner = family(tables, "maxi-blade");
     const std::vector<std::pair<double, double>> points{{20, 40}, {65, 34}, {85, 30}, {125, 22}};
-    for (const auto& [air, amps] : points) {
+    for (const auto& point : points) {
+        const double air = point.first;
+        const double amps = point.second;
         const double share =
             1.0 - owner.derating_per_k * (Celsius(air) - owner.derating_from).value();
         INFO(air);

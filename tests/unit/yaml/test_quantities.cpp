@@ -12,7 +12,16 @@
 #include <string>
 
 using namespace loomwright;
-using enum Dimension;
+// Not `time`: the C library has a function of that name.
+using Dimension::charge;
+using Dimension::current;
+using Dimension::length;
+using Dimension::power;
+using Dimension::resistance;
+using Dimension::share;
+using Dimension::size;
+using Dimension::temperature;
+using Dimension::voltage;
 
 TEST_CASE("a number with its unit, with a space or without") {
     struct Row {
@@ -54,11 +63,11 @@ TEST_CASE("a number with its unit, with a space or without") {
          "C",
          temperature, 85.0},
         {"-10 C", temperature, -10.0},
-        {"0.4 s", time, 0.4},
-        {"21 d", time, 1814400.0},
-        {"3 min", time, 180.0},
-        {"2 h", time, 7200.0},
-        {"50 ms", time, 0.05},
+        {"0.4 s", Dimension::time, 0.4},
+        {"21 d", Dimension::time, 1814400.0},
+        {"3 min", Dimension::time, 180.0},
+        {"2 h", Dimension::time, 7200.0},
+        {"50 ms", Dimension::time, 0.05},
         {"70 %", share, 0.7},
         {"70%", share, 0.7},
         {"12.6\tV", voltage, 12.6},
@@ -169,7 +178,7 @@ TEST_CASE("two quantities in one text") {
     const auto alone = read_pair("55 W", "at", current, power, voltage, fault);
     REQUIRE(alone);
     CHECK_FALSE(alone->second);
-    const auto pulse = read_pair("70 A for 0.4 s", "for", current, current, time, fault);
+    const auto pulse = read_pair("70 A for 0.4 s", "for", current, current, Dimension::time, fault);
     REQUIRE(pulse);
     CHECK(pulse->second->value == 0.4);
     CHECK(read_pair("22A at 13V", "at", current, power, voltage, fault)->second->value == 13.0);
@@ -249,6 +258,6 @@ TEST_CASE("the table of units has each spelling once, and a leading unit for eve
     CHECK(find_unit("furlong") == nullptr);
     CHECK(leading_unit(length).spelling == "m");
     CHECK(leading_unit(share).spelling == "%");
-    CHECK(accepted_units(time) == "s, ms, min, h or d");
+    CHECK(accepted_units(Dimension::time) == "s, ms, min, h or d");
     CHECK(accepted_units(share) == "%");
 }

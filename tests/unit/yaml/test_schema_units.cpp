@@ -49,7 +49,9 @@ TEST_CASE("units of the schema are those of the table") {
         {"length", length}, {"voltage", voltage},       {"current", current},
         {"charge", charge}, {"resistance", resistance}, {"temperature", temperature},
         {"time", time},     {"share", share},           {"coordinate", length}};
-    for (const auto& [definition, dimension] : single) {
+    for (const auto& pair : single) {
+        const char* const definition = pair.first;
+        const Dimension dimension = pair.second;
         CAPTURE(definition);
         CHECK(pattern_of(schema, definition).find(alternatives({dimension})) != std::string::npos);
     }
