@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/operating.hpp"
 
+#include "base/side_by_side.hpp"
 #include "study/plan.hpp"
 #include "study/results.hpp"
 #include "study/settle.hpp"
@@ -66,20 +67,13 @@ struct StateStudy::Work {
         std::vector<StateSolution> out(states.size());
         std::atomic<std::size_t> next{0};
         // No state knows of another, so that it does not matter which thread takes which.
-        const auto work = [&] {
+        const auto work = [&](std::size_t /*thread*/) {
             for (std::size_t i = next++; i < states.size(); i = next++) {
                 out[i] = states[i]->solve(plan, from_rest);
             }
         };
         const std::size_t cores = std::max(std::thread::hardware_concurrency(), 1U);
-        const std::size_t helpers = std::max<std::size_t>(std::min(cores, states.size()), 1) - 1;
-        std::vector<std::jthread> threads;
-        threads.reserve(helpers);
-        for (std::size_t i = 0; i < helpers; ++i) {
-            threads.emplace_back(work);
-        }
-        work();
-        threads.clear();
+        side_by_side(std::max<std::size_t>(std::min(cores, states.size()), 1) - 1, work);
         return out;
     }
 };

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
+#include "base/side_by_side.hpp"
 #include "yaml/text_check.hpp"
 #include "yaml/tree_builder.hpp"
 
@@ -7,7 +8,6 @@
 
 #include <algorithm>
 #include <array>
-#include <future>
 #include <thread>
 
 namespace loomwright {
@@ -144,21 +144,13 @@ std::unique_ptr<Tree> read_pieces(FileId file, const std::vector<Piece>& pieces,
                                   const YamlLimits& limits) {
     std::vector<std::unique_ptr<Tree>> trees(pieces.size());
     std::vector<Findings> said(pieces.size());
-    const auto read_group = [&](int group) {
+    side_by_side(static_cast<std::size_t>(pieces.back().group), [&](std::size_t group) {
         for (std::size_t i = 0; i < pieces.size(); ++i) {
-            if (pieces[i].group == group) {
+            if (static_cast<std::size_t>(pieces[i].group) == group) {
                 trees[i] = read_piece(file, pieces[i], said[i], limits);
             }
         }
-    };
-    std::vector<std::future<void>> others;
-    for (int group = 1; group <= pieces.back().group; ++group) {
-        others.push_back(std::async(std::launch::async, read_group, group));
-    }
-    read_group(0);
-    for (std::future<void>& other : others) {
-        other.get();
-    }
+    });
     // A text that anything is wrong with is read as a whole, so that what is said of it is the same
     // on every machine.
     const auto is_faulty = [](const Findings& part) { return !part.empty(); };
