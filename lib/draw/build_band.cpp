@@ -4,7 +4,7 @@
 
 #include "base/display.hpp"
 #include "draw/band_drawing.hpp"
-#include "draw/graphviz.hpp"
+#include "draw/drawing_library.hpp"
 
 #include <fmt/format.h>
 

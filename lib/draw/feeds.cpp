@@ -3,10 +3,9 @@
 #include "draw/feeds.hpp"
 
 #include "draw/build_band.hpp"
-#include "draw/cairo_writer.hpp"
 #include "draw/dot_writer.hpp"
+#include "draw/drawing_library.hpp"
 #include "draw/feed_groups.hpp"
-#include "draw/graphviz.hpp"
 #include "draw/sheet_layout.hpp"
 #include "draw/svg_writer.hpp"
 
@@ -84,10 +83,14 @@ std::string feeds_dot(const BandInput& input, const std::string& title) {
 
 std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
                                                        std::string& why_not) {
-    draw::DotEngine engine;
+    const draw::DrawingLibrary* library = draw::load_drawing_library(why_not);
+    if (library == nullptr) {
+        return std::nullopt;
+    }
+    const std::unique_ptr<draw::DotEngine> engine = library->start_dot();
     std::vector<Band> bands;
     for (std::size_t g = 0; g < input.groups.groups.size(); ++g) {
-        auto band = draw::make_band(input, static_cast<int>(g), engine, why_not);
+        auto band = draw::make_band(input, static_cast<int>(g), *engine, why_not);
         if (!band) {
             return std::nullopt;
         }
@@ -102,14 +105,15 @@ std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
 std::optional<std::string> write_sheets(const std::vector<draw::Drawing>& sheets,
                                         DrawingFormat format, const std::string& title,
                                         std::string& why_not) {
-    switch (format) {
-    case DrawingFormat::pdf:
-        return draw::write_pdf(sheets, title, why_not);
-    case DrawingFormat::png:
-        return draw::write_png(sheets, why_not);
-    default:
+    if (format == DrawingFormat::svg) {
         return draw::write_svg(sheets, title);
     }
+    const draw::DrawingLibrary* library = draw::load_drawing_library(why_not);
+    if (library == nullptr) {
+        return std::nullopt;
+    }
+    return format == DrawingFormat::pdf ? library->write_pdf(sheets, title, why_not)
+                                        : library->write_png(sheets, why_not);
 }
 
 } // namespace

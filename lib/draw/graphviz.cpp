@@ -97,41 +97,49 @@ Graph make_layout_graph(const std::vector<LayoutBox>& boxes, const std::vector<L
     return graph;
 }
 
-} // namespace
-
-struct DotEngine::Library {
-    Context context{gvContext()};
+class Dot : public DotEngine {
+public:
     // What goes wrong is told by the result, not on standard error.
-    agerrlevel_t level_before = agseterr(AGMAX);
+    Dot() : context_(gvContext()), level_before_(agseterr(AGMAX)) {}
+    ~Dot() override { agseterr(level_before_); }
+    Dot(const Dot&) = delete;
+    Dot& operator=(const Dot&) = delete;
+    Dot(Dot&&) = delete;
+    Dot& operator=(Dot&&) = delete;
+
+    std::optional<std::vector<double>> heights(const std::vector<LayoutBox>& boxes,
+                                               const std::vector<LayoutEdge>& edges,
+                                               std::string& why_not) override {
+        GVC_t* context = context_.get();
+        if (context == nullptr) {
+            why_not = "Graphviz could not be started";
+            return std::nullopt;
+        }
+        std::vector<Agnode_t*> nodes;
+        const Graph graph = make_layout_graph(boxes, edges, nodes);
+        if (gvLayout(context, graph.get(), "dot") != 0) {
+            why_not = "Graphviz has no layout engine `dot`: its plugins are not installed";
+            return std::nullopt;
+        }
+        std::vector<double> heights;
+        heights.reserve(nodes.size());
+        for (Agnode_t* node : nodes) {
+            // Graphviz counts upward.
+            heights.push_back(-ND_coord(node).y * mm_per_point);
+        }
+        gvFreeLayout(context, graph.get());
+        return heights;
+    }
+
+private:
+    Context context_;
+    agerrlevel_t level_before_;
 };
 
-DotEngine::DotEngine() : library_(std::make_unique<Library>()) {}
-DotEngine::~DotEngine() {
-    agseterr(library_->level_before);
-}
+} // namespace
 
-std::optional<std::vector<double>> DotEngine::heights(const std::vector<LayoutBox>& boxes,
-                                                      const std::vector<LayoutEdge>& edges,
-                                                      std::string& why_not) {
-    GVC_t* context = library_->context.get();
-    if (context == nullptr) {
-        why_not = "Graphviz could not be started";
-        return std::nullopt;
-    }
-    std::vector<Agnode_t*> nodes;
-    const Graph graph = make_layout_graph(boxes, edges, nodes);
-    if (gvLayout(context, graph.get(), "dot") != 0) {
-        why_not = "Graphviz has no layout engine `dot`: its plugins are not installed";
-        return std::nullopt;
-    }
-    std::vector<double> heights;
-    heights.reserve(nodes.size());
-    for (Agnode_t* node : nodes) {
-        // Graphviz counts upward.
-        heights.push_back(-ND_coord(node).y * mm_per_point);
-    }
-    gvFreeLayout(context, graph.get());
-    return heights;
+std::unique_ptr<DotEngine> start_dot() {
+    return std::make_unique<Dot>();
 }
 
 } // namespace loomwright::draw

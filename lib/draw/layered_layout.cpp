@@ -3,7 +3,7 @@
 #include "draw/layered_layout.hpp"
 
 #include "draw/channel.hpp"
-#include "draw/graphviz.hpp"
+#include "draw/drawing_library.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -26,54 +26,6 @@ std::string text_of(const Json& json) {
     return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-/// A device that is one element or several between its terminals: it has a voltage and a current.
-bool has_element(const StudyInput& study, std::size_t device) {
-    return study.vehicle.devices[device].as<Connector>() == nullptr &&
-           device < study.network.device_branches.size() &&
-           !study.network.device_branches[device].empty();
-}
-
-Json state_json(const StudyInput& study, const StateSolution& solution) {
-    const Vehicle& vehicle = study.vehicle;
-    const bool is_solved = solution.converged;
-    Json nodes = Json::array();
-    for (std::size_t i = 0; i < study.network.node_names.size(); ++i) {
-        const bool is_defined = is_solved && i < solution.node_volts.size() &&
-                                (i >= solution.floating.size() || solution.floating[i] == 0);
-        nodes.push_back(
-            {{"node", study.network.node_names[i]},
-             {"volts", number_if(is_defined, is_defined ? solution.node_volts[i] : 0.0)}});
-    }
-    Json wires = Json::array();
-    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
-        const bool is_defined = is_solved && i < solution.wires.size();
-        const WireState state = is_defined ? solution.wires[i] : WireState{};
-        wires.push_back({{"wire", vehicle.wires[i].number},
-                         {"amps", number_if(is_defined, state.amps)},
-                         {"drop_v", number_if(is_defined, state.drop_v)},
-                         {"conductor_c", number_if(is_defined, state.conductor_c)}});
-    }
-    Json devices = Json::array();
-    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-        if (!has_element(study, i)) {
-            continue;
-        }
-        const bool is_defined = is_solved && i < solution.devices.size();
-        const DeviceState state = is_defined ? solution.devices[i] : DeviceState{};
-        devices.push_back({{"device", vehicle.devices[i].name},
-                           {"volts", number_if(is_defined, state.volts)},
-                           {"amps", number_if(is_defined, state.amps)},
-                           {"on", is_defined ? Json(state.on) : Json()}});
-    }
-    return {{"state", state_name(vehicle, solution.state)},
-            {"converged", is_solved},
-            {"imbalance_a", number_if(is_solved, solution.imbalance_a)},
-            {"power_error", number_if(is_solved, solution.power_error)},
-            {"nodes", std::move(nodes)},
-            {"wires", std::move(wires)},
-            {"devices", std::move(devices)}};
-}
-
 Json finding_json(const Finding& finding, const SourceFiles& files) {
     Json figures = Json::array();
     for (const Figure& figure : finding.figures) {
@@ -101,14 +53,6 @@ Json finding_json(const Finding& finding, const SourceFiles& files) {
 }
 
 } // namespace
-
-std::string solve_json(const StudyInput& study, std::span<const StateSolution> states) {
-    Json list = Json::array();
-    for (const StateSolution& solution : states) {
-        list.push_back(state_json(study, solution));
-    }
-    return text_of({{"states", std::move(list)}});
-}
 
 std::string size_json(const StudyInput& study, const Sizing& sizing) {
     const Vehicle& vehicle = study.vehicle;

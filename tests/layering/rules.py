@@ -25,6 +25,10 @@ HOMES = {
     "xlsxwriter": {"sheets"},
     "nlohmann/": {"sheets"},
     "CLI/": {"cli"},
+    # the machine's threads and loader, where one file each wraps them
+    "pthread.h": {"base"},
+    "sched.h": {"base"},
+    "dlfcn.h": {"draw"},
 }
 # Allowed in every room, headers too.
 EVERYWHERE = ("fmt/",)

@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 // What a person must be able to read on the finished sheets, checked on the shapes themselves.
 #include "draw/build_band.hpp"
-#include "draw/graphviz.hpp"
+#include "draw/drawing_library.hpp"
 #include "draw/sheet_layout.hpp"
 #include "sheets/loaded.hpp"
 
@@ -70,10 +70,12 @@ Sheets sheets_of_project(std::unique_ptr<Project> project) {
     const Parts parts(vehicle, out.groups);
     const BandInput input{vehicle, out.project->catalogue, out.project->sizing.design, out.groups,
                           parts};
-    DotEngine engine;
     std::string why_not;
+    const DrawingLibrary* library = load_drawing_library(why_not);
+    REQUIRE_MESSAGE(library != nullptr, why_not);
+    const std::unique_ptr<DotEngine> engine = library->start_dot();
     for (std::size_t g = 0; g < out.groups.groups.size(); ++g) {
-        auto band = make_band(input, static_cast<int>(g), engine, why_not);
+        auto band = make_band(input, static_cast<int>(g), *engine, why_not);
         REQUIRE_MESSAGE(band.has_value(), why_not);
         out.bands.push_back(std::move(*band));
     }

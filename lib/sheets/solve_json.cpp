@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// The states as JSON, a row of every list on a line of its own. A large car has a hundred thousand
+// rows: they are written as they come and not first built as a tree.
+#include "sheets/json.hpp"
+
+#include "sizing/limits.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+#include <string_view>
+
+namespace loomwright {
+namespace {
+
+using Buffer = fmt::memory_buffer;
+
+void add(Buffer& out, std::string_view text) {
+    out.append(text.data(), text.data() + text.size());
+}
+
+void add_text(Buffer& out, std::string_view text) {
+    const auto is_plain = [](char c) { return c >= ' ' && c <= '~' && c != '"' && c != '\\'; };
+    if (std::ranges::all_of(text, is_plain)) {
+        out.push_back('"');
+        add(out, text);
+        out.push_back('"');
+        return;
+    }
+    const nlohmann::json escaped(text);
+    add(out, escaped.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace));
+}
+
+/// A number, or null for one that is not defined: NaN and infinity are not JSON.
+void add_number(Buffer& out, bool is_defined, double value) {
+    if (is_defined && std::isfinite(value)) {
+        fmt::format_to(std::back_inserter(out), "{}", value);
+    } else {
+        add(out, "null");
+    }
+}
+
+/// A device that is one element or several between its terminals: it has a voltage and a current.
+bool has_element(const StudyInput& study, std::size_t device) {
+    return study.vehicle.devices[device].as<Connector>() == nullptr &&
+           device < study.network.device_branches.size() &&
+           !study.network.device_branches[device].empty();
+}
+
+/// The rows of one list: begins each on a new line.
+class Rows {
+public:
+    Rows(Buffer& out, std::string_view name) : out_(out) {
+        add(out_, ",\n   \"");
+        add(out_, name);
+        add(out_, "\": [");
+    }
+    void begin(std::string_view key, std::string_view name) {
+        add(out_, is_first_ ? "\n    {\"" : "},\n    {\"");
+        is_first_ = false;
+        add(out_, key);
+        add(out_, "\": ");
+        add_text(out_, name);
+    }
+    void number(std::string_view key, bool is_defined, double value) {
+        begin_field(key);
+        add_number(out_, is_defined, value);
+    }
+    void truth(std::string_view key, bool is_defined, bool value) {
+        begin_field(key);
+        add(out_, !is_defined ? "null" : value ? "true" : "false");
+    }
+    void end() { add(out_, is_first_ ? "]" : "}\n   ]"); }
+
+private:
+    void begin_field(std::string_view key) {
+        add(out_, ", \"");
+        add(out_, key);
+        add(out_, "\": ");
+    }
+    Buffer& out_;
+    bool is_first_ = true;
+};
+
+void add_nodes(Buffer& out, const StudyInput& study, const StateSolution& solution) {
+    Rows rows(out, "nodes");
+    for (std::size_t i = 0; i < study.network.node_names.size(); ++i) {
+        const bool is_defined = solution.converged && i < solution.node_volts.size() &&
+                                (i >= solution.floating.size() || solution.floating[i] == 0);
+        rows.begin("node", study.network.node_names[i]);
+        rows.number("volts", is_defined, is_defined ? solution.node_volts[i] : 0.0);
+    }
+    rows.end();
+}
+
+void add_wires(Buffer& out, const StudyInput& study, const StateSolution& solution) {
+    Rows rows(out, "wires");
+    for (std::size_t i = 0; i < study.vehicle.wires.size(); ++i) {
+        const bool is_defined = solution.converged && i < solution.wires.size();
+        const WireState state = is_defined ? solution.wires[i] : WireState{};
+        rows.begin("wire", study.vehicle.wires[i].number);
+        rows.number("amps", is_defined, state.amps);
+        rows.number("drop_v", is_defined, state.drop_v);
+        rows.number("conductor_c", is_defined, state.conductor_c);
+    }
+    rows.end();
+}
+
+void add_devices(Buffer& out, const StudyInput& study, const StateSolution& solution) {
+    Rows rows(out, "devices");
+    for (std::size_t i = 0; i < study.vehicle.devices.size(); ++i) {
+        if (!has_element(study, i)) {
+            continue;
+        }
+        const bool is_defined = solution.converged && i < solution.devices.size();
+        const DeviceState state = is_defined ? solution.devices[i] : DeviceState{};
+        rows.begin("device", study.vehicle.devices[i].name);
+        rows.number("volts", is_defined, state.volts);
+        rows.number("amps", is_defined, state.amps);
+        rows.truth("on", is_defined, state.on);
+    }
+    rows.end();
+}
+
+} // namespace
+
+std::string solve_json(const StudyInput& study, std::span<const StateSolution> states) {
+    Buffer out;
+    add(out, "{\n \"states\": [");
+    for (std::size_t i = 0; i < states.size(); ++i) {
+        const StateSolution& solution = states[i];
+        add(out, i == 0 ? "\n  {\n   \"state\": " : ",\n  {\n   \"state\": ");
+        add_text(out, state_name(study.vehicle, solution.state));
+        add(out, ",\n   \"converged\": ");
+        add(out, solution.converged ? "true" : "false");
+        add(out, ",\n   \"imbalance_a\": ");
+        add_number(out, solution.converged, solution.imbalance_a);
+        add(out, ",\n   \"power_error\": ");
+        add_number(out, solution.converged, solution.power_error);
+        add_nodes(out, study, solution);
+        add_wires(out, study, solution);
+        add_devices(out, study, solution);
+        add(out, "\n  }");
+    }
+    add(out, states.empty() ? "]\n}\n" : "\n ]\n}\n");
+    return fmt::to_string(out);
+}
+
+} // namespace loomwright
