@@ -20,7 +20,7 @@ struct Piece {
     std::string_view text;
     int first_line = 0;    ///< from 0
     bool is_inner = false; ///< its entries belong to the value of the last key before it
-    int group = 0;         ///< pieces of one group are read by one thread
+    int group = 0;         ///< of about equal length; the last has what is left
 };
 
 /// Cuts a text into about `groups` equal groups of pieces; one piece where it cannot be cut.

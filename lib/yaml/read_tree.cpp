@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <thread>
 
 namespace loomwright {
@@ -129,6 +130,8 @@ std::unique_ptr<Tree> read_piece(FileId file, const Piece& piece, Findings& find
     return builder.finish();
 }
 
+constexpr std::size_t pieces_of_a_thread = 4;
+
 int thread_count(std::size_t bytes, const YamlLimits& limits) {
     constexpr int most_threads = 4; // more make the pieces uneven and gain little
     const int machine = static_cast<int>(std::thread::hardware_concurrency());
@@ -140,15 +143,16 @@ int thread_count(std::size_t bytes, const YamlLimits& limits) {
 
 /// Reads the pieces of a text side by side; nothing when one of them is no YAML by itself, or when
 /// anything is to be said of it.
-std::unique_ptr<Tree> read_pieces(FileId file, const std::vector<Piece>& pieces,
+std::unique_ptr<Tree> read_pieces(FileId file, const std::vector<Piece>& pieces, int threads,
                                   const YamlLimits& limits) {
     std::vector<std::unique_ptr<Tree>> trees(pieces.size());
     std::vector<Findings> said(pieces.size());
-    side_by_side(static_cast<std::size_t>(pieces.back().group), [&](std::size_t group) {
-        for (std::size_t i = 0; i < pieces.size(); ++i) {
-            if (static_cast<std::size_t>(pieces[i].group) == group) {
-                trees[i] = read_piece(file, pieces[i], said[i], limits);
-            }
+    // A piece's time goes by its tokens more than by its length, so a thread takes the next when it
+    // is done with one.
+    std::atomic<std::size_t> next{0};
+    side_by_side(static_cast<std::size_t>(threads - 1), [&](std::size_t /*thread*/) {
+        for (std::size_t i = next++; i < pieces.size(); i = next++) {
+            trees[i] = read_piece(file, pieces[i], said[i], limits);
         }
     });
     // A text that anything is wrong with is read as a whole, so that what is said of it is the same
@@ -175,9 +179,12 @@ std::unique_ptr<const Tree> read_tree(FileId file, std::string_view text, Findin
     const std::string_view kept(source.data(), source.size());
     std::unique_ptr<Tree> tree;
     if (const int threads = thread_count(kept.size(), limits); threads > 1) {
-        const std::vector<Piece> pieces = cut_into_pieces(kept, threads);
+        const auto least = std::max<std::size_t>(limits.piece_bytes / pieces_of_a_thread, 1);
+        const std::vector<Piece> pieces = cut_into_pieces(
+            kept, static_cast<int>(std::min(static_cast<std::size_t>(threads) * pieces_of_a_thread,
+                                            kept.size() / least)));
         if (pieces.size() > 1) {
-            tree = read_pieces(file, pieces, limits);
+            tree = read_pieces(file, pieces, threads, limits);
         }
     }
     if (!tree) {

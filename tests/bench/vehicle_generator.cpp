@@ -16,7 +16,7 @@ namespace loomwright::bench {
 namespace {
 
 constexpr int wires_of_a_section = 220;
-constexpr int spare_of_a_section = 12; ///< a section ends when the next circuit may not fit
+constexpr int spare_of_a_section = 26; ///< a section ends when the next circuit may not fit
 
 struct Rating {
     double amps;
@@ -39,6 +39,11 @@ const Rating& rating_for(double amps) {
     }
     return ratings.back();
 }
+
+struct Connector {
+    std::string name;
+    int used = 0; ///< cavities
+};
 
 class Generator {
 public:
@@ -64,7 +69,8 @@ private:
     std::string place(std::string_view name) const { return fmt::format("{}-{}", name, section_); }
     std::string any_place();
     std::string ground() { return grounds_[below(grounds_.size())]; }
-    std::string cavity();
+    std::string cavity(Connector& plug, std::string_view where);
+    std::string through();
     std::string fuse(double amps);
     std::string on_off_switch(double amps);
     std::size_t below(std::size_t count) {
@@ -99,8 +105,8 @@ private:
     int section_ = 0;
     int circuit_number_ = 0;
     int number_ = 0;
-    int cavity_ = 0;
-    std::string connector_;
+    Connector panel_plug_;  ///< where the loom of a section leaves the fuse panel
+    Connector branch_plug_; ///< where a branch leaves the loom
     std::string frame_;
     std::vector<std::string> grounds_;
     std::string main_stud_;   ///< at the battery
@@ -128,15 +134,20 @@ std::string Generator::any_place() {
     return place(names[below(names.size())]);
 }
 
-std::string Generator::cavity() {
+std::string Generator::cavity(Connector& plug, std::string_view where) {
     constexpr int cavities = 24;
-    if (connector_.empty() || cavity_ == cavities) {
-        connector_ = next("X");
-        cavity_ = 0;
-        device("{}: {{is: connector, at: {}, cavities: {}, contact: 35 A}}", connector_,
-               any_place(), cavities);
+    if (plug.name.empty() || plug.used == cavities) {
+        plug = {next("X"), 0};
+        device("{}: {{is: connector, at: {}, cavities: {}, contact: 35 A}}", plug.name, where,
+               cavities);
     }
-    return fmt::format("{}.{}", connector_, ++cavity_);
+    return fmt::format("{}.{}", plug.name, ++plug.used);
+}
+
+/// As in a large body: a lead passes the plug at the panel and that of its branch.
+std::string Generator::through() {
+    return fmt::format("{} > {}", cavity(panel_plug_, place("panel")),
+                       cavity(branch_plug_, any_place()));
 }
 
 std::string Generator::fuse(double amps) {
@@ -246,7 +257,8 @@ void Generator::begin_section() {
         grounds_.push_back(next("GND"));
         device("{}: {{is: ground, at: {}, body: {}}}", grounds_.back(), place(where), frame_);
     }
-    connector_.clear();
+    panel_plug_ = {};
+    branch_plug_ = {};
 }
 
 void Generator::supply() {
@@ -356,7 +368,7 @@ void Generator::relay_motor() {
     device("{}: {{is: relay, at: {}, contact: 40 A, coil: 85 ohm, suppression: diode}}", relay,
            place("box"));
     circuit("motor", "motor", rating_for(amps).size,
-            {fmt::format("{} > {} > {} > {} > {} > {}", box_stud_, fuse(amps), relay, cavity(),
+            {fmt::format("{} > {} > {} > {} > {} > {}", box_stud_, fuse(amps), relay, through(),
                          motor, ground())});
     circuit("motor-relay", "signal", "0.75 mm2",
             {key_splice_ + " > " + relay + ".86",
@@ -373,7 +385,7 @@ void Generator::lamp_pair() {
     for (int side = 0; side < 2; ++side) {
         const std::string lamp = next("E");
         device("{}: {{is: lamp, at: {}, draws: {} W at 13.2 V}}", lamp, any_place(), watts);
-        paths.push_back(fmt::format("{} > {} > {} > {}", splice, cavity(), lamp, ground()));
+        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), lamp, ground()));
     }
     circuit("lamps", "lighting", rating_for(amps).size, paths);
 }
@@ -386,7 +398,7 @@ void Generator::small_lamps() {
         const std::string name = next("E");
         device("{}: {{is: led-lamp, at: {}, draws: {} A at 13.5 V}}", name, any_place(),
                amps_between(0.1, 0.5));
-        paths.push_back(fmt::format("{} > {} > {}", splice, name, ground()));
+        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), name, ground()));
     }
     circuit("small-lamps", "lighting", rating_for(2).size, paths);
 }
@@ -396,8 +408,9 @@ void Generator::electronics() {
     const std::string name = next("P");
     device("{}: {{is: electronics, at: {}, draws: {} A at 13.5 V, least: 6 V}}", name, any_place(),
            amps);
-    circuit("electronics", "other", rating_for(amps).size,
-            {fmt::format("{} > {} > {} > {}", key_stud_, fuse(amps), name, ground())});
+    circuit(
+        "electronics", "other", rating_for(amps).size,
+        {fmt::format("{} > {} > {} > {} > {}", key_stud_, fuse(amps), through(), name, ground())});
 }
 
 void Generator::heater() {
@@ -406,7 +419,7 @@ void Generator::heater() {
     device("{}: {{is: heater, at: {}, draws: {} A at 13.5 V}}", name, any_place(), amps);
     circuit("heater", "other", rating_for(amps).size,
             {fmt::format("{} > {} > {} > {} > {} > {}", key_stud_, fuse(amps), on_off_switch(amps),
-                         cavity(), name, ground())});
+                         through(), name, ground())});
 }
 
 void Generator::valves() {
@@ -417,7 +430,7 @@ void Generator::valves() {
         const std::string name = next("Y");
         device("{}: {{is: coil, at: {}, draws: {} A at 13.5 V}}", name, any_place(),
                amps_between(0.3, 1));
-        paths.push_back(fmt::format("{} > {} > {}", splice, name, ground()));
+        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), name, ground()));
     }
     circuit("valves", "other", rating_for(2).size, paths);
 }
@@ -438,7 +451,8 @@ void Generator::controller() {
     for (int k = 1; k <= 2; ++k) {
         const std::string valve = next("Y");
         device("{}: {{is: coil, at: {}, draws: 0.8 A at 13.5 V}}", valve, any_place());
-        paths.push_back(fmt::format("{} > {} > {}.valve-{}", splice, valve, name, k));
+        paths.push_back(fmt::format("{} > {} > {} > {} > {}.valve-{}", splice, through(), valve,
+                                    through(), name, k));
         if (below(2) == 0) {
             set(running_, fmt::format("{}.valve-{}", name, k), "on");
         }
@@ -472,8 +486,8 @@ void Generator::interior_lamps() {
     for (int k = 0; k < 3; ++k) {
         const std::string lamp = next("E");
         device("{}: {{is: lamp, at: {}, draws: 5 W at 13.5 V}}", lamp, any_place());
-        paths.push_back(
-            fmt::format("{} > {} > {} > {}", splice, lamp, on_off_switch(0.5), ground()));
+        paths.push_back(fmt::format("{} > {} > {} > {} > {}", splice, through(), lamp,
+                                    on_off_switch(0.5), ground()));
     }
     circuit("interior-lamps", "lighting", rating_for(2).size, paths);
 }
@@ -481,9 +495,9 @@ void Generator::interior_lamps() {
 /// The last few wires, so that the number comes out: leads to splices with a small lamp now and
 /// then.
 void Generator::fill(int wires) {
-    while (wires >= 3) {
+    while (wires >= 5) {
         electronics();
-        wires -= 3;
+        wires -= 5;
     }
     std::vector<std::string> paths;
     const std::string lead = fuse(1);
