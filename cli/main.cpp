@@ -10,6 +10,10 @@
 #include <functional>
 #include <new>
 
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
 namespace loomwright::cli {
 namespace {
 
@@ -158,11 +162,23 @@ int run(int count, const char* const* words) {
     return chosen(arguments);
 }
 
+/// A run takes memory once and gives it back by ending: the heap is not trimmed on the way, and
+/// large arrays come from it too, so that the system does not have to clear fresh pages for each.
+void take_memory_once() {
+#ifdef __GLIBC__
+    constexpr int largest_from_heap = 32 << 20; // the most that the library takes
+    constexpr int kept_free = 512 << 20;
+    mallopt(M_MMAP_THRESHOLD, largest_from_heap);
+    mallopt(M_TRIM_THRESHOLD, kept_free);
+#endif
+}
+
 } // namespace
 } // namespace loomwright::cli
 
 int main(int count, char** words) {
     try {
+        loomwright::cli::take_memory_once();
         return loomwright::cli::run(count, words);
     } catch (const std::bad_alloc&) {
         loomwright::cli::print_error("loomwright: out of memory\n");

@@ -8,7 +8,13 @@
 
 namespace loomwright::cli {
 
-std::unique_ptr<Project> open_project(const Arguments& arguments, int& status) {
+Project* keep(std::unique_ptr<Project> project) {
+    static Project* kept = nullptr;
+    kept = project.release();
+    return kept;
+}
+
+Project* open_project(const Arguments& arguments, int& status) {
     std::string why_not;
     auto text = read_text(arguments.file, why_not);
     if (!text) {
@@ -17,7 +23,7 @@ std::unique_ptr<Project> open_project(const Arguments& arguments, int& status) {
         return nullptr;
     }
     const std::string name = arguments.file == "-" ? "standard input" : arguments.file;
-    auto project = load_project(name, *text, include_reader(arguments.file));
+    Project* const project = keep(load_project(name, *text, include_reader(arguments.file)));
     if (!project->findings.has_input_fault()) {
         return project;
     }

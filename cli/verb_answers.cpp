@@ -112,9 +112,9 @@ bool choose_states(const Arguments& arguments, const Project& project,
 }
 
 /// The verbs that compute: reads, sizes and solves.
-std::unique_ptr<Project> computed_project(const Arguments& arguments, int& status) {
-    auto project = open_project(arguments, status);
-    if (project) {
+Project* computed_project(const Arguments& arguments, int& status) {
+    Project* const project = open_project(arguments, status);
+    if (project != nullptr) {
         size_project(*project);
     }
     return project;
@@ -124,22 +124,22 @@ std::unique_ptr<Project> computed_project(const Arguments& arguments, int& statu
 
 int run_check(const Arguments& arguments) {
     int status = clean;
-    std::unique_ptr<Project> project;
+    Project* project = nullptr;
     if (arguments.json) {
         std::string why_not;
         auto text = read_text(arguments.file, why_not);
         if (text) {
             const std::string name = arguments.file == "-" ? "standard input" : arguments.file;
-            project = load_project(name, *text, include_reader(arguments.file));
+            project = keep(load_project(name, *text, include_reader(arguments.file)));
             if (project->findings.has_input_fault()) {
                 return report_bad_input(arguments, *project);
             }
         }
     }
-    if (!project) {
+    if (project == nullptr) {
         project = open_project(arguments, status);
     }
-    if (!project) {
+    if (project == nullptr) {
         return status;
     }
     size_project(*project);
@@ -156,8 +156,8 @@ int run_check(const Arguments& arguments) {
 
 int run_size(const Arguments& arguments) {
     int status = clean;
-    const auto project = computed_project(arguments, status);
-    if (!project) {
+    Project* const project = computed_project(arguments, status);
+    if (project == nullptr) {
         return status;
     }
     const StudyInput study = project->study();
@@ -180,8 +180,8 @@ int run_size(const Arguments& arguments) {
 
 int run_solve(const Arguments& arguments) {
     int status = clean;
-    const auto project = open_project(arguments, status);
-    if (!project) {
+    Project* const project = open_project(arguments, status);
+    if (project == nullptr) {
         return status;
     }
     solve_project(*project, arguments.states);
@@ -209,8 +209,8 @@ int run_solve(const Arguments& arguments) {
 
 int run_explain(const Arguments& arguments) {
     int status = clean;
-    const auto project = computed_project(arguments, status);
-    if (!project) {
+    Project* const project = computed_project(arguments, status);
+    if (project == nullptr) {
         return status;
     }
     const StudyInput study = project->study();

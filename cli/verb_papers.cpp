@@ -20,9 +20,9 @@
 namespace loomwright::cli {
 namespace {
 
-std::unique_ptr<Project> sized_project(const Arguments& arguments, int& status) {
-    auto project = open_project(arguments, status);
-    if (project) {
+Project* sized_project(const Arguments& arguments, int& status) {
+    Project* const project = open_project(arguments, status);
+    if (project != nullptr) {
         size_project(*project);
     }
     return project;
@@ -70,8 +70,8 @@ int run_draw(const Arguments& arguments) {
         return bad_input;
     }
     int status = clean;
-    const auto project = sized_project(arguments, status);
-    if (!project) {
+    Project* const project = sized_project(arguments, status);
+    if (project == nullptr) {
         return status;
     }
     std::string why_not;
@@ -86,8 +86,8 @@ int run_draw(const Arguments& arguments) {
 int run_pack(const Arguments& arguments) {
     const auto paper = paper_named(arguments.paper);
     int status = clean;
-    const auto project = sized_project(arguments, status);
-    if (!project) {
+    Project* const project = sized_project(arguments, status);
+    if (project == nullptr) {
         return status;
     }
     check_project(*project);
@@ -116,8 +116,8 @@ int run_pack(const Arguments& arguments) {
 
 int run_export(const Arguments& arguments) {
     int status = clean;
-    const auto project = open_project(arguments, status);
-    if (!project) {
+    Project* const project = open_project(arguments, status);
+    if (project == nullptr) {
         return status;
     }
     const StudyInput study = project->study();

@@ -23,8 +23,12 @@ struct Arguments {
     std::string paper = "A4";        ///< pack --paper
 };
 
-/// Reads the vehicle; with faults in it they are printed and nothing comes back.
-[[nodiscard]] std::unique_ptr<Project> open_project(const Arguments& arguments, int& status);
+/// Makes a project the one of this process. It is never freed: the process ends with its answer,
+/// and to take apart a hundred thousand parts one by one would only make it wait.
+[[nodiscard]] Project* keep(std::unique_ptr<Project> project);
+
+/// Reads the vehicle and keeps it; with faults in it they are printed and nullptr comes back.
+[[nodiscard]] Project* open_project(const Arguments& arguments, int& status);
 
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.
 [[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);

@@ -2,12 +2,38 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "engine/engine.hpp"
 
+#include "base/side_by_side.hpp"
+
 #include <algorithm>
 #include <optional>
 #include <utility>
 #include <vector>
 
 namespace loomwright {
+
+namespace {
+
+// From here on a thread is worth its start.
+constexpr std::size_t many_wires = 2000;
+
+/// Where the wires lie and what they join: neither asks the other.
+void route_and_connect(Project& project) {
+    const auto step = [&](std::size_t number) {
+        if (number == 0) {
+            project.routing = route_wires(project.vehicle, project.catalogue, project.findings);
+        } else {
+            project.network = build_network(project.vehicle);
+        }
+    };
+    if (project.vehicle.wires.size() >= many_wires) {
+        side_by_side(1, step);
+    } else {
+        step(0);
+        step(1);
+    }
+}
+
+} // namespace
 
 std::unique_ptr<Project> load_project(const std::string& file_name, const std::string& text,
                                       const IncludeReader& include) {
@@ -16,10 +42,7 @@ std::unique_ptr<Project> load_project(const std::string& file_name, const std::s
     project->vehicle = read_vehicle(file_name, text, project->catalogue, include, project->files,
                                     project->findings);
     if (!project->findings.has_input_fault()) {
-        project->routing = route_wires(project->vehicle, project->catalogue, project->findings);
-    }
-    if (!project->findings.has_input_fault()) {
-        project->network = build_network(project->vehicle);
+        route_and_connect(*project);
     }
     project->findings.sort();
     return project;

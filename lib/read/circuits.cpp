@@ -99,7 +99,13 @@ private:
     }
 
     void read_paths() {
-        for (const Node& node : fields_.words("paths")) {
+        const std::vector<Node> paths = fields_.words("paths");
+        std::size_t count = 0;
+        for (const Node& node : paths) {
+            count += static_cast<std::size_t>(std::ranges::count(node.text(), '>'));
+        }
+        drafts_.reserve(count);
+        for (const Node& node : paths) {
             std::vector<std::size_t>& chain = chains_.emplace_back();
             for (const PathWire& part : read_path(reading_, node, fields_.subject())) {
                 chain.push_back(drafts_.size());

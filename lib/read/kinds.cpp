@@ -47,8 +47,8 @@ constexpr std::array<Words, 2> strap_ends{"a", "b"};
 constexpr std::array<Words, 2> diode_poles{"a", "k"};
 constexpr std::array<Words, 2> resistor_ends{"1", "2"};
 
-// A path leaves a source by its plus, but nothing says whether one that ends there is a charging lead
-// or a way home: a wrong guess is a dead short, so its end names the post.
+// A path leaves a source by its plus, but nothing says whether one that ends there is a charging
+// lead or a way home: a wrong guess is a dead short, so its end names the post.
 constexpr std::array table = {
     KindInfo{"battery", battery_keys, poles, "", "+", true, false, read_battery},
     KindInfo{"alternator", alternator_keys, alternator_poles, "", "B+", true, false,

@@ -5,6 +5,7 @@
 // rows: they are written as they come and not first built as a tree.
 #include "sheets/json.hpp"
 
+#include "base/side_by_side.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
@@ -19,6 +20,9 @@ namespace loomwright {
 namespace {
 
 using Buffer = fmt::memory_buffer;
+
+// From here on a thread is worth its start.
+constexpr std::size_t many_wires = 2000;
 
 void add(Buffer& out, std::string_view text) {
     out.append(text.data(), text.data() + text.size());
@@ -127,6 +131,27 @@ void add_devices(Buffer& out, const StudyInput& study, const StateSolution& solu
     rows.end();
 }
 
+void add_lists(Buffer& out, const StudyInput& study, const StateSolution& solution) {
+    if (study.vehicle.wires.size() < many_wires) {
+        add_nodes(out, study, solution);
+        add_wires(out, study, solution);
+        add_devices(out, study, solution);
+        return;
+    }
+    Buffer wires;
+    Buffer devices;
+    side_by_side(1, [&](std::size_t number) {
+        if (number == 0) {
+            add_nodes(out, study, solution);
+            add_devices(devices, study, solution);
+        } else {
+            add_wires(wires, study, solution);
+        }
+    });
+    out.append(wires.data(), wires.data() + wires.size());
+    out.append(devices.data(), devices.data() + devices.size());
+}
+
 } // namespace
 
 std::string solve_json(const StudyInput& study, std::span<const StateSolution> states) {
@@ -142,9 +167,7 @@ std::string solve_json(const StudyInput& study, std::span<const StateSolution> s
         add_number(out, solution.converged, solution.imbalance_a);
         add(out, ",\n   \"power_error\": ");
         add_number(out, solution.converged, solution.power_error);
-        add_nodes(out, study, solution);
-        add_wires(out, study, solution);
-        add_devices(out, study, solution);
+        add_lists(out, study, solution);
         add(out, "\n  }");
     }
     add(out, states.empty() ? "]\n}\n" : "\n ]\n}\n");

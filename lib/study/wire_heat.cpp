@@ -9,6 +9,7 @@
 // bounded by radiation alone to less than a thousandth of a kelvin stands at the air's temperature.
 #include "study/wire_heat.hpp"
 
+#include "base/side_by_side.hpp"
 #include "solve/heat.hpp"
 
 #include <algorithm>
@@ -18,6 +19,7 @@ namespace loomwright {
 namespace {
 
 constexpr double negligible_k = 0.001;
+constexpr std::size_t many_wires = 2000; ///< a thread is worth its start
 constexpr int undamped_rounds = 8; ///< then half steps: two wires may chase each other near runaway
 constexpr double copper_alpha = 0.00393;
 
@@ -47,7 +49,7 @@ void WireHeat::begin(bool from_rest, StateCircuit& circuit) {
     }
 }
 
-double WireHeat::temperature(std::size_t wire, double amps) {
+void WireHeat::balance(std::size_t wire, double amps) {
     const HeatBody& body = plan_.bodies[static_cast<std::size_t>(plan_.wires[wire].body)];
     const double air = air_c_[wire];
     const double before = balance_amps_[wire];
@@ -55,7 +57,7 @@ double WireHeat::temperature(std::size_t wire, double amps) {
         const double rise = balance_c_[wire] - air;
         const double most = 2.0 * std::abs(amps - before) * rise * (1.0 + copper_alpha * rise);
         if (most <= negligible_k * before) {
-            return balance_c_[wire];
+            return;
         }
     }
     const double watts =
@@ -66,16 +68,28 @@ double WireHeat::temperature(std::size_t wire, double amps) {
     }
     balance_amps_[wire] = amps;
     balance_c_[wire] = result;
-    return result;
 }
 
 bool WireHeat::update(const std::vector<double>& branch_amps, StateCircuit& circuit) {
     const std::vector<int>& branches = plan_.input.network.wire_branch;
     const double share = rounds_ < undamped_rounds ? 1.0 : 0.5;
+    const auto balance_from = [&](std::size_t first, std::size_t last) {
+        for (std::size_t i = first; i < last; ++i) {
+            balance(i, std::abs(branch_amps[static_cast<std::size_t>(branches[i])]));
+        }
+    };
+    // No wire asks for another's temperature.
+    const std::size_t count = conductor_c_.size();
+    if (count >= many_wires) {
+        side_by_side(1, [&](std::size_t half) {
+            balance_from(half == 0 ? 0 : count / 2, half == 0 ? count / 2 : count);
+        });
+    } else {
+        balance_from(0, count);
+    }
     double greatest = 0.0;
-    for (std::size_t i = 0; i < conductor_c_.size(); ++i) {
-        const double amps = std::abs(branch_amps[static_cast<std::size_t>(branches[i])]);
-        const double moved = std::abs(temperature(i, amps) - conductor_c_[i]);
+    for (std::size_t i = 0; i < count; ++i) {
+        const double moved = std::abs(balance_c_[i] - conductor_c_[i]);
         if (moved > greatest) {
             greatest = moved;
             most_moved_ = WireId(i);

@@ -32,7 +32,7 @@ public:
     static constexpr double tolerance_k = 0.01;
 
 private:
-    [[nodiscard]] double temperature(std::size_t wire, double amps);
+    void balance(std::size_t wire, double amps);
 
     const StudyPlan& plan_;
     std::vector<double> air_c_;

@@ -57,6 +57,11 @@ std::unique_ptr<Tree> TreeJoiner::join(std::vector<std::unique_ptr<Tree>> trees,
     if (records.front().kind != NodeKind::map) {
         return nullptr;
     }
+    std::size_t total = 0;
+    for (std::size_t i = 1; i < trees.size(); ++i) {
+        total += trees[i]->records_.size();
+    }
+    records.reserve(records.size() + total);
     std::vector<std::uint32_t> grown{0}; // maps that got entries of another piece
     std::uint32_t last_value = 0;        // of the topmost map so far
     const auto find_last_value = [&](std::uint32_t from) {

@@ -29,6 +29,7 @@ HOMES = {
     "pthread.h": {"base"},
     "sched.h": {"base"},
     "dlfcn.h": {"draw"},
+    "malloc.h": {"cli"},
 }
 # Allowed in every room, headers too.
 EVERYWHERE = ("fmt/",)
