@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
+#include "memory.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -9,10 +10,6 @@
 #include <exception>
 #include <functional>
 #include <new>
-
-#ifdef __GLIBC__
-#include <malloc.h>
-#endif
 
 namespace loomwright::cli {
 namespace {
@@ -160,17 +157,6 @@ int run(int count, const char* const* words) {
         return status == 0 ? clean : bad_input;
     }
     return chosen(arguments);
-}
-
-/// A run takes memory once and gives it back by ending: the heap is not trimmed on the way, and
-/// large arrays come from it too, so that the system does not have to clear fresh pages for each.
-void take_memory_once() {
-#ifdef __GLIBC__
-    constexpr int largest_from_heap = 32 << 20; // the most that the library takes
-    constexpr int kept_free = 512 << 20;
-    mallopt(M_MMAP_THRESHOLD, largest_from_heap);
-    mallopt(M_TRIM_THRESHOLD, kept_free);
-#endif
 }
 
 } // namespace

@@ -16,7 +16,7 @@ namespace loomwright::bench {
 namespace {
 
 constexpr int wires_of_a_section = 220;
-constexpr int spare_of_a_section = 26; ///< a section ends when the next circuit may not fit
+constexpr int spare_of_a_section = 30; ///< a section ends when the next circuit may not fit
 
 struct Rating {
     double amps;
@@ -71,6 +71,7 @@ private:
     std::string ground() { return grounds_[below(grounds_.size())]; }
     std::string cavity(Connector& plug, std::string_view where);
     std::string through();
+    std::string way_home();
     std::string fuse(double amps);
     std::string on_off_switch(double amps);
     std::size_t below(std::size_t count) {
@@ -148,6 +149,11 @@ std::string Generator::cavity(Connector& plug, std::string_view where) {
 std::string Generator::through() {
     return fmt::format("{} > {}", cavity(panel_plug_, place("panel")),
                        cavity(branch_plug_, any_place()));
+}
+
+/// The lead to ground passes the plug of the branch too.
+std::string Generator::way_home() {
+    return fmt::format("{} > {}", cavity(branch_plug_, any_place()), ground());
 }
 
 std::string Generator::fuse(double amps) {
@@ -369,7 +375,7 @@ void Generator::relay_motor() {
            place("box"));
     circuit("motor", "motor", rating_for(amps).size,
             {fmt::format("{} > {} > {} > {} > {} > {}", box_stud_, fuse(amps), relay, through(),
-                         motor, ground())});
+                         motor, way_home())});
     circuit("motor-relay", "signal", "0.75 mm2",
             {key_splice_ + " > " + relay + ".86",
              fmt::format("{}.85 > {} > {}", relay, on_off_switch(0.2), ground())});
@@ -385,7 +391,7 @@ void Generator::lamp_pair() {
     for (int side = 0; side < 2; ++side) {
         const std::string lamp = next("E");
         device("{}: {{is: lamp, at: {}, draws: {} W at 13.2 V}}", lamp, any_place(), watts);
-        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), lamp, ground()));
+        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), lamp, way_home()));
     }
     circuit("lamps", "lighting", rating_for(amps).size, paths);
 }
@@ -398,7 +404,7 @@ void Generator::small_lamps() {
         const std::string name = next("E");
         device("{}: {{is: led-lamp, at: {}, draws: {} A at 13.5 V}}", name, any_place(),
                amps_between(0.1, 0.5));
-        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), name, ground()));
+        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), name, way_home()));
     }
     circuit("small-lamps", "lighting", rating_for(2).size, paths);
 }
@@ -408,9 +414,9 @@ void Generator::electronics() {
     const std::string name = next("P");
     device("{}: {{is: electronics, at: {}, draws: {} A at 13.5 V, least: 6 V}}", name, any_place(),
            amps);
-    circuit(
-        "electronics", "other", rating_for(amps).size,
-        {fmt::format("{} > {} > {} > {} > {}", key_stud_, fuse(amps), through(), name, ground())});
+    circuit("electronics", "other", rating_for(amps).size,
+            {fmt::format("{} > {} > {} > {} > {}", key_stud_, fuse(amps), through(), name,
+                         way_home())});
 }
 
 void Generator::heater() {
@@ -419,7 +425,7 @@ void Generator::heater() {
     device("{}: {{is: heater, at: {}, draws: {} A at 13.5 V}}", name, any_place(), amps);
     circuit("heater", "other", rating_for(amps).size,
             {fmt::format("{} > {} > {} > {} > {} > {}", key_stud_, fuse(amps), on_off_switch(amps),
-                         through(), name, ground())});
+                         through(), name, way_home())});
 }
 
 void Generator::valves() {
@@ -430,7 +436,7 @@ void Generator::valves() {
         const std::string name = next("Y");
         device("{}: {{is: coil, at: {}, draws: {} A at 13.5 V}}", name, any_place(),
                amps_between(0.3, 1));
-        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), name, ground()));
+        paths.push_back(fmt::format("{} > {} > {} > {}", splice, through(), name, way_home()));
     }
     circuit("valves", "other", rating_for(2).size, paths);
 }
@@ -495,9 +501,9 @@ void Generator::interior_lamps() {
 /// The last few wires, so that the number comes out: leads to splices with a small lamp now and
 /// then.
 void Generator::fill(int wires) {
-    while (wires >= 5) {
+    while (wires >= 6) {
         electronics();
-        wires -= 5;
+        wires -= 6;
     }
     std::vector<std::string> paths;
     const std::string lead = fuse(1);
