@@ -3,11 +3,35 @@
 
 // Sources and what turns the engine: battery, alternator, charger, starter.
 
+#include "base/display.hpp"
 #include "read/kinds.hpp"
 
 #include <fmt/format.h>
 
 namespace loomwright {
+namespace {
+
+// A full lead battery rests at 1.06 of its nominal voltage and is charged at 1.2 (14.4 V of 12 V),
+// on a cold day at up to 1.25 (common practice, no source). Beyond these something else is meant.
+constexpr double least_share = 0.9;
+constexpr double most_share = 1.35;
+
+/// A source's voltage against the car's: an alternator of 24 V in a car of 12 V kills every lamp.
+void check_nominal(const Fields& fields, std::string_view key, std::optional<Volts> given,
+                   double least) {
+    const Volts nominal = fields.reading().vehicle.nominal;
+    if (!given || (*given >= nominal * least && *given <= nominal * most_share)) {
+        return;
+    }
+    fields.complain(
+        Rule::contradiction, key,
+        fmt::format("{} does not suit a car of {}", show(*given), show(nominal)),
+        fmt::format("correct it, or `nominal`, which is 12 V where the file does not say: "
+                    "{} to {} would suit",
+                    show(nominal * least), show(nominal * most_share)));
+}
+
+} // namespace
 
 bool read_battery(const Fields& fields, Device& device, DefaultPass&) {
     Battery battery;
@@ -15,6 +39,8 @@ bool read_battery(const Fields& fields, Device& device, DefaultPass&) {
     battery.cranking_amps = fields.quantity<Amps>("cranking-amps", ranges::current);
     battery.resistance = fields.quantity<Ohms>("resistance", ranges::some_resistance);
     battery.open_voltage = fields.quantity<Volts>("voltage", ranges::voltage);
+    // Batteries in a row share the nominal voltage: nothing can be too low.
+    check_nominal(fields, "voltage", battery.open_voltage, 0.0);
     battery.charge = fields.share("charge", ranges::share).value_or(1.0);
     battery.temperature = fields.quantity<Celsius>("temperature", ranges::temperature);
     device.spec_where = fields.where("capacity");
@@ -27,6 +53,7 @@ bool read_alternator(const Fields& fields, Device& device, DefaultPass&) {
     Alternator alternator;
     const auto rated = fields.needed<Amps>("rated", ranges::current);
     const auto regulates = fields.needed<Volts>("regulates", ranges::voltage);
+    check_nominal(fields, "regulates", regulates, least_share);
     alternator.at_idle = fields.quantity<Amps>("at-idle", ranges::current);
     alternator.resistance = fields.quantity<Ohms>("resistance", ranges::resistance);
     device.spec_where = fields.where("rated");
@@ -46,6 +73,8 @@ bool read_alternator(const Fields& fields, Device& device, DefaultPass&) {
 bool read_charger(const Fields& fields, Device& device, DefaultPass&) {
     const auto limit = fields.needed<Amps>("limit", ranges::current);
     const auto regulates = fields.needed<Volts>("regulates", ranges::voltage);
+    // One that charges a battery of half the car's voltage is a charger too.
+    check_nominal(fields, "regulates", regulates, 0.5 * least_share);
     device.spec_where = fields.where("limit");
     device.spec = Charger{limit.value_or(Amps()), regulates.value_or(Volts())};
     return limit && regulates;

@@ -93,6 +93,54 @@ private:
             if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
                 branch.kind == BranchKind::charger) {
                 mark_way_home(branch.to, all);
+                mark_row(branch, all);
+            }
+        }
+    }
+
+    /// In a row of batteries the lead from one's minus to the next one's plus is a part of the way
+    /// home.
+    void mark_row(const Branch& battery, const WireFeed& all) {
+        if (ground_[node_index(battery.to)] != 0) {
+            return; // the first of its row
+        }
+        std::vector<int> open{battery.to};
+        std::vector<int> came_by(at_.size(), -1);
+        for (std::size_t k = 0; k < open.size(); ++k) {
+            const int node = open[k];
+            for (const int index : at_[node_index(node)]) {
+                const Branch& branch = branch_of(index);
+                if (branch.kind == BranchKind::battery && branch.from == node &&
+                    branch.device != battery.device) {
+                    mark_back(node, battery.to, came_by, all);
+                }
+                const bool goes_on =
+                    is_copper(branch.kind) || branch.kind == BranchKind::protection;
+                const int far = other_end(branch, node);
+                if (goes_on && far != battery.to && came_by[node_index(far)] < 0 &&
+                    ground_[node_index(far)] == 0) {
+                    came_by[node_index(far)] = index;
+                    open.push_back(far);
+                }
+            }
+        }
+    }
+
+    void mark_back(int node, int start, const std::vector<int>& came_by, const WireFeed& all) {
+        while (node != start) {
+            const Branch& branch = branch_of(came_by[node_index(node)]);
+            if (branch.wire.is_valid()) {
+                feeds_[branch.wire.index()].is_return = true;
+                add_devices(feeds_[branch.wire.index()], all);
+            }
+            node = other_end(branch, node);
+        }
+    }
+
+    static void add_devices(WireFeed& mine, const WireFeed& more) {
+        for (const DeviceId device : more.devices) {
+            if (std::ranges::find(mine.devices, device) == mine.devices.end()) {
+                mine.devices.push_back(device);
             }
         }
     }
@@ -180,11 +228,7 @@ private:
             if (branch.wire.is_valid()) {
                 WireFeed& mine = feeds_[branch.wire.index()];
                 mine.is_return = true;
-                for (const DeviceId device : feed.devices) {
-                    if (std::ranges::find(mine.devices, device) == mine.devices.end()) {
-                        mine.devices.push_back(device);
-                    }
-                }
+                add_devices(mine, feed);
             }
             node = other_end(branch, node);
         }

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/plan.hpp"
 
+#include "network/battery_rows.hpp"
+
 #include "solve/heat.hpp"
 
 #include <algorithm>
@@ -38,6 +40,7 @@ constexpr double rounding = 1e-9;
 
 StudyPlan::StudyPlan(const StudyInput& study_input)
     : input(study_input), defaults(study_input.catalogue, study_input.vehicle),
+      battery_rows(loomwright::battery_rows(study_input.vehicle, study_input.network)),
       emissivity_(study_input.catalogue.default_value("emissivity").value) {
     const std::size_t count = input.network.branches.size();
     elements.resize(count);

@@ -77,6 +77,7 @@ public:
     std::vector<Gate> gates;       ///< by branch
     std::vector<Trigger> triggers; ///< in the order of the file
     std::vector<ControllerPlan> controllers;
+    std::vector<int> battery_rows; ///< by DeviceId (network/battery_rows.hpp)
     std::vector<int> battery_triggers;
     std::vector<int> protections; ///< branches whose resistance follows the design
     std::vector<WirePlan> wires;  ///< by WireId

@@ -118,8 +118,10 @@ void StateCircuit::set_sources() {
         const Branch& here = branch(i);
         if (here.kind == BranchKind::battery) {
             const auto& battery = *plan_.input.vehicle.device(here.device).as<Battery>();
+            const int in_row = plan_.battery_rows[here.device.index()];
             batteries_.push_back(
-                battery_values(battery, plan_.defaults, plan_.input.vehicle.policy, state_));
+                battery_values(battery, in_row > 1 ? plan_.defaults.in_row(in_row) : plan_.defaults,
+                               plan_.input.vehicle.policy, state_));
         } else if (here.kind == BranchKind::alternator) {
             const auto& made = *plan_.input.vehicle.device(here.device).as<Alternator>();
             const double idle = made.at_idle

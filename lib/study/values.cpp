@@ -141,6 +141,18 @@ StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     charge_v[4] = get("battery-charge-100") * scale;
 }
 
+StudyDefaults StudyDefaults::in_row(int batteries) const {
+    StudyDefaults out = *this;
+    const double share = 1.0 / std::max(batteries, 1);
+    out.battery_open_v *= share;
+    out.battery_cranking_v *= share;
+    out.acceptance_v *= share;
+    for (double& volts : out.charge_v) {
+        volts *= share;
+    }
+    return out;
+}
+
 Element resistor_element(double ohm) {
     return {.law = solve::Law::conductance, .a = 1.0 / std::max(ohm, least_ohm)};
 }

@@ -36,6 +36,9 @@ struct StudyDefaults {
     double battery_warm_c, battery_c, battery_cranking_per_ah;
     double acceptance_full, acceptance_flat, acceptance_v;
     std::array<double, 5> charge_v; ///< open-circuit voltage at 0, 25, 50, 75 and 100 % charge
+
+    /// The same for a battery in a row of so many, which share the nominal voltage.
+    [[nodiscard]] StudyDefaults in_row(int batteries) const;
 };
 
 /// A resistance as an element; nothing is below a millionth of an ohm.

@@ -145,6 +145,51 @@ TEST_CASE("feeds that meet at one end are summed there") {
     CHECK(share_of(*car, "1.5").rating_a == 75.0);
 }
 
+TEST_CASE(
+    "two batteries in a row: 12 V each in a car of 24 V, and the lead between them is no hole") {
+    const std::string text =
+        "loomwright: 1\n"
+        "nominal: 24 V\n"
+        "devices:\n"
+        "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+        "  G2: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+        "  F1: {is: fuse, rating: 30 A}\n"
+        "  E1: {is: heater, draws: 10 A at 24 V}\n"
+        "  GND1: {is: ground, body: chassis}\n"
+        "circuits:\n"
+        "  one: {number: 1, class: other, paths: [GND1 > G1.-/+ > G2.-/+ > F1 > E1 > GND1]}\n";
+    const auto car = check_text(text, {}, false);
+    INFO(car->text());
+    REQUIRE(car->is_sized);
+    // A full lead battery rests at 12.7 to 12.8 V: two of them, less what they and ten metres of
+    // wire take at 10 A, under 2 V. As two of 24 V they would stand at 50 V.
+    const double volts =
+        car->sizing.states.front().devices[car->vehicle.find_device("E1").index()].volts;
+    CHECK(volts > 23.5);
+    CHECK(volts < 25.6);
+    // All that the load takes goes through it: it is held against the fuse as the feed is.
+    CHECK(share_of(*car, "1.2").rating_a == 30.0);
+    CHECK(car->size("1.2") == car->size("1.1"));
+    CHECK(car->wire("1.2").ampacity.amps >= 30.0);
+    // Written as one battery it is the same supply.
+    const auto one =
+        check_text("loomwright: 1\n"
+                   "nominal: 24 V\n"
+                   "devices:\n"
+                   "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                   "  F1: {is: fuse, rating: 30 A}\n"
+                   "  E1: {is: heater, draws: 10 A at 24 V}\n"
+                   "  GND1: {is: ground, body: chassis}\n"
+                   "circuits:\n"
+                   "  one: {number: 1, class: other, paths: [G1 > F1 > E1 > GND1, G1.- > GND1]}\n",
+                   {}, false);
+    REQUIRE(one->is_sized);
+    CHECK(one->sizing.states.front().devices[one->vehicle.find_device("G1").index()].volts ==
+          doctest::Approx(car->sizing.states.front().devices[0].volts +
+                          car->sizing.states.front().devices[1].volts)
+              .epsilon(0.001));
+}
+
 TEST_CASE("two wires side by side have no ends apart: all feeds are summed") {
     const auto car = check_text(two_batteries("      - F1.out > ST1\n"), {}, false);
     INFO(car->text());
