@@ -189,6 +189,13 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
     out.steps.push_back({"In <= Iz, " + devices_named(input, share.devices),
                          fmt::format("{} <= {}", n(proof.rating_a), n(proof.ampacity_a)),
                          verdict(proof.carries), "IEC 60364-4-43 433.1"});
+    if (share.beside_a > 0.0) {
+        const double sum = proof.rating_a + share.beside_a;
+        out.steps.push_back({"In + the source that limits itself at the same end <= Iz",
+                             fmt::format("{} + {} <= {}", n(proof.rating_a), n(share.beside_a),
+                                         n(proof.ampacity_a)),
+                             verdict(sum <= proof.ampacity_a), "docs/method/protection.md"});
+    }
     prove_band(out, proof, *made.insulation);
     return out;
 }

@@ -60,7 +60,8 @@ double largest_rating(const CheckInput& input, const Guarded& guarded) {
     const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
     double best = 0.0;
     for (const FuseRating& row : guarded.demand.family->ratings) {
-        if (prove_protection(input.study, band_of(*guarded.demand.family, row.rating.value()),
+        if (row.rating.value() + guarded.demand.beside_a <= ampacity.amps &&
+            prove_protection(input.study, band_of(*guarded.demand.family, row.rating.value()),
                              *made.conductor, *made.insulation, ampacity)
                 .holds()) {
             best = std::max(best, row.rating.value());
@@ -102,6 +103,13 @@ std::string say_remedy(const CheckInput& input, WirePlaces& places, const Guarde
                        : out;
 }
 
+/// The devices alone suit the wire, but not with what a source that limits itself adds at their
+/// end.
+bool is_too_much(const Guarded& guarded, const Ampacity& ampacity) {
+    return guarded.demand.beside_a > 0.0 &&
+           guarded.proof.rating_a + guarded.demand.beside_a > ampacity.amps;
+}
+
 /// The first condition that fails, as message and figures.
 void describe_failure(const CheckInput& input, const Guarded& guarded, Finding& finding) {
     const ProtectionProof& proof = guarded.proof;
@@ -109,6 +117,19 @@ void describe_failure(const CheckInput& input, const Guarded& guarded, Finding& 
     const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
     const std::string head =
         fmt::format("{} {}", failing_head(input, guarded), show(made.conductor->size));
+    if (proof.carries && is_too_much(guarded, ampacity)) {
+        const double sum = proof.rating_a + guarded.demand.beside_a;
+        finding.message = fmt::format("{}: a source gives up to {} beside it, {} in all, and it "
+                                      "carries {} in {} air",
+                                      head, show(Amps(guarded.demand.beside_a)), show(Amps(sum)),
+                                      show(Amps(proof.ampacity_a)), show(Celsius(ampacity.air_c)));
+        finding.figures = {seen("fuse and source", sum, "A"),
+                           limit_of("ampacity in its place", proof.ampacity_a, "A"),
+                           given("fuse rating", proof.rating_a, "A"),
+                           given("source beside it", guarded.demand.beside_a, "A"),
+                           given("air", ampacity.air_c, "C")};
+        return;
+    }
     if (!proof.carries) {
         finding.message = fmt::format("{}: it carries {} in {} air", head,
                                       show(Amps(proof.ampacity_a)), show(Celsius(ampacity.air_c)));
@@ -191,7 +212,8 @@ void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings
     const WireDesign& made = input.sizing.design.wires[id.index()];
     guarded.proof = prove_protection(input.study, guarded.demand.band, *made.conductor,
                                      *made.insulation, ampacity);
-    const bool fails = guarded.proof.has_band ? !guarded.proof.holds() : !guarded.proof.carries;
+    const bool fails = is_too_much(guarded, ampacity) ||
+                       (guarded.proof.has_band ? !guarded.proof.holds() : !guarded.proof.carries);
     if (fails) {
         add_over_wire(input, places, guarded, findings);
     }

@@ -27,8 +27,9 @@ void check_nominal(const Fields& fields, std::string_view key, std::optional<Vol
         Rule::contradiction, key,
         fmt::format("{} does not suit a car of {}", show(*given), show(nominal)),
         fmt::format("correct it, or `nominal`, which is 12 V where the file does not say: "
-                    "{} to {} would suit",
-                    show(nominal * least), show(nominal * most_share)));
+                    "{}{} would suit",
+                    least > 0.0 ? show(nominal * least) + " to " : "up to ",
+                    show(nominal * most_share)));
 }
 
 } // namespace

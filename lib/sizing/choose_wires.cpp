@@ -91,6 +91,7 @@ FeedDemand feed_demand(const StudyInput& input, const Design& design, const Wire
     out.self_limited_a = feed.self_limited_a;
     const FeedShare share = worst_share(design, feed);
     out.rating_a = share.rating_a;
+    out.beside_a = share.beside_a;
     double largest = -1.0;
     for (const DeviceId device : share.devices) {
         const double rating = design.ratings[device.index()].value_or(Amps(0.0)).value();
@@ -122,6 +123,9 @@ bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conduct
     }
     if (demand.family == nullptr || demand.rating_a <= 0.0) {
         return true;
+    }
+    if (demand.rating_a + demand.beside_a > ampacity.amps) {
+        return false;
     }
     return is_protected(input, demand.band, conductor, insulation, ampacity);
 }

@@ -35,6 +35,7 @@ struct FeedDemand {
     double rating_a = 0.0; ///< of all that feed it together
     DeviceBand band;       ///< of the family at that rating
     double self_limited_a = 0.0;
+    double beside_a = 0.0; ///< of it at the same end as the devices, added to what they pass
     const Conductor* link = nullptr; ///< the thickest fusible link that feeds it; nullptr: none
 };
 

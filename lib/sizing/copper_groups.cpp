@@ -69,8 +69,8 @@ public:
         }
         const int group = root(branch.from);
         const WireFeed feed = feed_of_group(group);
-        return feed.devices.size() < 2 || feed.is_unprotected ? feed
-                                                              : split_by_ends(wire, group, feed);
+        const std::size_t feeds = feed.devices.size() + (feed.self_limited_a > 0.0 ? 1U : 0U);
+        return feeds < 2 || feed.is_unprotected ? feed : split_by_ends(wire, group, feed);
     }
 
 private:
@@ -247,6 +247,7 @@ private:
         WireFeed feed;
         std::vector<int> seen;
         add_feeds(group, seen, feed);
+        feed.limited_rest_a = feed.self_limited_a;
         feed.is_fed = feed.is_unprotected || feed.self_limited_a > 0.0 || !feed.devices.empty();
         known = feed;
         return feed;
@@ -280,6 +281,8 @@ private:
         }
         out.self_limited_a = std::max(limited[0], limited[1]);
         out.at_one_end = ends[1].empty() ? 0 : ends[0].size();
+        out.limited_first_a = limited[0];
+        out.limited_rest_a = ends[1].empty() ? limited[0] : limited[1];
         out.devices = std::move(ends[0]);
         out.devices.insert(out.devices.end(), ends[1].begin(), ends[1].end());
         return out;

@@ -35,7 +35,7 @@ FeedShare worst_share(const Design& design, const WireFeed& feed) {
         return design.ratings[device.index()].value_or(Amps(0.0)).value();
     };
     const std::span<const DeviceId> all = feed.devices;
-    FeedShare out{all, 0.0};
+    FeedShare out{all, 0.0, 0.0};
     if (feed.is_return) {
         for (const DeviceId device : all) {
             out.rating_a = std::max(out.rating_a, rating(device));
@@ -49,9 +49,11 @@ FeedShare worst_share(const Design& design, const WireFeed& feed) {
         }
         return amps;
     };
-    const FeedShare first{all.first(feed.at_one_end), sum(all.first(feed.at_one_end))};
-    const FeedShare rest{all.subspan(feed.at_one_end), sum(all.subspan(feed.at_one_end))};
-    return first.rating_a > rest.rating_a ? first : rest;
+    const std::span<const DeviceId> one = all.first(feed.at_one_end);
+    const std::span<const DeviceId> others = all.subspan(feed.at_one_end);
+    const FeedShare first{one, sum(one), one.empty() ? 0.0 : feed.limited_first_a};
+    const FeedShare rest{others, sum(others), others.empty() ? 0.0 : feed.limited_rest_a};
+    return first.rating_a + first.beside_a > rest.rating_a + rest.beside_a ? first : rest;
 }
 
 FeedTracer::FeedTracer(const StudyInput& input)

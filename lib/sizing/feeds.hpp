@@ -9,10 +9,11 @@
 namespace loomwright {
 
 /// The protective devices whose current can meet in one part of a wire: those that feed it from the
-/// end where their ratings are more. Of a return the largest counts, not the sum.
+/// end where they let more pass. Of a return the largest counts, not the sum.
 struct FeedShare {
     std::span<const DeviceId> devices;
     double rating_a = 0.0;
+    double beside_a = 0.0; ///< of sources that limit themselves, at the same end
 };
 [[nodiscard]] FeedShare worst_share(const Design& design, const WireFeed& feed);
 

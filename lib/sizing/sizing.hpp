@@ -108,6 +108,10 @@ struct WireFeed {
     /// So many of them, the first, feed it from one end and the others from the other: no part of
     /// it carries more than the one or the other lets pass. 0: all from one end, or ends that meet.
     std::size_t at_one_end = 0;
+    /// What sources that limit themselves send in at the end of those first devices, and at that of
+    /// the others, beside what the devices let pass.
+    double limited_first_a = 0.0;
+    double limited_rest_a = 0.0;
     double rating_a = 0.0; ///< sum of those at the worse end; of a return the largest of all
     StateId state;         ///< in which; invalid: with every contact closed
 };

@@ -190,6 +190,24 @@ TEST_CASE(
               .epsilon(0.001));
 }
 
+TEST_CASE("an alternator without a fuse adds to what a fuse at the same end lets pass") {
+    // F1 of 20 A and an alternator of 60 A meet at F1.out, F2 of 30 A comes in at the stud.
+    std::string text = two_batteries("      - G3.B+ > F1.out\nstates: {on: {engine: running}}\n");
+    text.insert(text.find("  F1:"),
+                "  G3: {is: alternator, rated: 60 A, regulates: 14.2 V, case: chassis}\n");
+    const auto car = check_text(text, {}, false);
+    INFO(car->text());
+    REQUIRE(car->is_sized);
+    CHECK(names(*car, share_of(*car, "1.2").devices) == "F1 ");
+    CHECK(share_of(*car, "1.2").beside_a == 60.0);
+    // 1.4 F2.out > ST1: both of the other end.
+    CHECK(share_of(*car, "1.4").rating_a == 20.0);
+    CHECK(share_of(*car, "1.4").beside_a == 60.0);
+    // 1.5 ST1 > E1: all three come in at the stud.
+    CHECK(share_of(*car, "1.5").rating_a == 50.0);
+    CHECK(share_of(*car, "1.5").beside_a == 60.0);
+}
+
 TEST_CASE("two wires side by side have no ends apart: all feeds are summed") {
     const auto car = check_text(two_batteries("      - F1.out > ST1\n"), {}, false);
     INFO(car->text());
