@@ -64,6 +64,7 @@ void check_vehicle(const CheckInput& input, Findings& findings) {
     check_protection(input, findings);
     check_contacts(input, findings);
     check_states(input, findings);
+    check_stray_returns(input, findings);
     check_bookkeeping(input, findings);
     apply_waivers(input.study.vehicle, findings);
     findings.sort();

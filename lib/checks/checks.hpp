@@ -22,6 +22,7 @@ void check_protection(const CheckInput& input,
 void check_contacts(const CheckInput& input, Findings& findings); ///< relay-contact, switch-contact
 void check_states(const CheckInput& input,
                   Findings& findings); ///< state-not-met, crank-voltage, not-solved, chattering
+void check_stray_returns(const CheckInput& input, Findings& findings); ///< sneak-path
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table
 

@@ -71,6 +71,8 @@ constexpr std::array catalogue = {
     RuleInfo{Rule::crank_voltage, "crank-voltage", Severity::fault, false,
              "controller has too little voltage where it must stay awake",
              "the controller's own need"},
+    RuleInfo{Rule::sneak_path, "sneak-path", Severity::fault, false,
+             "current takes a way that is not meant for it", "docs/method/operating-point.md"},
     RuleInfo{Rule::unused_part, "unused-part", Severity::note, false, "part is used by nothing",
              practice},
     RuleInfo{Rule::estimated_length, "estimated-length", Severity::note, false,

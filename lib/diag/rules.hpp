@@ -47,6 +47,7 @@ enum class Rule : std::uint8_t {
     switch_contact,
     state_not_met,
     crank_voltage,
+    sneak_path,
     unused_part,
     estimated_length,
     outside_table,
