@@ -27,14 +27,15 @@ void set_up() {
     mallopt(M_MMAP_THRESHOLD, largest_from_heap);
     mallopt(M_TRIM_THRESHOLD, kept_free);
     mallopt(M_TOP_PAD, step);
-    const auto before = reinterpret_cast<std::uintptr_t>(sbrk(0));
+    char* const before = static_cast<char*>(sbrk(0));
     // More than the heap has makes it take the first step; volatile, or the pair is optimised away.
     void* volatile more = std::malloc(large_page);
     std::free(more);
-    const auto after = reinterpret_cast<std::uintptr_t>(sbrk(0));
-    const std::uintptr_t first = (before + large_page - 1) / large_page * large_page;
+    char* const after = static_cast<char*>(sbrk(0));
+    const std::uintptr_t over = reinterpret_cast<std::uintptr_t>(before) % large_page;
+    char* const first = before + (over == 0 ? 0 : large_page - over);
     if (first < after) {
-        madvise(reinterpret_cast<void*>(first), after - first, MADV_HUGEPAGE);
+        madvise(first, static_cast<std::size_t>(after - first), MADV_HUGEPAGE);
     }
 }
 #else
