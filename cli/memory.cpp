@@ -34,7 +34,8 @@ void set_up() {
     char* const after = static_cast<char*>(sbrk(0));
     const std::uintptr_t over = reinterpret_cast<std::uintptr_t>(before) % large_page;
     char* const first = before + (over == 0 ? 0 : large_page - over);
-    if (first < after) {
+    if (before < after && first < after) { // equal where the machine has no such heap
+
         madvise(first, static_cast<std::size_t>(after - first), MADV_HUGEPAGE);
     }
 }
