@@ -35,7 +35,6 @@ void set_up() {
     const std::uintptr_t over = reinterpret_cast<std::uintptr_t>(before) % large_page;
     char* const first = before + (over == 0 ? 0 : large_page - over);
     if (before < after && first < after) { // equal where the machine has no such heap
-
         madvise(first, static_cast<std::size_t>(after - first), MADV_HUGEPAGE);
     }
 }
