@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
+#include "base/spelling.hpp"
 #include "memory.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
@@ -7,9 +8,13 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <exception>
 #include <functional>
 #include <new>
+#include <string>
+#include <string_view>
+#include <vector>
 
 namespace loomwright::cli {
 namespace {
@@ -137,6 +142,22 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_output(exported, arguments, "the file to write; - writes to standard output");
 }
 
+/// A first word that is no verb is told of with the verbs there are; false when there is none such.
+bool complain_of_verb(const CLI::App& app, std::string_view word) {
+    std::vector<std::string> verbs;
+    for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {
+        verbs.push_back(verb->get_name());
+    }
+    if (word.starts_with('-') || std::ranges::find(verbs, word) != verbs.end()) {
+        return false;
+    }
+    const auto near = nearest_word(word, verbs);
+    print_error(fmt::format("loomwright: there is no verb `{}`{}\n  the verbs are: {}\n",
+                            printable(word), near ? fmt::format("; did you mean `{}`?", *near) : "",
+                            fmt::join(verbs, ", ")));
+    return true;
+}
+
 int run(int count, const char* const* words) {
     CLI::App app{"Wiring of re-powered cars: from a vehicle file to sized wires, checked fuses,\n"
                  "a feeds drawing and a cut list.",
@@ -150,6 +171,9 @@ int run(int count, const char* const* words) {
     Arguments arguments;
     std::function<int(const Arguments&)> chosen;
     add_verbs(app, arguments, chosen);
+    if (count > 1 && complain_of_verb(app, words[1])) {
+        return bad_input;
+    }
     try {
         app.parse(count, words);
     } catch (const CLI::ParseError& error) {

@@ -85,6 +85,13 @@ class ExitStatus(CarTest):
                 self.assertIn(b"did you mean", run(*words).stderr)
                 self.assertIn(offered, run(*words).stderr)
 
+    def test_a_verb_that_is_nearly_right_is_offered(self):
+        done = run("chek", self.car())
+        self.assertEqual(done.returncode, 2)
+        self.assertIn(b"there is no verb `chek`; did you mean `check`?", done.stderr)
+        for verb in VERBS:
+            self.assertIn(verb.encode(), done.stderr)
+
     def test_a_full_disk_is_the_machine_s_fault(self):
         if not os.path.exists("/dev/full"):
             self.skipTest("no full device here")
