@@ -103,6 +103,9 @@ private:
             break;
         case solve::Law::limited_source:
             line("B{} {} {} I=-min(max({:.17g}*({:.17g}-{}),0),{:.17g})", k, from, to, b, a, v, c);
+            // Where nothing is drawn from it the law is flat, and a simulator's matrix would be
+            // singular: 14 nA through its own milliohms moves no voltage that anyone could print.
+            line("Rq{} {} {} 1e9", k, from, to);
             break;
         case solve::Law::constant_current:
             line("B{} {} {} I={:.17g}*max(-1,min(1,{}/{:.17g}))", k, from, to, a, v, b);
