@@ -60,8 +60,10 @@ void check_device(const CheckInput& input, DeviceId id,
     const auto ends = std::ranges::count(here, std::uint8_t{1});
     const bool has_case_only = ends == 1 && device.case_body.has_value();
     if (ends == 0 || (has_case_only && device.terminals.size() > 1)) {
-        findings.add(Rule::unused_part, device.name, device.where, "no wire ends at this device",
-                     "wire it, or take it out of the file");
+        findings
+            .add(Rule::unused_part, device.name, device.where, "no wire ends at this device",
+                 "wire it, or take it out of the file")
+            .figures = {seen("wires at it", 0.0, ""), least_of("wires asked for", 1.0, "")};
         return;
     }
     const bool is_told = std::ranges::any_of(findings.all(), [&](const Finding& finding) {
@@ -77,9 +79,13 @@ void check_device(const CheckInput& input, DeviceId id,
         }
     }
     if (!bare.empty()) {
-        findings.add(Rule::unused_part, device.name, device.where,
-                     fmt::format("no wire ends at {}", list_of(bare)),
-                     "lead a wire there, or say with `case:` that the housing is the terminal");
+        findings
+            .add(Rule::unused_part, device.name, device.where,
+                 fmt::format("no wire ends at {}", list_of(bare)),
+                 "lead a wire there, or say with `case:` that the housing is the terminal")
+            .figures = {
+            seen("terminals with a wire", static_cast<double>(here.size() - bare.size()), ""),
+            least_of("terminals", static_cast<double>(here.size()), "")};
     }
 }
 
@@ -110,8 +116,10 @@ void check_unused(const CheckInput& input, Findings& findings) {
             zone_used[run.zone.index()] = 1;
         }
         if (input.study.routing.run_wires[i].empty()) {
-            findings.add(Rule::unused_part, run.name, run.where, "no wire passes this run",
-                         "take it out of the file, or lead a wire through it with `via`");
+            findings
+                .add(Rule::unused_part, run.name, run.where, "no wire passes this run",
+                     "take it out of the file, or lead a wire through it with `via`")
+                .figures = {seen("wires in it", 0.0, ""), least_of("wires asked for", 1.0, "")};
         }
     }
     for (std::size_t i = 0; i < vehicle.points.size(); ++i) {
@@ -119,15 +127,19 @@ void check_unused(const CheckInput& input, Findings& findings) {
             zone_used[vehicle.points[i].zone.index()] = 1;
         }
         if (point_used[i] == 0) {
-            findings.add(Rule::unused_part, vehicle.points[i].name, vehicle.points[i].where,
-                         "no device is at this point and no run ends there",
-                         "take it out of the file");
+            findings
+                .add(Rule::unused_part, vehicle.points[i].name, vehicle.points[i].where,
+                     "no device is at this point and no run ends there", "take it out of the file")
+                .figures = {seen("devices and runs at it", 0.0, ""),
+                            least_of("asked for", 1.0, "")};
         }
     }
     for (std::size_t i = 0; i < vehicle.zones.size(); ++i) {
         if (zone_used[i] == 0) {
-            findings.add(Rule::unused_part, vehicle.zones[i].name, vehicle.zones[i].where,
-                         "no point or run lies in this zone", "take it out of the file");
+            findings
+                .add(Rule::unused_part, vehicle.zones[i].name, vehicle.zones[i].where,
+                     "no point or run lies in this zone", "take it out of the file")
+                .figures = {seen("points and runs in it", 0.0, ""), least_of("asked for", 1.0, "")};
         }
     }
 }

@@ -140,7 +140,13 @@ private:
 struct Lost {
     int node = -1; ///< end with no way back
     StateId state; ///< in which the other end is live
+    double live_v = 0.0;
 };
+
+double volts_at(const StateSolution& state, int node) {
+    const auto at = static_cast<std::size_t>(node);
+    return state.converged && at < state.node_volts.size() ? state.node_volts[at] : 0.0;
+}
 
 void add_lost(const CheckInput& input, const Branch& branch, const Lost& lost, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
@@ -154,6 +160,8 @@ void add_lost(const CheckInput& input, const Branch& branch, const Lost& lost, F
         fmt::format("lead {} to a ground, and see that its body of metal is joined to the "
                     "battery's minus",
                     end));
+    finding.figures = {given("voltage of the live end", lost.live_v, "V"),
+                       seen("ways back to a source", 0.0, ""), least_of("ways asked for", 1.0, "")};
     for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
         const Branch& wire =
             input.study.network
@@ -190,7 +198,8 @@ void check_returns(const CheckInput& input, Findings& findings) {
             if (lost_to || lost_from) {
                 told[branch.device.index()] = 1;
                 add_lost(input, branch,
-                         {lost_to ? branch.to : branch.from, input.sizing.states[s].state},
+                         {lost_to ? branch.to : branch.from, input.sizing.states[s].state,
+                          volts_at(input.sizing.states[s], lost_to ? branch.from : branch.to)},
                          findings);
                 break;
             }
