@@ -274,13 +274,16 @@ std::optional<QuantityValue> read_either(std::string_view text, Dimension wanted
     if (!split) {
         return std::nullopt;
     }
-    const std::string also =
-        wanted == other ? std::string()
-                        : fmt::format("; {} in {}", dimension_name(other), accepted_units(other));
+    // Only a fault needs words.
+    const auto also = [&] {
+        return wanted == other
+                   ? std::string()
+                   : fmt::format("; {} in {}", dimension_name(other), accepted_units(other));
+    };
     if (split->rest.empty()) {
         fault = {Rule::missing_unit,
                  fmt::format("{} has no unit: {} is written in {}{}", shown(text),
-                             dimension_name(wanted), accepted_units(wanted), also),
+                             dimension_name(wanted), accepted_units(wanted), also()),
                  fmt::format("write the unit after the number: `{} {}`", text,
                              leading_unit(wanted).spelling)};
         return std::nullopt;
@@ -291,11 +294,11 @@ std::optional<QuantityValue> read_either(std::string_view text, Dimension wanted
         return std::nullopt;
     }
     if (unit->dimension != wanted && unit->dimension != other) {
-        fault = {
-            Rule::wrong_dimension,
-            fmt::format("{} is {}, not {}", shown(text), dimension_name(unit->dimension),
-                        dimension_name(wanted)),
-            fmt::format("write {} in {}{}", dimension_name(wanted), accepted_units(wanted), also)};
+        fault = {Rule::wrong_dimension,
+                 fmt::format("{} is {}, not {}", shown(text), dimension_name(unit->dimension),
+                             dimension_name(wanted)),
+                 fmt::format("write {} in {}{}", dimension_name(wanted), accepted_units(wanted),
+                             also())};
         return std::nullopt;
     }
     const double value = split->value * unit->factor + unit->offset;

@@ -189,9 +189,9 @@ void Generator::circuit(std::string_view name, std::string_view group, std::stri
                                                           "GN", "BU", "VT/WH", "GY/RD", "WH/BK"};
     auto out = std::back_inserter(circuits_);
     ++circuit_number_;
-    fmt::format_to(out, "  {}-{}:\n    number: {}\n    class: {}\n    size: {}\n    colour: {}\n",
-                   name, circuit_number_, circuit_number_, group, size,
-                   colours[below(colours.size())]);
+    // Its number is its place in the file.
+    fmt::format_to(out, "  {}-{}:\n    class: {}\n    size: {}\n    colour: {}\n", name,
+                   circuit_number_, group, size, colours[below(colours.size())]);
     fmt::format_to(out, "    paths:\n");
     std::string own; // what one wire has of its own
     int wire = 1;
