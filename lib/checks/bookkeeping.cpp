@@ -89,6 +89,47 @@ void check_device(const CheckInput& input, DeviceId id,
     }
 }
 
+/// What a device draws when it works; nothing for what is no consumer.
+std::optional<Amps> demand_of(const Device& device) {
+    if (const auto* load = device.as<Load>()) {
+        return load->draws.current;
+    }
+    if (const auto* starter = device.as<Starter>()) {
+        return starter->draws.current;
+    }
+    const auto* controller = device.as<Controller>();
+    return controller != nullptr && controller->draws ? std::optional(controller->draws->current)
+                                                      : std::nullopt;
+}
+
+/// A consumer that no state turns on: its wires and its fuse were chosen without its current.
+void check_idle(const CheckInput& input, Findings& findings) {
+    const auto& states = input.sizing.states;
+    const auto& devices = input.study.vehicle.devices;
+    const bool are_solved = std::ranges::all_of(states, &StateSolution::converged);
+    for (std::size_t i = 0; i < devices.size() && are_solved; ++i) {
+        const std::optional<Amps> demand = demand_of(devices[i]);
+        const bool works = std::ranges::any_of(
+            states, [&](const StateSolution& state) { return state.devices[i].on; });
+        const bool is_told = std::ranges::any_of(findings.all(), [&](const Finding& finding) {
+            return finding.subject == devices[i].name &&
+                   (finding.rule == Rule::unused_part || finding.rule == Rule::no_return ||
+                    finding.rule == Rule::state_not_met);
+        });
+        if (!demand || works || is_told) {
+            continue;
+        }
+        Finding& finding =
+            findings.add(Rule::unused_part, devices[i].name, devices[i].where,
+                         fmt::format("it works in no state: nothing is sized for the {} it draws",
+                                     show(*demand)),
+                         "write a state in which it works");
+        finding.figures = {seen("states in which it works", 0.0, ""),
+                           least_of("asked for", 1.0, ""),
+                           given("its current", demand->value(), "A")};
+    }
+}
+
 void check_unused(const CheckInput& input, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const auto used = used_terminals(vehicle);
@@ -217,6 +258,7 @@ void check_tables(const CheckInput& input, Findings& findings) {
 
 void check_bookkeeping(const CheckInput& input, Findings& findings) {
     check_unused(input, findings);
+    check_idle(input, findings);
     check_lengths(input, findings);
     check_tables(input, findings);
 }

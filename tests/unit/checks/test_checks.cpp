@@ -530,3 +530,24 @@ TEST_CASE("a wire of a low class among hot ones is cooked by them, and says so o
     CHECK(solve::surface_heat_w_per_m(figure("bundle diameter"), skin_c, 95.0, 0.9) ==
           doctest::Approx(heat).epsilon(0.02));
 }
+
+TEST_CASE("a load that works in no state is told of: nothing was sized for it") {
+    const std::string car = "loomwright: 1\n"
+                            "devices:\n"
+                            "  G1: {is: battery, capacity: 60 Ah}\n"
+                            "  F1: {is: fuse, rating: auto}\n"
+                            "  S1: {is: switch, positions: {rest: [], press: [1-2]}}\n"
+                            "  E1: {is: lamp, draws: 55 W at 13.2 V}\n"
+                            "  GND1: {is: ground, body: chassis}\n"
+                            "circuits:\n"
+                            "  a: {number: 1, paths: [G1 > F1 > S1 > E1 > GND1, G1.- > GND1]}\n"
+                            "states:\n"
+                            "  off: {set: {S1: rest}}\n";
+    const auto idle = check_text(car, {}, true);
+    const Finding* finding = idle->find(Rule::unused_part, "E1");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->message.find("4.167 A") != std::string::npos); // 55 W / 13.2 V
+    const auto lit = check_text(car + "  lit: {set: {S1: press}}\n", {}, true);
+    CHECK(lit->find(Rule::unused_part, "E1") == nullptr);
+    CHECK(lit->fuse("F1").rating_a > idle->fuse("F1").rating_a);
+}
