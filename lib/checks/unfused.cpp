@@ -4,6 +4,7 @@
 
 #include "base/display.hpp"
 #include "checks/wording.hpp"
+#include "network/ground.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
 
@@ -36,6 +37,7 @@ public:
         : input_(input), network_(input.study.network),
           neighbours_(static_cast<std::size_t>(network_.node_count())),
           is_main_(network_.branches.size(), 0) {
+        const std::vector<std::uint8_t> ground = ground_nodes(network_);
         for (std::size_t i = 0; i < network_.branches.size(); ++i) {
             const Branch& branch = network_.branches[i];
             if (passes(i)) {
@@ -43,11 +45,11 @@ public:
                 neighbours_[at(branch.to)].push_back({branch.from, static_cast<int>(i)});
             }
             if (branch.kind == BranchKind::battery) {
-                plus_.push_back(branch.from);
+                live_.push_back(live_post(branch, ground));
             }
         }
         std::vector<Reach> origins(neighbours_.size());
-        for (const int node : plus_) {
+        for (const int node : live_) {
             origins[at(node)] = {0.0, true, true, -1};
         }
         reach_ = spread(origins);
@@ -202,7 +204,7 @@ private:
                 origins[at(network_.branches[i].to)] = {0.0, false, true, -1};
             }
         }
-        for (const int node : plus_) {
+        for (const int node : live_) {
             origins[at(node)] = {0.0, true, true, -1};
         }
         return origins;
@@ -212,7 +214,7 @@ private:
     const Network& network_;
     std::vector<std::vector<Step>> neighbours_;
     std::vector<std::uint8_t> is_main_;
-    std::vector<int> plus_;
+    std::vector<int> live_;
     std::vector<Reach> reach_;
 };
 

@@ -12,4 +12,16 @@ namespace loomwright {
 /// By node: 1 for the metal of the car and what wires alone join to it.
 [[nodiscard]] std::vector<std::uint8_t> ground_nodes(const Network& network);
 
+/// The post of a source that feeds the car: its plus, or its minus in a car whose plus is on its
+/// metal.
+[[nodiscard]] inline int live_post(const Branch& source, const std::vector<std::uint8_t>& ground) {
+    const bool is_plus_grounded = ground[static_cast<std::size_t>(source.from)] != 0 &&
+                                  ground[static_cast<std::size_t>(source.to)] == 0;
+    return is_plus_grounded ? source.to : source.from;
+}
+/// The other post: where the current comes home to.
+[[nodiscard]] inline int home_post(const Branch& source, const std::vector<std::uint8_t>& ground) {
+    return live_post(source, ground) == source.from ? source.to : source.from;
+}
+
 } // namespace loomwright

@@ -10,6 +10,7 @@
 #include "sizing/copper_groups.hpp"
 
 #include "network/dominators.hpp"
+#include "network/ground.hpp"
 #include "sizing/feed_ends.hpp"
 
 #include <algorithm>
@@ -55,6 +56,9 @@ public:
             parent_[node] = root(static_cast<int>(node)); // of all nodes before it: one step
         }
         collect(closed);
+        if (is_plus_grounded_) {
+            turn_passes();
+        }
         index_edges();
         cached_.resize(parent_.size());
     }
@@ -141,7 +145,9 @@ private:
         for (std::size_t i = 0; i < branches.size(); ++i) {
             const Branch& branch = branches[i];
             const bool conducts = closed.empty() || closed[i] != 0;
-            const auto plus = static_cast<std::size_t>(root(branch.from));
+            const int live = live_post(branch, ground_); // of a source
+            is_plus_grounded_ =
+                is_plus_grounded_ || (branch.kind == BranchKind::battery && live != branch.from);
             if (branch.kind == BranchKind::protection) {
                 edges_.push_back(
                     {root(branch.from), root(branch.to), branch.from, branch.to, branch.device});
@@ -149,14 +155,22 @@ private:
                 passes_.push_back(
                     {root(branch.from), root(branch.to), branch.from, branch.to, branch.device});
             } else if (branch.kind == BranchKind::battery) {
-                unlimited_[plus] = 1;
+                unlimited_[static_cast<std::size_t>(root(live))] = 1;
             } else if (conducts && branch.kind == BranchKind::alternator) {
                 const auto* made = input_.vehicle.device(branch.device).as<Alternator>();
-                add_limited(branch.from, made != nullptr ? made->rated.value() : 0.0);
+                add_limited(live, made != nullptr ? made->rated.value() : 0.0);
             } else if (conducts && branch.kind == BranchKind::charger) {
                 const auto* made = input_.vehicle.device(branch.device).as<Charger>();
-                add_limited(branch.from, made != nullptr ? made->limit.value() : 0.0);
+                add_limited(live, made != nullptr ? made->limit.value() : 0.0);
             }
+        }
+    }
+
+    /// With the plus on the metal the current of a feed runs through a diode the other way.
+    void turn_passes() {
+        for (Edge& pass : passes_) {
+            std::swap(pass.a, pass.b);
+            std::swap(pass.node_a, pass.node_b);
         }
     }
 
@@ -386,6 +400,7 @@ private:
     std::vector<int> parent_;
     std::vector<Edge> edges_;
     std::vector<Edge> passes_;
+    bool is_plus_grounded_ = false;
     std::vector<std::uint8_t> unlimited_;
     std::vector<double> limited_a_;
     std::vector<std::vector<int>> edges_at_;  ///< by group, indices into edges_

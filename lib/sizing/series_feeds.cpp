@@ -11,6 +11,8 @@
 //           largest of them governs, not their sum.
 #include "sizing/series_feeds.hpp"
 
+#include "network/ground.hpp"
+
 #include <algorithm>
 
 namespace loomwright {
@@ -92,7 +94,7 @@ private:
         for (const Branch& branch : network_.branches) {
             if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
                 branch.kind == BranchKind::charger) {
-                mark_way_home(branch.to, all);
+                mark_way_home(home_post(branch, ground_), all);
                 mark_row(branch, all);
             }
         }
@@ -101,23 +103,24 @@ private:
     /// In a row of batteries the lead from one's minus to the next one's plus is a part of the way
     /// home.
     void mark_row(const Branch& battery, const WireFeed& all) {
-        if (ground_[node_index(battery.to)] != 0) {
+        const int start = home_post(battery, ground_);
+        if (ground_[node_index(start)] != 0) {
             return; // the first of its row
         }
-        std::vector<int> open{battery.to};
+        std::vector<int> open{start};
         std::vector<int> came_by(at_.size(), -1);
         for (std::size_t k = 0; k < open.size(); ++k) {
             const int node = open[k];
             for (const int index : at_[node_index(node)]) {
                 const Branch& branch = branch_of(index);
-                if (branch.kind == BranchKind::battery && branch.from == node &&
+                if (branch.kind == BranchKind::battery && live_post(branch, ground_) == node &&
                     branch.device != battery.device) {
-                    mark_back(node, battery.to, came_by, all);
+                    mark_back(node, start, came_by, all);
                 }
                 const bool goes_on =
                     is_copper(branch.kind) || branch.kind == BranchKind::protection;
                 const int far = other_end(branch, node);
-                if (goes_on && far != battery.to && came_by[node_index(far)] < 0 &&
+                if (goes_on && far != start && came_by[node_index(far)] < 0 &&
                     ground_[node_index(far)] == 0) {
                     came_by[node_index(far)] = index;
                     open.push_back(far);

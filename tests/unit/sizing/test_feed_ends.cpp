@@ -208,6 +208,47 @@ TEST_CASE("an alternator without a fuse adds to what a fuse at the same end lets
     CHECK(share_of(*car, "1.5").beside_a == 60.0);
 }
 
+TEST_CASE("a car with its plus on the metal is protected like its mirror image") {
+    const auto car = [](const std::string& live, const std::string& home) {
+        auto out = check_text("loomwright: 1\n"
+                              "devices:\n"
+                              "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                              "  F1: {is: fuse, rating: 20 A}\n"
+                              "  F2: {is: fuse, rating: 5 A}\n"
+                              "  K1: {is: relay, contact: 30 A}\n"
+                              "  E1: {is: heater, draws: 8 A at 12 V}\n"
+                              "  E2: {is: lamp, draws: 5 W}\n"
+                              "  GND1: {is: ground, body: chassis}\n"
+                              "circuits:\n"
+                              "  one:\n"
+                              "    number: 1\n"
+                              "    paths:\n"
+                              "      - " +
+                                  live +
+                                  " > F1 > K1 > E1 > GND1\n"
+                                  "      - F1.out > K1.86\n"
+                                  "      - K1.85 > GND1\n"
+                                  "      - " +
+                                  live +
+                                  " > F2 > E2 > GND1\n"
+                                  "      - " +
+                                  home + " > GND1\n",
+                              {}, true);
+        REQUIRE(out->is_sized);
+        return out;
+    };
+    const auto usual = car("G1.+", "G1.-");
+    const auto mirrored = car("G1.-", "G1.+");
+    for (const Wire& wire : usual->vehicle.wires) {
+        CAPTURE(wire.number);
+        CHECK(mirrored->size(wire.number) == usual->size(wire.number));
+        CHECK(share_of(*mirrored, wire.number.c_str()).rating_a ==
+              share_of(*usual, wire.number.c_str()).rating_a);
+    }
+    CHECK(share_of(*mirrored, "1.2").rating_a == 20.0);
+    CHECK(mirrored->fuse("F1").protects.size() == usual->fuse("F1").protects.size());
+}
+
 TEST_CASE("two wires side by side have no ends apart: all feeds are summed") {
     const auto car = check_text(two_batteries("      - F1.out > ST1\n"), {}, false);
     INFO(car->text());
