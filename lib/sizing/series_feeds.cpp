@@ -184,6 +184,13 @@ private:
     /// home, the other way round.
     void walk_from_metal() {
         home_.assign(at_.size(), -1);
+        is_metal_point_.assign(at_.size(), 0);
+        for (const Branch& branch : network_.branches) {
+            if (branch.kind == BranchKind::bond) {
+                is_metal_point_[node_index(branch.from)] = 1;
+                is_metal_point_[node_index(branch.to)] = 1;
+            }
+        }
         std::vector<std::uint8_t> seen(at_.size(), 0);
         std::vector<int> open = network_.body_nodes;
         if (network_.reference >= 0) {
@@ -226,14 +233,19 @@ private:
 
     void mark_way_home(int node, const WireFeed& feed) {
         for (std::size_t steps = 0; steps < at_.size() && home_[node_index(node)] >= 0; ++steps) {
-            const int index = home_[node_index(node)];
-            const Branch& branch = branch_of(index);
-            if (branch.wire.is_valid()) {
-                WireFeed& mine = feeds_[branch.wire.index()];
-                mine.is_return = true;
-                add_devices(mine, feed);
+            const int next = other_end(branch_of(home_[node_index(node)]), node);
+            // A wire beside it, and one to another point of the metal, carry it all when the first
+            // fails.
+            for (const int index : at_[node_index(node)]) {
+                const Branch& branch = branch_of(index);
+                const int far = other_end(branch, node);
+                if (branch.wire.is_valid() &&
+                    (far == next || is_metal_point_[node_index(far)] != 0)) {
+                    feeds_[branch.wire.index()].is_return = true;
+                    add_devices(feeds_[branch.wire.index()], feed);
+                }
             }
-            node = other_end(branch, node);
+            node = next;
         }
     }
 
@@ -245,6 +257,7 @@ private:
     std::vector<std::vector<int>> at_;    ///< branches by node
     std::vector<const WireFeed*> fed_by_; ///< by node: how a wire there is fed; nullptr: it is not
     std::vector<int> home_;
+    std::vector<std::uint8_t> is_metal_point_; ///< by node: a body, or bonded to one
 };
 
 } // namespace

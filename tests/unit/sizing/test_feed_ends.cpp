@@ -249,6 +249,31 @@ TEST_CASE("a car with its plus on the metal is protected like its mirror image")
     CHECK(mirrored->fuse("F1").protects.size() == usual->fuse("F1").protects.size());
 }
 
+TEST_CASE("two ways home: each is held against the fuse, for the day the other fails") {
+    const auto car = check_text("loomwright: 1\n"
+                                "devices:\n"
+                                "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                                "  F1: {is: fuse, rating: 30 A}\n"
+                                "  E1: {is: heater, draws: 20 A at 12 V}\n"
+                                "  GND1: {is: ground, body: chassis}\n"
+                                "  GND2: {is: ground, body: chassis}\n"
+                                "circuits:\n"
+                                "  one:\n"
+                                "    number: 1\n"
+                                "    paths:\n"
+                                "      - G1 > F1 > E1 > GND1\n"
+                                "      - E1.- > GND2\n"
+                                "      - E1.- > GND1\n"
+                                "      - G1.- > GND1\n",
+                                {}, false);
+    REQUIRE(car->is_sized);
+    for (const char* number : {"1.3", "1.4", "1.5"}) {
+        CAPTURE(std::string(number));
+        CHECK(share_of(*car, number).rating_a == 30.0);
+        CHECK(car->wire(number).ampacity.amps >= 30.0);
+    }
+}
+
 TEST_CASE("two wires side by side have no ends apart: all feeds are summed") {
     const auto car = check_text(two_batteries("      - F1.out > ST1\n"), {}, false);
     INFO(car->text());
