@@ -7,6 +7,10 @@
 
 namespace loomwright {
 
+/// So many rows of light work (wires to balance, to route, to write) are worth the start of a
+/// thread.
+constexpr std::size_t rows_worth_a_thread = 2000;
+
 /// Calls `work` once on the calling thread and once on each of `helpers` further ones, with the
 /// number of the call (0: the caller's), and returns when all have returned. An exception of one is
 /// thrown on from here, of several that with the lowest number.

@@ -111,12 +111,15 @@ void check_idle(const CheckInput& input, Findings& findings) {
         const std::optional<Amps> demand = demand_of(devices[i]);
         const bool works = std::ranges::any_of(
             states, [&](const StateSolution& state) { return state.devices[i].on; });
+        if (!demand || works) {
+            continue;
+        }
         const bool is_told = std::ranges::any_of(findings.all(), [&](const Finding& finding) {
             return finding.subject == devices[i].name &&
                    (finding.rule == Rule::unused_part || finding.rule == Rule::no_return ||
                     finding.rule == Rule::state_not_met);
         });
-        if (!demand || works || is_told) {
+        if (is_told) {
             continue;
         }
         Finding& finding =

@@ -3,6 +3,7 @@
 #include "checks/returns.hpp"
 
 #include "checks/wording.hpp"
+#include "network/branch_kinds.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
@@ -15,11 +16,6 @@ namespace {
 
 bool is_consumer(BranchKind kind) {
     return kind == BranchKind::load || kind == BranchKind::coil;
-}
-
-bool is_source(BranchKind kind) {
-    return kind == BranchKind::battery || kind == BranchKind::alternator ||
-           kind == BranchKind::charger;
 }
 
 /// Pieces of copper and metal with these contacts closed, and what they touch.

@@ -11,6 +11,8 @@
 #include "base/display.hpp"
 #include "checks/checks.hpp"
 #include "checks/wording.hpp"
+#include "network/branch_kinds.hpp"
+#include "network/ground.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
@@ -25,11 +27,6 @@ namespace {
 /// Below this a way through a device does no harm that anyone would find (common practice, no
 /// source).
 constexpr double least_stray_a = 1.0;
-
-bool is_copper(BranchKind kind) {
-    return kind == BranchKind::wire || kind == BranchKind::lead || kind == BranchKind::joint ||
-           kind == BranchKind::bond;
-}
 
 /// Devices whose terminals are not there to join the metal of the car.
 bool is_no_ground_point(const Device& device) {
@@ -54,7 +51,7 @@ public:
         : network_(network), at_(static_cast<std::size_t>(network.node_count())) {
         for (std::size_t i = 0; i < network.branches.size(); ++i) {
             const Branch& branch = network.branches[i];
-            if (is_copper(branch.kind)) {
+            if (is_copper(branch.kind) || branch.kind == BranchKind::bond) {
                 at_[static_cast<std::size_t>(branch.from)].push_back(static_cast<int>(i));
                 at_[static_cast<std::size_t>(branch.to)].push_back(static_cast<int>(i));
             }
@@ -98,7 +95,8 @@ public:
         return way;
     }
 
-    /// The body of metal that a node stands on, or a source's minus is joined to; -1: none.
+    /// The body of metal that a node stands on, or the post that currents of a source come home to;
+    /// -1: none.
     [[nodiscard]] int body_at(int node) const { return body_at_[static_cast<std::size_t>(node)]; }
 
     [[nodiscard]] int other_end(int index, int node) const {
@@ -120,10 +118,11 @@ private:
             }
         }
         const std::vector<int> points = body_at_;
+        const std::vector<std::uint8_t> ground = ground_nodes(network_);
         for (const Branch& branch : network_.branches) {
-            if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
-                branch.kind == BranchKind::charger) {
-                body_at_[static_cast<std::size_t>(branch.to)] = nearest(branch.to, points);
+            if (is_source(branch.kind)) {
+                const int home = home_post(branch, ground);
+                body_at_[static_cast<std::size_t>(home)] = nearest(home, points);
             }
         }
     }

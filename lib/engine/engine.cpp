@@ -13,9 +13,6 @@ namespace loomwright {
 
 namespace {
 
-// From here on a thread is worth its start.
-constexpr std::size_t many_wires = 2000;
-
 /// Where the wires lie and what they join: neither asks the other.
 void route_and_connect(Project& project) {
     const auto step = [&](std::size_t number) {
@@ -25,7 +22,7 @@ void route_and_connect(Project& project) {
             project.network = build_network(project.vehicle);
         }
     };
-    if (project.vehicle.wires.size() >= many_wires) {
+    if (project.vehicle.wires.size() >= rows_worth_a_thread) {
         side_by_side(1, step);
     } else {
         step(0);

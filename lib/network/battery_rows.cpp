@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "network/battery_rows.hpp"
 
+#include "network/branch_kinds.hpp"
 #include "network/ground.hpp"
 
 #include <algorithm>
@@ -11,8 +12,7 @@ namespace loomwright {
 namespace {
 
 bool joins_a_row(BranchKind kind) {
-    return kind == BranchKind::wire || kind == BranchKind::lead || kind == BranchKind::joint ||
-           kind == BranchKind::protection;
+    return is_copper(kind) || kind == BranchKind::protection;
 }
 
 /// Pieces of copper, without the metal of the car: by node a number that its piece shares.

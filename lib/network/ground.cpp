@@ -2,23 +2,17 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "network/ground.hpp"
 
+#include "network/branch_kinds.hpp"
+
 namespace loomwright {
 
 std::vector<std::uint8_t> ground_nodes(const Network& network) {
     const auto count = static_cast<std::size_t>(network.node_count());
     std::vector<std::vector<int>> joined(count);
     for (const Branch& branch : network.branches) {
-        switch (branch.kind) {
-        case BranchKind::wire:
-        case BranchKind::lead:
-        case BranchKind::joint:
-        case BranchKind::bond:
-        case BranchKind::strap:
+        if (is_copper_or_metal(branch.kind)) {
             joined[static_cast<std::size_t>(branch.from)].push_back(branch.to);
             joined[static_cast<std::size_t>(branch.to)].push_back(branch.from);
-            break;
-        default:
-            break;
         }
     }
     std::vector<std::uint8_t> ground(count, 0);

@@ -6,6 +6,7 @@
 // leads, joints, protective devices, closed contacts, diodes in their direction and high-side
 // outputs. It does not go through loads, coils or resistors, nor into the metal of the car and what
 // hangs on it by wires alone.
+#include "network/branch_kinds.hpp"
 #include "network/dominators.hpp"
 #include "network/ground.hpp"
 #include "network/network.hpp"
@@ -42,11 +43,6 @@ Passage passage(const Vehicle& vehicle, const Branch& branch, bool is_closed) {
     }
 }
 
-bool is_source(const Branch& branch) {
-    return branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
-           branch.kind == BranchKind::charger;
-}
-
 /// The graph of feeds with the meaning of its vertices.
 struct FeedGraph {
     int root = 0;
@@ -67,7 +63,7 @@ FeedGraph make_feed_graph(const Vehicle& vehicle, const Network& network,
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         const Branch& branch = network.branches[i];
         const bool is_closed = closed.empty() || closed[i] != 0;
-        if (is_source(branch) && is_closed) {
+        if (is_source(branch.kind) && is_closed) {
             link(graph.root, branch.from);
             continue;
         }

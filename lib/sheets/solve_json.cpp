@@ -21,9 +21,6 @@ namespace {
 
 using Buffer = fmt::memory_buffer;
 
-// From here on a thread is worth its start.
-constexpr std::size_t many_wires = 2000;
-
 void add(Buffer& out, std::string_view text) {
     out.append(text.data(), text.data() + text.size());
 }
@@ -132,7 +129,7 @@ void add_devices(Buffer& out, const StudyInput& study, const StateSolution& solu
 }
 
 void add_lists(Buffer& out, const StudyInput& study, const StateSolution& solution) {
-    if (study.vehicle.wires.size() < many_wires) {
+    if (study.vehicle.wires.size() < rows_worth_a_thread) {
         add_nodes(out, study, solution);
         add_wires(out, study, solution);
         add_devices(out, study, solution);

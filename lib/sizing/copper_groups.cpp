@@ -9,6 +9,7 @@
 // does not enter the metal of the car, nor what wires alone join to it.
 #include "sizing/copper_groups.hpp"
 
+#include "network/branch_kinds.hpp"
 #include "network/dominators.hpp"
 #include "network/ground.hpp"
 #include "sizing/feed_ends.hpp"
@@ -127,8 +128,7 @@ private:
                 continue;
             }
             const bool passes =
-                branch.kind == BranchKind::wire || branch.kind == BranchKind::lead ||
-                branch.kind == BranchKind::joint ||
+                is_copper(branch.kind) ||
                 (conducts && (branch.kind == BranchKind::contact ||
                               (branch.kind == BranchKind::output && is_high_side(branch))));
             if (passes) {
@@ -204,8 +204,9 @@ private:
             ways.emplace_back(vertex(edge.a), vertex(edge.b));
             ways.emplace_back(vertex(edge.b), vertex(edge.a));
         }
-        for (const Edge& pass : passes_) {
-            passes_to_[static_cast<std::size_t>(pass.b)].push_back(pass.a);
+        for (std::size_t i = 0; i < passes_.size(); ++i) {
+            const Edge& pass = passes_[i];
+            passes_to_[static_cast<std::size_t>(pass.b)].push_back(static_cast<int>(i));
             ways.emplace_back(vertex(pass.a), vertex(pass.b));
         }
         for (std::size_t group = 0; group < count; ++group) {
@@ -323,10 +324,9 @@ private:
                 entries.push_back({node < 0 ? own : node, edge.device, 0.0});
             }
         }
-        for (const Edge& pass : passes_) {
-            if (pass.b == group) {
-                add_entries(pass.a, node < 0 ? pass.node_b : node, seen, entries);
-            }
+        for (const int index : passes_to_[at]) {
+            const Edge& pass = passes_[static_cast<std::size_t>(index)];
+            add_entries(pass.a, node < 0 ? pass.node_b : node, seen, entries);
         }
     }
 
@@ -390,8 +390,8 @@ private:
                 feed.devices.push_back(edge.device);
             }
         }
-        for (const int before : passes_to_[at]) {
-            add_feeds(before, seen, feed);
+        for (const int index : passes_to_[at]) {
+            add_feeds(passes_[static_cast<std::size_t>(index)].a, seen, feed);
         }
     }
 
@@ -404,7 +404,7 @@ private:
     std::vector<std::uint8_t> unlimited_;
     std::vector<double> limited_a_;
     std::vector<std::vector<int>> edges_at_;  ///< by group, indices into edges_
-    std::vector<std::vector<int>> passes_to_; ///< by group: groups that a diode feeds it from
+    std::vector<std::vector<int>> passes_to_; ///< by group, indices into passes_ that feed it
     std::vector<int> vertex_; ///< by group, in the tree of dominators; -1 where no device leads
     std::vector<int> first_;  ///< by vertex, and the last below
     std::vector<int> last_;

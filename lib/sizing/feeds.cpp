@@ -13,17 +13,19 @@
 namespace loomwright {
 namespace {
 
-double rating_of(const Design& design, const WireFeed& feed) {
-    return worst_share(design, feed).rating_a;
+/// All that can come in at the worse end of a wire.
+double passed_a(const Design& design, const WireFeed& feed) {
+    const FeedShare share = worst_share(design, feed);
+    return share.rating_a + share.beside_a;
 }
 
-/// The worse of two: unprotected, then the higher rating, then the higher limited current.
-bool is_worse(const WireFeed& a, double a_rating, const WireFeed& b, double b_rating) {
+/// The worse of two: unprotected, then the more that can come in, then the higher limited current.
+bool is_worse(const WireFeed& a, double a_passed, const WireFeed& b, double b_passed) {
     if (a.is_unprotected != b.is_unprotected) {
         return a.is_unprotected;
     }
-    if (a_rating != b_rating) {
-        return a_rating > b_rating;
+    if (a_passed != b_passed) {
+        return a_passed > b_passed;
     }
     return a.self_limited_a > b.self_limited_a;
 }
@@ -74,7 +76,7 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
                                         const std::vector<const StateSolution*>& states) {
     struct Worst {
         const WireFeed* feed = nullptr;
-        double rating_a = 0.0;
+        double passed_a = 0.0;
         StateId state;
     };
     std::vector<std::size_t> of_state;
@@ -86,11 +88,11 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
     for (std::size_t s = 0; s < states.size(); ++s) {
         for (std::size_t i = 0; i < worst.size(); ++i) {
             const WireFeed& here = known_[of_state[s]].feeds[i];
-            const double rating = rating_of(design, here);
+            const double passed = passed_a(design, here);
             const bool is_known = here.is_fed || !here.devices.empty();
             if (is_known && (worst[i].feed == nullptr ||
-                             is_worse(here, rating, *worst[i].feed, worst[i].rating_a))) {
-                worst[i] = {&here, rating, states[s]->state};
+                             is_worse(here, passed, *worst[i].feed, worst[i].passed_a))) {
+                worst[i] = {&here, passed, states[s]->state};
             }
         }
     }
@@ -99,7 +101,7 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
     for (std::size_t i = 0; i < worst.size(); ++i) {
         if (worst[i].feed != nullptr) {
             out[i] = *worst[i].feed;
-            out[i].rating_a = worst[i].rating_a;
+            out[i].rating_a = worst_share(design, out[i]).rating_a;
             out[i].state = worst[i].state;
         }
     }
@@ -108,7 +110,7 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
         for (std::size_t i = 0; i < worst.size(); ++i) {
             if (worst[i].feed == nullptr) {
                 out[i] = closed[i];
-                out[i].rating_a = rating_of(design, closed[i]);
+                out[i].rating_a = worst_share(design, closed[i]).rating_a;
             }
         }
     }

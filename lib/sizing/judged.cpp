@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sizing/judged.hpp"
 
+#include "network/branch_kinds.hpp"
+
 #include "sizing/limits.hpp"
 
 #include <algorithm>
@@ -88,8 +90,7 @@ CircuitId circuit_of(const StudyInput& input, const PathDrop& drop) {
 std::pair<int, int> source_nodes(const Network& network, DeviceId source) {
     for (const int index : network.device_branches[source.index()]) {
         const Branch& branch = network.branches[static_cast<std::size_t>(index)];
-        if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
-            branch.kind == BranchKind::charger) {
+        if (is_source(branch.kind)) {
             return {branch.from, branch.to};
         }
     }

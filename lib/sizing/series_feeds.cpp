@@ -11,16 +11,13 @@
 //           largest of them governs, not their sum.
 #include "sizing/series_feeds.hpp"
 
+#include "network/branch_kinds.hpp"
 #include "network/ground.hpp"
 
 #include <algorithm>
 
 namespace loomwright {
 namespace {
-
-bool is_copper(BranchKind kind) {
-    return kind == BranchKind::wire || kind == BranchKind::lead || kind == BranchKind::joint;
-}
 
 bool is_load(BranchKind kind) {
     return kind == BranchKind::load || kind == BranchKind::coil || kind == BranchKind::resistor;
@@ -92,8 +89,7 @@ private:
             }
         }
         for (const Branch& branch : network_.branches) {
-            if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator ||
-                branch.kind == BranchKind::charger) {
+            if (is_source(branch.kind)) {
                 mark_way_home(home_post(branch, ground_), all);
                 mark_row(branch, all);
             }
@@ -216,19 +212,9 @@ private:
         if (fed_by_[node_index(far)] != nullptr && ground_[node_index(far)] == 0) {
             return false;
         }
-        switch (branch.kind) {
-        case BranchKind::wire:
-        case BranchKind::lead:
-        case BranchKind::joint:
-        case BranchKind::bond:
-        case BranchKind::strap:
-            return true;
-        case BranchKind::contact:
-        case BranchKind::output:
-            return conducts(index);
-        default:
-            return false;
-        }
+        const bool may_open =
+            branch.kind == BranchKind::contact || branch.kind == BranchKind::output;
+        return is_copper_or_metal(branch.kind) || (may_open && conducts(index));
     }
 
     void mark_way_home(int node, const WireFeed& feed) {

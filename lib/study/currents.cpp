@@ -2,20 +2,13 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/currents.hpp"
 
+#include "network/branch_kinds.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
 namespace loomwright {
-namespace {
-
-bool is_source(BranchKind kind) {
-    return kind == BranchKind::battery || kind == BranchKind::alternator ||
-           kind == BranchKind::charger;
-}
-
-} // namespace
-
 Currents::Currents(const Network& network, const std::vector<double>& branch_amps)
     : network_(network), amps_(branch_amps), count_(static_cast<std::size_t>(network.node_count())),
       most_in_(count_, -1), most_out_(count_, -1) {

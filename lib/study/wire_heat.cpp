@@ -19,7 +19,6 @@ namespace loomwright {
 namespace {
 
 constexpr double negligible_k = 0.001;
-constexpr std::size_t many_wires = 2000; ///< a thread is worth its start
 constexpr int undamped_rounds = 8; ///< then half steps: two wires may chase each other near runaway
 constexpr double copper_alpha = 0.00393;
 
@@ -80,7 +79,7 @@ bool WireHeat::update(const std::vector<double>& branch_amps, StateCircuit& circ
     };
     // No wire asks for another's temperature.
     const std::size_t count = conductor_c_.size();
-    if (count >= many_wires) {
+    if (count >= rows_worth_a_thread) {
         side_by_side(1, [&](std::size_t half) {
             balance_from(half == 0 ? 0 : count / 2, half == 0 ? count / 2 : count);
         });

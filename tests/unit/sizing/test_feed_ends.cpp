@@ -274,6 +274,39 @@ TEST_CASE("two ways home: each is held against the fuse, for the day the other f
     }
 }
 
+TEST_CASE("the worst state is the one in which most can come in, fuses and sources together") {
+    // Standing: F1 and F2 through the switch, 20 + 30 A. Running: F1 and the alternator, 20 + 60 A.
+    const auto car =
+        check_text("loomwright: 1\n"
+                   "devices:\n"
+                   "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                   "  G3: {is: alternator, rated: 60 A, regulates: 14.2 V, case: chassis}\n"
+                   "  F1: {is: fuse, rating: 20 A}\n"
+                   "  F2: {is: fuse, rating: 30 A}\n"
+                   "  S1: {is: switch, positions: {shut: [1-2], open: []}}\n"
+                   "  ST1: {is: stud}\n"
+                   "  E1: {is: heater, draws: 5 A at 13 V}\n"
+                   "  GND1: {is: ground, body: chassis}\n"
+                   "circuits:\n"
+                   "  one:\n"
+                   "    number: 1\n"
+                   "    size: 25 mm2\n"
+                   "    paths:\n"
+                   "      - G1 > F1 > ST1\n"
+                   "      - G1 > F2 > S1 > ST1\n"
+                   "      - G3.B+ > ST1\n"
+                   "      - ST1 > E1 > GND1\n"
+                   "      - G1.- > GND1\n"
+                   "states:\n"
+                   "  standing: {engine: stopped, set: {S1: shut}}\n"
+                   "  running: {engine: running, set: {S1: open}}\n",
+                   {}, false);
+    INFO(car->text());
+    REQUIRE(car->is_sized);
+    CHECK(share_of(*car, "1.7").rating_a == 20.0);
+    CHECK(share_of(*car, "1.7").beside_a == 60.0);
+}
+
 TEST_CASE("two wires side by side have no ends apart: all feeds are summed") {
     const auto car = check_text(two_batteries("      - F1.out > ST1\n"), {}, false);
     INFO(car->text());
