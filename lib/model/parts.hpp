@@ -66,6 +66,7 @@ struct Battery {
 struct Alternator {
     Amps rated;
     std::optional<Amps> at_idle;
+    std::optional<Amps> when_hot; ///< full output in air of `alternator-hot` (table defaults)
     Volts regulates;
     std::optional<Ohms> resistance; ///< of the regulated source, seen at B+
 };
@@ -148,6 +149,8 @@ struct Strap {
     int body_a = 0;
     int body_b = 0;
     std::optional<Ohms> resistance;
+    /// Metal that joins the bodies without being meant to carry current: a control cable, a hanger.
+    bool is_stray = false;
 };
 struct Splice {};
 struct Stud {

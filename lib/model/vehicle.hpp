@@ -89,6 +89,8 @@ struct State {
     std::string name;
     std::string title;
     EngineCondition engine = EngineCondition::stopped;
+    /// The state before it, whose relays it begins with; invalid: from rest.
+    StateId after;
     std::vector<Setting> settings;
     std::optional<Seconds> lasts;
     std::optional<Celsius> air; ///< replaces the air of every zone
@@ -104,6 +106,23 @@ struct SuppliedLead {
     int terminal = -1; ///< of the harness's device
     ConductorSize size;
     Metres length;
+    SourceRange where;
+};
+
+/// A stretch of a drive: one state for a time.
+struct DriveLeg {
+    StateId state;
+    Seconds lasts;
+    SourceRange where;
+};
+
+/// States one after another, for the battery's charge against time.
+struct Drive {
+    std::string name;
+    std::string title;
+    std::optional<double> charge; ///< of every battery at the start; else each battery's own
+    int times = 1;                ///< how often the legs follow one another
+    std::vector<DriveLeg> legs;
     SourceRange where;
 };
 
@@ -165,6 +184,7 @@ struct Vehicle {
     std::vector<Circuit> circuits;
     std::vector<Wire> wires;
     std::vector<State> states;
+    std::vector<Drive> drives;
     std::vector<SuppliedHarness> supplied;
     Policy policy;
     std::vector<Waiver> waivers;

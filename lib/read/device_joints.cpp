@@ -37,6 +37,7 @@ bool read_strap(const Fields& fields, Device& device, DefaultPass&) {
     Reading& reading = fields.reading();
     Strap strap;
     strap.resistance = fields.quantity<Ohms>("resistance", ranges::resistance);
+    strap.is_stray = fields.truth("stray").value_or(false);
     device.spec_where = fields.where("between");
     device.spec = strap;
     if (!fields.need("between").is_valid()) {

@@ -56,8 +56,16 @@ bool read_alternator(const Fields& fields, Device& device, DefaultPass&) {
     const auto regulates = fields.needed<Volts>("regulates", ranges::voltage);
     check_nominal(fields, "regulates", regulates, least_share);
     alternator.at_idle = fields.quantity<Amps>("at-idle", ranges::current);
+    alternator.when_hot = fields.quantity<Amps>("when-hot", ranges::current);
     alternator.resistance = fields.quantity<Ohms>("resistance", ranges::resistance);
     device.spec_where = fields.where("rated");
+    if (rated && alternator.when_hot && *alternator.when_hot > *rated) {
+        fields
+            .complain(Rule::contradiction, "when-hot",
+                      "the alternator gives more when hot than it is rated for",
+                      "correct one of the two currents")
+            .related.push_back({fields.where("rated"), "rated here"});
+    }
     if (rated && alternator.at_idle && *alternator.at_idle > *rated) {
         fields
             .complain(Rule::contradiction, "at-idle",

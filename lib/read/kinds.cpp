@@ -12,7 +12,8 @@ using Words = std::string_view;
 
 constexpr std::array<Words, 6> battery_keys{"capacity", "cranking-amps", "resistance",
                                             "voltage",  "charge",        "temperature"};
-constexpr std::array<Words, 4> alternator_keys{"rated", "regulates", "at-idle", "resistance"};
+constexpr std::array<Words, 5> alternator_keys{"rated", "regulates", "at-idle", "when-hot",
+                                               "resistance"};
 constexpr std::array<Words, 2> charger_keys{"limit", "regulates"};
 constexpr std::array<Words, 3> starter_keys{"draws", "solenoid", "inrush"};
 constexpr std::array<Words, 3> protection_keys{"family", "rating", "resistance"};
@@ -29,7 +30,7 @@ constexpr std::array<Words, 5> controller_keys{"terminals", "draws", "sleeps", "
                                                "needed-in"};
 constexpr std::array<Words, 1> sensor_keys{"draws"};
 constexpr std::array<Words, 2> ground_keys{"body", "bond"};
-constexpr std::array<Words, 2> strap_keys{"between", "resistance"};
+constexpr std::array<Words, 3> strap_keys{"between", "resistance", "stray"};
 constexpr std::array<Words, 1> stud_keys{"lugs"};
 constexpr std::array<Words, 3> connector_keys{"cavities", "mate", "contact"};
 constexpr std::array<Words, 1> diode_keys{"drop"};

@@ -26,7 +26,7 @@ struct NamedStep {
 constexpr std::array first_steps{NamedStep{"zones", read_zones}, NamedStep{"points", read_points},
                                  NamedStep{"runs", read_runs}, NamedStep{"devices", read_devices}};
 constexpr std::array later_steps{NamedStep{"circuits", read_circuits},
-                                 NamedStep{"states", read_states},
+                                 NamedStep{"states", read_states}, NamedStep{"drives", read_drives},
                                  NamedStep{"supplied", read_supplied}};
 
 void run_steps(Reading& reading, const Sections& sections, std::span<const NamedStep> steps) {
@@ -62,6 +62,7 @@ void read_all(Reading& reading, const Sections& sections) {
     run_steps(reading, sections, first_steps);
     finish_devices(reading);
     run_steps(reading, sections, later_steps);
+    find_states_before(reading);
     check_needed_in(reading);
     NameTable policy_keys;
     for (const Section& section : sections.all) {

@@ -64,13 +64,15 @@ struct Reading {
     NameTable devices; ///< inner devices too: "E7/tail"
     NameTable circuits;
     NameTable states;
+    NameTable drives;
     NameTable supplied;
     NameTable wires;                            ///< by number, with the index of the circuit
     std::vector<CircuitNumber> circuit_numbers; ///< by CircuitId
     std::vector<DefaultPass> passes;            ///< by DeviceId
     /// Relays that say they have no break contact, by index, with the place.
     std::unordered_map<std::size_t, SourceRange> no_break_contact;
-    std::vector<std::pair<std::string_view, Node>> mates; ///< connectors and what they name
+    std::vector<std::pair<std::string_view, Node>> mates;    ///< connectors and what they name
+    std::vector<std::pair<std::size_t, Node>> states_before; ///< states, and which they follow
 
     Finding& complain(Rule rule, std::string_view subject, SourceRange where, std::string message,
                       std::string remedy = {});

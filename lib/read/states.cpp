@@ -11,8 +11,9 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 9> state_keys{
-    "engine", "set", "lasts", "expect", "air", "charge", "battery-temperature", "title", "note"};
+constexpr std::array<std::string_view, 10> state_keys{
+    "engine", "after", "set", "lasts", "expect", "air", "charge", "battery-temperature",
+    "title",  "note"};
 constexpr std::array<std::string_view, 2> expect_keys{"on", "off"};
 constexpr std::array<std::string_view, 4> engine_words{"stopped", "cranking", "idle", "running"};
 
@@ -250,6 +251,9 @@ void read_state(Reading& reading, const Entry& entry) {
     state.battery_temperature =
         fields.quantity<Celsius>("battery-temperature", ranges::temperature);
     state.charge = fields.share("charge", ranges::share);
+    if (fields.has("after")) {
+        reading.states_before.emplace_back(reading.vehicle.states.size(), fields.get("after"));
+    }
     read_set(fields, state);
     read_expect(fields, state);
     reading.vehicle.states.push_back(std::move(state));

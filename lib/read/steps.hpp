@@ -45,6 +45,9 @@ void read_devices(Reading& reading, const Node& section);
 void finish_devices(Reading& reading);
 void read_circuits(Reading& reading, const Node& section);
 void read_states(Reading& reading, const Node& section);
+/// Which state another begins from (`after`), known once all states are read.
+void find_states_before(Reading& reading);
+void read_drives(Reading& reading, const Node& section);
 /// States that devices name (`needed-in`), known once all states are read.
 void check_needed_in(Reading& reading);
 void read_supplied(Reading& reading, const Node& section);

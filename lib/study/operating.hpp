@@ -37,6 +37,10 @@ struct DeviceState {
     double amps = 0.0;  ///< through it, from inlet to outlet; a source: delivered
     double coil_volts = 0.0; ///< of a relay or a starter solenoid
     double coil_amps = 0.0;
+    double coil_c = 0.0; ///< temperature of its winding
+    /// The voltage at which it would pull in as warm as it is.
+    double pull_in_v = 0.0;
+    double most_a = 0.0; ///< an alternator: what it can give in this state
     bool on = false;
 };
 
@@ -84,6 +88,14 @@ public:
     /// little. A relay that is in stays in while its coil holds it: the last word on a design is
     /// `solve`.
     [[nodiscard]] std::vector<StateSolution> solve_on(const Design& design);
+
+    /// Another state of charge (0..1) of a battery in all states, from the next call on.
+    void set_charge(DeviceId battery, double charge);
+    /// The states in the first moment after these loads (or starters) are switched on: each a cold
+    /// filament or a motor at rest, every relay as it stands when they run, conductors as warm. A
+    /// relay or controller that the dip lets go is so in the answer.
+    [[nodiscard]] std::vector<StateSolution> solve_starting(const Design& design,
+                                                            const std::vector<DeviceId>& loads);
 
 private:
     struct Work;

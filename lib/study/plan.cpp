@@ -49,6 +49,15 @@ StudyPlan::StudyPlan(const StudyInput& study_input)
         plan_branch(i);
     }
     plan_triggers();
+    coil_of_trigger.assign(triggers.size(), -1);
+    for (std::size_t k = 0; k < coils.size(); ++k) {
+        for (std::size_t t = 0; t < triggers.size(); ++t) {
+            if (triggers[t].kind == Trigger::Kind::coil && triggers[t].branch == coils[k].branch) {
+                coils[k].trigger = static_cast<int>(t);
+                coil_of_trigger[t] = static_cast<int>(k);
+            }
+        }
+    }
 }
 
 int StudyPlan::body_of(const WireDesign& wire) {
@@ -159,12 +168,19 @@ void StudyPlan::plan_coil(std::size_t index) {
         const bool is_diode = relay != nullptr && relay->suppression == Suppression::diode;
         element = is_diode ? diode_element(defaults.diode_drop_v, defaults.diode_a, defaults)
                            : resistor_element(defaults.suppression_ohm);
-    } else if (relay != nullptr) {
-        element = resistor_element(relay_coil_ohm(*relay, defaults));
     } else {
+        // Its temperature depends on the state: see StateCircuit.
         const bool is_given = starter != nullptr && starter->solenoid.value() > 0.0;
-        element =
-            resistor_element(is_given ? starter->solenoid.value() : defaults.starter_solenoid_ohm);
+        const double solenoid_ohm =
+            is_given ? starter->solenoid.value() : defaults.starter_solenoid_ohm;
+        const PointId place = owner(here).at;
+        coils.push_back(
+            {.device = here.device,
+             .branch = static_cast<int>(index),
+             .r20_ohm = relay != nullptr ? relay_coil_ohm(*relay, defaults) : solenoid_ohm,
+             .rise_k_per_w = relay != nullptr ? defaults.coil_rise_k_per_w : 0.0,
+             .zone = place.is_valid() ? input.vehicle.point(place).zone : ZoneId()});
+        element = resistor_element(coils.back().r20_ohm);
     }
 }
 
@@ -189,10 +205,7 @@ void StudyPlan::plan_load(std::size_t index) {
     } else if (const auto* sensor = device.as<Sensor>(); sensor != nullptr && sensor->draws) {
         load.draws = *sensor->draws;
     } else if (const auto* starter = device.as<Starter>()) {
-        load.draws = starter->draws;
-        load.law = LoadLaw::constant_current;
-        elements[index] = load_element(load, defaults);
-        elements[index].b = defaults.starter_knee_v;
+        elements[index] = starter_element(*starter, defaults);
         return;
     } else {
         return; // a controller's feed: see StateCircuit

@@ -36,6 +36,16 @@ struct Gate {
     bool when_on = true;
 };
 
+/// A coil whose resistance, and with it the voltages of its relay, follow its temperature.
+struct CoilPlan {
+    DeviceId device;
+    int branch = 0;
+    int trigger = -1;
+    double r20_ohm = 0.0;
+    double rise_k_per_w = 0.0; ///< 0: it works for moments only and stays at its air's temperature
+    ZoneId zone;               ///< invalid: at the default for coils
+};
+
 /// A controller's feeds and how they share its draw.
 struct ControllerPlan {
     DeviceId device;
@@ -77,7 +87,9 @@ public:
     std::vector<Gate> gates;       ///< by branch
     std::vector<Trigger> triggers; ///< in the order of the file
     std::vector<ControllerPlan> controllers;
-    std::vector<int> battery_rows; ///< by DeviceId (network/battery_rows.hpp)
+    std::vector<CoilPlan> coils;
+    std::vector<int> coil_of_trigger; ///< into `coils`; -1: none
+    std::vector<int> battery_rows;    ///< by DeviceId (network/battery_rows.hpp)
     std::vector<int> battery_triggers;
     std::vector<int> protections; ///< branches whose resistance follows the design
     std::vector<WirePlan> wires;  ///< by WireId

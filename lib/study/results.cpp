@@ -36,7 +36,7 @@ public:
         for (std::size_t k = 0; k < plan_.triggers.size(); ++k) {
             const Trigger& trigger = plan_.triggers[k];
             if (trigger.kind == Trigger::Kind::coil) {
-                read_coil(trigger, circuit_.is_on[k] != 0);
+                read_coil(k, circuit_.is_on[k] != 0);
             }
         }
         for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
@@ -90,7 +90,10 @@ private:
     }
 
     void read(const Battery&) { take_source(BranchKind::battery); }
-    void read(const Alternator&) { take_source(BranchKind::alternator); }
+    void read(const Alternator&) {
+        take_source(BranchKind::alternator);
+        here().most_a = circuit_.alternator_most_a(id_);
+    }
     void read(const Charger&) { take_source(BranchKind::charger); }
     void read(const Starter&) { take(BranchKind::load); }
     void read(const Protection&) { take(BranchKind::protection); }
@@ -137,10 +140,13 @@ private:
     void read(const Resistor&) { take(BranchKind::resistor); }
     void read(const Unit&) {}
 
-    void read_coil(const Trigger& trigger, bool is_pulled_in) {
+    void read_coil(std::size_t index, bool is_pulled_in) {
+        const Trigger& trigger = plan_.triggers[index];
         DeviceState& device = out_.devices[trigger.device.index()];
         device.coil_volts = volts(trigger.branch);
         device.coil_amps = amps(trigger.branch);
+        device.coil_c = circuit_.coil_c(index);
+        device.pull_in_v = trigger.on_v * resistance_at(1.0, Celsius(device.coil_c));
         device.on = is_pulled_in;
     }
 

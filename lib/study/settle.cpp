@@ -173,10 +173,16 @@ bool Settler::settle_triggers(Settled& out) {
     return true;
 }
 
+/// False when neither conductors nor coils moved.
+bool Settler::update_heat(Settled& out) {
+    const bool coils = circuit_.update_coils(out.point);
+    const bool wires = heat_.update(circuit_.branch_amps(out.point), circuit_);
+    return coils || wires;
+}
+
 void Settler::settle_heat(Settled& out) {
     out.is_solved = settle_triggers(out);
-    for (int round = 0; out.is_solved && heat_.update(circuit_.branch_amps(out.point), circuit_);
-         ++round) {
+    for (int round = 0; out.is_solved && update_heat(out); ++round) {
         if (round == heat_limit) {
             out.is_solved = false;
             out.failure = "the temperature of wire " +
@@ -188,6 +194,14 @@ void Settler::settle_heat(Settled& out) {
         out.is_solved = settle_triggers(out);
     }
     out.runaways = heat_.runaways();
+}
+
+Settled Settler::settle_cold(std::vector<double> start) {
+    Settled out;
+    out.point.volts = std::move(start);
+    circuit_.build();
+    out.is_solved = settle_triggers(out);
+    return out;
 }
 
 Settled Settler::settle(std::vector<double> start) {

@@ -55,6 +55,8 @@ public:
     /// From the circuit and the temperatures as they stand; `start` are voltages near the answer,
     /// or empty.
     [[nodiscard]] Settled settle(std::vector<double> start);
+    /// The same for a moment too short to warm anything.
+    [[nodiscard]] Settled settle_cold(std::vector<double> start);
 
 private:
     [[nodiscard]] bool solve_once(Settled& out);
@@ -63,6 +65,7 @@ private:
     [[nodiscard]] bool settle_triggers(Settled& out);
     [[nodiscard]] bool flip_together(Settled& out);
     [[nodiscard]] bool flip_in_turn(Settled& out);
+    [[nodiscard]] bool update_heat(Settled& out);
     void settle_heat(Settled& out);
     [[nodiscard]] std::size_t in_turn_rounds() const;
     void report_collapse(Settled& out) const;

@@ -9,9 +9,26 @@ namespace loomwright {
 namespace {
 
 constexpr int positions_a_block = 64;
+constexpr double coil_tolerance_k = 0.01;
+
+/// R(T) / R20 of copper.
+double warmth(double celsius) {
+    return resistance_at(1.0, Celsius(celsius));
+}
 
 bool is_turning(EngineCondition engine) {
     return engine == EngineCondition::idle || engine == EngineCondition::running;
+}
+
+/// Temperature of a coil that has long stood at a voltage v: the rise x of
+///   x = k v^2 / (R20 (w + alpha x)),   w = 1 + alpha (T_air - 20 C),
+/// k kelvin for each watt, alpha that of copper.
+double warm_coil_c(const CoilPlan& coil, double air_c, double volts) {
+    const double alpha = warmth(21.0) - warmth(20.0);
+    const double cool = std::max(warmth(air_c), 0.0);
+    const double heat = coil.rise_k_per_w * volts * volts / coil.r20_ohm;
+    const double root = std::sqrt(cool * cool + 4.0 * alpha * heat);
+    return air_c + 2.0 * heat / std::max(cool + root, 1e-300);
 }
 
 /// A law with no demand joins nothing and is left out.
@@ -67,6 +84,87 @@ void StateCircuit::put_to_rest() {
     for (const Trigger& trigger : plan_.triggers) {
         is_on.push_back(trigger.starts_on ? 1 : 0);
     }
+    coil_c_.clear();
+    for (const CoilPlan& coil : plan_.coils) {
+        coil_c_.push_back(coil_air_of(coil));
+    }
+}
+
+void StateCircuit::follow(const StateCircuit& before) {
+    is_on = before.is_on;
+    coil_c_ = before.coil_c_;
+}
+
+void StateCircuit::set_charge(DeviceId battery, double charge) {
+    for (std::size_t k = 0; k < batteries_.size(); ++k) {
+        const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
+        if (plan_.triggers[trigger].device == battery) {
+            charge_[k] = charge;
+            batteries_[k] = values_of(battery, charge);
+        }
+    }
+}
+
+double StateCircuit::charge(DeviceId battery) const {
+    for (std::size_t k = 0; k < batteries_.size(); ++k) {
+        const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
+        if (plan_.triggers[trigger].device == battery) {
+            return charge_[k];
+        }
+    }
+    return 0.0;
+}
+
+void StateCircuit::set_starting(DeviceId device) {
+    for (const int index : plan_.input.network.device_branches[device.index()]) {
+        if (branch(static_cast<std::size_t>(index)).kind != BranchKind::load) {
+            continue;
+        }
+        const Device& made = plan_.input.vehicle.device(device);
+        Element& element = elements_[static_cast<std::size_t>(index)];
+        if (const auto* load = made.as<Load>(); load != nullptr && element.a > 0.0) {
+            element = starting_element(*load, plan_.defaults);
+        } else if (const auto* starter = made.as<Starter>()) {
+            element = starting_element(*starter, plan_.defaults);
+        }
+    }
+}
+
+double StateCircuit::place_air_c(DeviceId device) const {
+    const PointId place = plan_.input.vehicle.device(device).at;
+    return air_c(place.is_valid() ? plan_.input.vehicle.point(place).zone : ZoneId());
+}
+
+double StateCircuit::coil_air_of(const CoilPlan& coil) const {
+    const bool is_known = coil.zone.is_valid() || (state_ != nullptr && state_->air);
+    return is_known ? air_c(coil.zone) : plan_.defaults.coil_temperature_c;
+}
+
+double StateCircuit::coil_air_c(std::size_t trigger) const {
+    const int coil = plan_.coil_of_trigger[trigger];
+    return coil < 0 ? plan_.defaults.coil_temperature_c
+                    : coil_air_of(plan_.coils[static_cast<std::size_t>(coil)]);
+}
+
+double StateCircuit::coil_c(std::size_t trigger) const {
+    const int coil = plan_.coil_of_trigger[trigger];
+    return coil < 0 ? plan_.defaults.coil_temperature_c : coil_c_[static_cast<std::size_t>(coil)];
+}
+
+double StateCircuit::alternator_most_a(DeviceId device) const {
+    const auto* made = plan_.input.vehicle.device(device).as<Alternator>();
+    return made != nullptr && is_turning(engine_)
+               ? alternator_limit_a(*made, plan_.defaults, engine_, place_air_c(device))
+               : 0.0;
+}
+
+BatteryValues StateCircuit::values_of(DeviceId battery, double charge) const {
+    const auto& made = *plan_.input.vehicle.device(battery).as<Battery>();
+    const int in_row = plan_.battery_rows[battery.index()];
+    const double celsius =
+        battery_temperature_c(made, plan_.defaults, plan_.input.vehicle.policy, state_);
+    return battery_values(made, in_row > 1 ? plan_.defaults.in_row(in_row) : plan_.defaults, charge,
+                          celsius);
 }
 
 double StateCircuit::air_c(ZoneId zone) const {
@@ -118,21 +216,16 @@ void StateCircuit::set_sources() {
         const Branch& here = branch(i);
         if (here.kind == BranchKind::battery) {
             const auto& battery = *plan_.input.vehicle.device(here.device).as<Battery>();
-            const int in_row = plan_.battery_rows[here.device.index()];
-            batteries_.push_back(
-                battery_values(battery, in_row > 1 ? plan_.defaults.in_row(in_row) : plan_.defaults,
-                               plan_.input.vehicle.policy, state_));
+            charge_.push_back(battery_charge(battery, state_));
+            batteries_.push_back(values_of(here.device, charge_.back()));
         } else if (here.kind == BranchKind::alternator) {
             const auto& made = *plan_.input.vehicle.device(here.device).as<Alternator>();
-            const double idle = made.at_idle
-                                    ? made.at_idle->value()
-                                    : made.rated.value() * plan_.defaults.alternator_idle_share;
             const double ohm =
                 made.resistance ? made.resistance->value() : plan_.defaults.alternator_ohm;
             elements_[i] = {.law = solve::Law::limited_source,
                             .a = made.regulates.value(),
                             .b = resistor_element(ohm).a,
-                            .c = engine_ == EngineCondition::idle ? idle : made.rated.value()};
+                            .c = alternator_most_a(here.device)};
             is_set_[i] = turns ? 1 : 0;
         } else if (here.kind == BranchKind::charger) {
             const auto& made = *plan_.input.vehicle.device(here.device).as<Charger>();
@@ -233,9 +326,18 @@ void StateCircuit::set_batteries() {
     }
 }
 
+void StateCircuit::set_coils() {
+    for (std::size_t k = 0; k < plan_.coils.size(); ++k) {
+        const CoilPlan& coil = plan_.coils[k];
+        elements_[static_cast<std::size_t>(coil.branch)] =
+            resistor_element(coil.r20_ohm * warmth(coil_c_[k]));
+    }
+}
+
 void StateCircuit::build() {
     set_controllers();
     set_batteries();
+    set_coils();
     circuit_ = {};
     circuit_.node_count = plan_.input.network.node_count();
     circuit_.reference = plan_.input.network.reference;
@@ -280,6 +382,28 @@ void StateCircuit::update_wires() {
     }
 }
 
+bool StateCircuit::update_coils(const solve::OperatingPoint& point) {
+    bool has_moved = false;
+    for (std::size_t k = 0; k < plan_.coils.size(); ++k) {
+        const CoilPlan& coil = plan_.coils[k];
+        const auto at = static_cast<std::size_t>(coil.branch);
+        const int place = place_[at];
+        if (place < 0 || coil.rise_k_per_w == 0.0) {
+            continue;
+        }
+        const double celsius =
+            warm_coil_c(coil, coil_air_of(coil), volts_across(branch(at), point));
+        if (std::abs(celsius - coil_c_[k]) <= coil_tolerance_k) {
+            continue;
+        }
+        has_moved = true;
+        coil_c_[k] = celsius;
+        elements_[at] = resistor_element(coil.r20_ohm * warmth(celsius));
+        circuit_.a[static_cast<std::size_t>(place)] = elements_[at].a;
+    }
+    return has_moved;
+}
+
 std::vector<double> StateCircuit::branch_amps(const solve::OperatingPoint& point) const {
     std::vector<double> out(place_.size(), 0.0);
     for (std::size_t k = 0; k < circuit_branch_.size(); ++k) {
@@ -305,7 +429,9 @@ bool StateCircuit::wants_change(std::size_t trigger, const solve::OperatingPoint
     } else if (here.kind == Trigger::Kind::charging) {
         volts -= elements_[static_cast<std::size_t>(here.branch)].a;
     }
-    return is_on[trigger] != 0 ? volts < here.off_v : volts >= here.on_v;
+    // A coil pulls at a current: the voltage for it rises with the winding's resistance.
+    const double rise = here.kind == Trigger::Kind::coil ? warmth(coil_c(trigger)) : 1.0;
+    return is_on[trigger] != 0 ? volts < here.off_v * rise : volts >= here.on_v * rise;
 }
 
 } // namespace loomwright

@@ -18,13 +18,22 @@ public:
 
     /// Takes the ratings of the plan's design.
     void take_design();
-    /// All relays released, all loads as before the battery was joined.
+    /// All relays released, all loads as before the battery was joined, coils as warm as their air.
     void put_to_rest();
+    /// Relays and coils as another circuit of the same plan left them.
+    void follow(const StateCircuit& before);
+    /// Another state of charge (0..1) for a battery.
+    void set_charge(DeviceId battery, double charge);
+    /// A load, or a starter's motor, as in its first moment: a cold filament, a motor at rest.
+    void set_starting(DeviceId device);
 
     /// Lays out the circuit for triggers and wire resistances as they are.
     void build();
     /// Writes wire resistances into the circuit laid out last.
     void update_wires();
+    /// Takes the coils to the temperatures that these currents make of them and writes their
+    /// resistances into the circuit laid out last. False when none moved by more than 0.01 K.
+    [[nodiscard]] bool update_coils(const solve::OperatingPoint& point);
 
     [[nodiscard]] const solve::Circuit& circuit() const { return circuit_; }
     [[nodiscard]] const std::vector<int>& circuit_branch() const { return circuit_branch_; }
@@ -40,6 +49,12 @@ public:
     [[nodiscard]] bool is_awake(const ControllerPlan& plan) const;
     /// Air round a wire in this state.
     [[nodiscard]] double air_c(ZoneId zone) const;
+    /// Temperature of the coil that a trigger hangs on, and of its air.
+    [[nodiscard]] double coil_c(std::size_t trigger) const;
+    [[nodiscard]] double coil_air_c(std::size_t trigger) const;
+    /// The most that an alternator can give in this state.
+    [[nodiscard]] double alternator_most_a(DeviceId device) const;
+    [[nodiscard]] double charge(DeviceId battery) const;
 
     std::vector<std::uint8_t> is_on;    ///< by trigger
     std::vector<double> wire_ohm;       ///< by WireId
@@ -55,6 +70,10 @@ private:
     void set_contacts();
     void set_controllers();
     void set_batteries();
+    void set_coils();
+    [[nodiscard]] BatteryValues values_of(DeviceId battery, double charge) const;
+    [[nodiscard]] double place_air_c(DeviceId device) const;
+    [[nodiscard]] double coil_air_of(const CoilPlan& coil) const;
     [[nodiscard]] int fed_count(const ControllerPlan& plan) const;
     [[nodiscard]] const Branch& branch(std::size_t index) const {
         return plan_.input.network.branches[index];
@@ -66,6 +85,8 @@ private:
     std::vector<Element> elements_;
     std::vector<std::uint8_t> is_set_;     ///< by branch: the state lets it conduct
     std::vector<BatteryValues> batteries_; ///< in the order of StudyPlan::battery_triggers
+    std::vector<double> charge_;           ///< in the same order
+    std::vector<double> coil_c_;           ///< in the order of StudyPlan::coils
     std::vector<double> zone_air_c_;
     std::vector<int> place_; ///< circuit branch of each network branch; -1: open
     std::vector<int> circuit_branch_;

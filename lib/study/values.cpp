@@ -3,14 +3,17 @@
 //
 // What each device is to the circuit (docs/method/operating-point.md has the sources).
 //
-//   battery    E(charge) from the table of defaults, or as given;
-//              R(T) = R_cold at the cranking test's temperature and below, R_cold x warm share at
-//              the warm temperature and above, in proportion between; R_cold = (E_full - U_test) /
-//              cranking current                     (SAE J537) charged: (U_acceptance - E) /
-//              (acceptance x capacity), at least R(T)
-//   fuse       R = cold x (hot over cold) + holder;  cold x rating in proportion between tabled
-//   ratings coil       R = R20 (1 + 0.00393 (T - 20 C)) diode      I = Is (exp(v / s) - 1),  Is =
-//   I0 / (exp(U0 / s) - 1)
+//   battery     E(charge) from the table of defaults + slope x (T - default T), or as given;
+//               R(T) = R_cold at the cranking test's temperature, R_cold x warm share at the warm
+//               temperature and above, on the line through both below it;
+//               R_cold = (E_full - U_test) / cranking current                         (SAE J537)
+//               charged: (U_acceptance - E) / (acceptance x capacity), at least R(T)
+//   alternator  limit x (1 - (1 - hot share) (T - T_cool) / (T_hot - T_cool)) above T_cool
+//   fuse        R = cold x (hot over cold) + holder;  cold x rating in proportion between tabled
+//               ratings
+//   coil        R = R20 (1 + 0.00393 (T - 20 C))
+//   diode       I = Is (exp(v / s) - 1),  Is = I0 / (exp(U0 / s) - 1)
+//   motor       I0 above its knee; at rest, and so under the knee, V0 / I_start where that is given
 #include "study/values.hpp"
 
 #include <algorithm>
@@ -22,6 +25,7 @@ namespace {
 constexpr double least_ohm = 1e-6;
 constexpr double seconds_an_hour = 3600.0;
 constexpr double working_share = 0.5; ///< of the rated voltage: the least that counts as working
+constexpr double least_output = 0.2;  ///< of what an alternator gives cool, however hot
 
 /// Cold resistance x rating of a family at a rating: tabled, in proportion between tabled ratings,
 /// that of the nearest tabled one outside; nothing when no rating of the family is tabled.
@@ -67,9 +71,9 @@ double battery_ohm(const Battery& battery, const StudyDefaults& defaults, double
                                   : capacity_ah * defaults.battery_cranking_per_ah;
     const double cold_ohm =
         (defaults.battery_open_v - defaults.battery_cranking_v) / std::max(cranking_a, 1.0);
-    const double warmth = std::clamp((temperature_c - defaults.battery_cranking_c) /
-                                         (defaults.battery_warm_c - defaults.battery_cranking_c),
-                                     0.0, 1.0);
+    const double warmth = std::min((temperature_c - defaults.battery_cranking_c) /
+                                       (defaults.battery_warm_c - defaults.battery_cranking_c),
+                                   1.0);
     return cold_ohm * (1.0 + warmth * (defaults.battery_warm_share - 1.0));
 }
 
@@ -80,8 +84,27 @@ double open_circuit_v(const StudyDefaults& defaults, double charge) {
     return defaults.charge_v[low] + share * (defaults.charge_v[low + 1] - defaults.charge_v[low]);
 }
 
+/// Under its knee a motor stands still and is the resistance of its winding: that at which its
+/// start pulse flows, where the file gives one.
+double motor_knee_v(const Demand& draws, const std::optional<Inrush>& start, double rated_v,
+                    double default_v) {
+    const double amps = draws.current.value();
+    if (!start || start->current.value() <= amps) {
+        return default_v;
+    }
+    // A pulse of hardly more than the running current is a soft start, not a motor at rest.
+    return std::min(amps / start->current.value(), working_share) * rated_v;
+}
+
+double rated_volts(const Demand& draws, const StudyDefaults& defaults) {
+    return draws.at.value() > 0.0 ? draws.at.value() : defaults.rated_v;
+}
+
 double knee_v(const Load& load, const StudyDefaults& defaults) {
-    return load.word == "led-lamp" ? defaults.led_knee_v : defaults.motor_knee_v;
+    return load.word == "led-lamp"
+               ? defaults.led_knee_v
+               : motor_knee_v(load.draws, load.inrush, rated_volts(load.draws, defaults),
+                              defaults.motor_knee_v);
 }
 
 } // namespace
@@ -109,6 +132,7 @@ StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     electronics_least_v = get("electronics-least") * scale;
     lamp_cold_ratio = get("lamp-cold-ratio");
     coil_temperature_c = get("coil-temperature");
+    coil_rise_k_per_w = get("coil-rise");
     relay_coil_ohm = get("relay-coil") * scale * scale;
     relay_pull_in_v = get("relay-pull-in") * nominal;
     relay_drop_out_v = get("relay-drop-out") * nominal;
@@ -118,6 +142,9 @@ StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     starter_drop_out_v = get("starter-drop-out") * nominal;
     alternator_ohm = get("alternator-resistance");
     alternator_idle_share = get("alternator-idle-share");
+    alternator_cool_c = get("alternator-cool");
+    alternator_hot_c = get("alternator-hot");
+    alternator_hot_share = get("alternator-hot-share");
     alternator_field_ohm = get("alternator-field");
     alternator_exciter_ohm = get("alternator-exciter");
     charger_ohm = get("charger-resistance");
@@ -131,6 +158,7 @@ StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     battery_warm_c = get("battery-warm-temperature");
     battery_c = get("battery-temperature");
     battery_cranking_per_ah = get("battery-cranking-per-ah");
+    battery_open_v_per_k = get("battery-open-circuit-slope") * scale;
     acceptance_full = get("battery-acceptance-full");
     acceptance_flat = get("battery-acceptance-flat");
     acceptance_v = get("battery-acceptance-voltage") * scale;
@@ -146,6 +174,7 @@ StudyDefaults StudyDefaults::in_row(int batteries) const {
     const double share = 1.0 / std::max(batteries, 1);
     out.battery_open_v *= share;
     out.battery_cranking_v *= share;
+    out.battery_open_v_per_k *= share;
     out.acceptance_v *= share;
     for (double& volts : out.charge_v) {
         volts *= share;
@@ -157,20 +186,29 @@ Element resistor_element(double ohm) {
     return {.law = solve::Law::conductance, .a = 1.0 / std::max(ohm, least_ohm)};
 }
 
-BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaults,
+double battery_charge(const Battery& battery, const State* state) {
+    return state != nullptr && state->charge ? *state->charge : battery.charge;
+}
+
+double battery_temperature_c(const Battery& battery, const StudyDefaults& defaults,
                              const Policy& policy, const State* state) {
-    const double charge = state != nullptr && state->charge ? *state->charge : battery.charge;
-    double temperature_c = defaults.battery_c;
     if (state != nullptr && state->battery_temperature) {
-        temperature_c = state->battery_temperature->value();
-    } else if (battery.temperature) {
-        temperature_c = battery.temperature->value();
-    } else if (policy.battery_temperature) {
-        temperature_c = policy.battery_temperature->value.value();
+        return state->battery_temperature->value();
     }
+    if (battery.temperature) {
+        return battery.temperature->value();
+    }
+    return policy.battery_temperature ? policy.battery_temperature->value.value()
+                                      : defaults.battery_c;
+}
+
+BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaults, double charge,
+                             double temperature_c) {
     BatteryValues out;
-    out.open_v =
-        battery.open_voltage ? battery.open_voltage->value() : open_circuit_v(defaults, charge);
+    out.open_v = battery.open_voltage
+                     ? battery.open_voltage->value()
+                     : open_circuit_v(defaults, charge) +
+                           defaults.battery_open_v_per_k * (temperature_c - defaults.battery_c);
     out.ohm = std::max(battery_ohm(battery, defaults, temperature_c), least_ohm);
     const double acceptance =
         defaults.acceptance_flat +
@@ -179,6 +217,22 @@ BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaul
     const double head_v = defaults.acceptance_v - out.open_v;
     out.charging_ohm = accepted_a > 0.0 ? std::max(head_v / accepted_a, out.ohm) : out.ohm;
     return out;
+}
+
+double alternator_limit_a(const Alternator& alternator, const StudyDefaults& defaults,
+                          EngineCondition engine, double air_c) {
+    const double rated = alternator.rated.value();
+    double limit = rated;
+    if (engine == EngineCondition::idle) {
+        limit = alternator.at_idle ? alternator.at_idle->value()
+                                   : rated * defaults.alternator_idle_share;
+    }
+    const double hot_share = alternator.when_hot && rated > 0.0
+                                 ? alternator.when_hot->value() / rated
+                                 : defaults.alternator_hot_share;
+    const double heat = (air_c - defaults.alternator_cool_c) /
+                        (defaults.alternator_hot_c - defaults.alternator_cool_c);
+    return limit * std::max(1.0 - (1.0 - hot_share) * std::max(heat, 0.0), least_output);
 }
 
 double protection_ohm(const Protection& device, std::optional<Amps> rating,
@@ -210,7 +264,7 @@ double protection_ohm(const Protection& device, std::optional<Amps> rating,
 
 Element load_element(const Load& load, const StudyDefaults& defaults) {
     const double amps = std::max(load.draws.current.value(), 0.0);
-    const double volts = load.draws.at.value() > 0.0 ? load.draws.at.value() : defaults.rated_v;
+    const double volts = rated_volts(load.draws, defaults);
     switch (load.law) {
     case LoadLaw::resistance:
         return {.law = solve::Law::conductance, .a = amps / volts};
@@ -229,6 +283,34 @@ Element load_element(const Load& load, const StudyDefaults& defaults) {
     return {};
 }
 
+Element starting_element(const Load& load, const StudyDefaults& defaults) {
+    const Element running = load_element(load, defaults);
+    if (running.law == solve::Law::lamp) {
+        // Cold from end to end: the straight line at which the running law begins.
+        return {.law = solve::Law::conductance, .a = running.a * running.c / running.b};
+    }
+    if (!load.inrush || load.inrush->current.value() <= load.draws.current.value()) {
+        return running;
+    }
+    return {.law = solve::Law::conductance,
+            .a = load.inrush->current.value() / rated_volts(load.draws, defaults)};
+}
+
+Element starter_element(const Starter& starter, const StudyDefaults& defaults) {
+    return {.law = solve::Law::constant_current,
+            .a = std::max(starter.draws.current.value(), 0.0),
+            .b = motor_knee_v(starter.draws, starter.inrush, rated_volts(starter.draws, defaults),
+                              defaults.starter_knee_v)};
+}
+
+Element starting_element(const Starter& starter, const StudyDefaults& defaults) {
+    if (!starter.inrush || starter.inrush->current.value() <= starter.draws.current.value()) {
+        return starter_element(starter, defaults);
+    }
+    return {.law = solve::Law::conductance,
+            .a = starter.inrush->current.value() / rated_volts(starter.draws, defaults)};
+}
+
 double working_volts(const Load& load, const StudyDefaults& defaults) {
     if (load.least && load.least->value() > 0.0) {
         return load.least->value();
@@ -239,12 +321,11 @@ double working_volts(const Load& load, const StudyDefaults& defaults) {
     if (load.word == "led-lamp") {
         return defaults.led_knee_v;
     }
-    return working_share * (load.draws.at.value() > 0.0 ? load.draws.at.value() : defaults.rated_v);
+    return working_share * rated_volts(load.draws, defaults);
 }
 
 double relay_coil_ohm(const Relay& relay, const StudyDefaults& defaults) {
-    const double ohm = relay.coil.value() > 0.0 ? relay.coil.value() : defaults.relay_coil_ohm;
-    return resistance_at(ohm, Celsius(defaults.coil_temperature_c));
+    return relay.coil.value() > 0.0 ? relay.coil.value() : defaults.relay_coil_ohm;
 }
 
 Element diode_element(double drop_v, double at_a, const StudyDefaults& defaults) {

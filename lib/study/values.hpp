@@ -28,12 +28,13 @@ struct StudyDefaults {
     double starter_contact_ohm, flasher_contact_ohm, controller_output_ohm, fuse_holder_ohm;
     double fuse_cold_drop_v, link_length_m, air_c;
     double rated_v, motor_knee_v, led_knee_v, starter_knee_v, electronics_least_v, lamp_cold_ratio;
-    double coil_temperature_c, relay_coil_ohm, relay_pull_in_v, relay_drop_out_v;
+    double coil_temperature_c, coil_rise_k_per_w, relay_coil_ohm, relay_pull_in_v, relay_drop_out_v;
     double suppression_ohm, starter_solenoid_ohm, starter_pull_in_v, starter_drop_out_v;
     double alternator_ohm, alternator_idle_share, alternator_field_ohm, alternator_exciter_ohm;
+    double alternator_cool_c, alternator_hot_c, alternator_hot_share;
     double charger_ohm, diode_drop_v, diode_a, diode_slope_v;
     double battery_open_v, battery_cranking_v, battery_cranking_c, battery_warm_share;
-    double battery_warm_c, battery_c, battery_cranking_per_ah;
+    double battery_warm_c, battery_c, battery_cranking_per_ah, battery_open_v_per_k;
     double acceptance_full, acceptance_flat, acceptance_v;
     std::array<double, 5> charge_v; ///< open-circuit voltage at 0, 25, 50, 75 and 100 % charge
 
@@ -51,7 +52,16 @@ struct BatteryValues {
     double charging_ohm = 0.0;
 };
 [[nodiscard]] BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaults,
+                                           double charge, double temperature_c);
+/// State of charge of a battery in a state, 0..1.
+[[nodiscard]] double battery_charge(const Battery& battery, const State* state);
+/// Temperature of a battery in a state: the state's, its own, the policy's, the default.
+[[nodiscard]] double battery_temperature_c(const Battery& battery, const StudyDefaults& defaults,
                                            const Policy& policy, const State* state);
+
+/// What an alternator can give at an engine condition in air of a temperature, A.
+[[nodiscard]] double alternator_limit_a(const Alternator& alternator, const StudyDefaults& defaults,
+                                        EngineCondition engine, double air_c);
 
 /// The running resistance of a protective device at a rating.
 [[nodiscard]] double protection_ohm(const Protection& device, std::optional<Amps> rating,
@@ -61,7 +71,14 @@ struct BatteryValues {
 [[nodiscard]] Element load_element(const Load& load, const StudyDefaults& defaults);
 /// The least voltage at which a load of this kind counts as working.
 [[nodiscard]] double working_volts(const Load& load, const StudyDefaults& defaults);
+/// Of a relay's coil at 20 C.
 [[nodiscard]] double relay_coil_ohm(const Relay& relay, const StudyDefaults& defaults);
+/// A load in the first moment after it is switched on: a cold filament, a motor at rest. A load
+/// without a start of its own is as it runs.
+[[nodiscard]] Element starting_element(const Load& load, const StudyDefaults& defaults);
+[[nodiscard]] Element starting_element(const Starter& starter, const StudyDefaults& defaults);
+/// The running starter motor.
+[[nodiscard]] Element starter_element(const Starter& starter, const StudyDefaults& defaults);
 [[nodiscard]] Element diode_element(double drop_v, double at_a, const StudyDefaults& defaults);
 
 } // namespace loomwright

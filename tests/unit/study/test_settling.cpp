@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/study_bench.hpp"
 
+#include <cmath>
+
 using namespace loomwright;
 using loomwright::testing::Car;
 using loomwright::testing::Study;
@@ -36,7 +38,12 @@ TEST_CASE("a relay pulls in by its own coil and feeds its load") {
     CHECK(study.is_on(solution, "K1"));
     CHECK(study.is_on(solution, "E1"));
     const DeviceState& relay = study.device(solution, "K1");
-    CHECK(relay.coil_volts == doctest::Approx(85.0 * relay.coil_amps));
+    // Each watt warms it by 40 K (memory), copper gains 0.393 % a kelvin (IEC 60028).
+    const double celsius = 20.0 + 40.0 * relay.coil_volts * relay.coil_amps;
+    CHECK(std::abs(relay.coil_c - celsius) < 0.02); // iterated to 0.01 K
+    CHECK(relay.coil_volts ==
+          doctest::Approx(85.0 * (1.0 + 0.00393 * (celsius - 20.0)) * relay.coil_amps)
+              .epsilon(1e-4)); // 0.01 K is 0.00004 of it
     CHECK(relay.amps == doctest::Approx(study.device(solution, "E1").amps));
     CHECK(relay.volts == doctest::Approx(relay.amps * study.value("relay-contact")));
 }
@@ -284,4 +291,88 @@ TEST_CASE("a controller with always-live feeds only is awake when the engine tur
     CHECK(study.is_on(awake, "A1"));
     CHECK(study.device(awake, "A1").amps * study.device(awake, "A1").volts ==
           doctest::Approx(24.0));
+}
+
+TEST_CASE("a relay that holds itself is in after the state that set it, and not before") {
+    // 30 at the battery; 87 feeds the load and, through itself, the coil; a push button sets it.
+    Car car;
+    add_battery(car);
+    car.ground("GND1");
+    car.wire("G1.-", "GND1");
+    car.relay("K1", 85.0);
+    car.push("S1");
+    car.heater("E1", 5.0, 12.0);
+    car.splice("SP1");
+    car.wire("G1.+", "K1.30");
+    car.wire("K1.87", "SP1");
+    car.wire("SP1", "E1.+");
+    car.wire("E1.-", "GND1");
+    car.wire("SP1", "K1.86");
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "SP1");
+    car.wire("K1.85", "GND1");
+    const StateId before = car.state("before");
+    const StateId pressed = car.state("pressed");
+    const StateId held = car.state("held");
+    car.set_position(pressed, "S1", 1);
+    car.vehicle.states[held.index()].after = pressed;
+    const Study study(car.vehicle);
+    CHECK_FALSE(study.is_on(study.solve(before), "K1"));
+    CHECK(study.is_on(study.solve(pressed), "K1"));
+    CHECK(study.is_on(study.solve(held), "K1")); // alone, its predecessor solved unseen
+    CHECK(study.is_on(study.solve(held), "E1"));
+    const auto all = solve_states(study.input(), study.design);
+    REQUIRE(all.size() == 3);
+    CHECK_FALSE(study.is_on(all[0], "K1"));
+    CHECK(study.is_on(all[2], "K1"));
+}
+
+TEST_CASE("a hot coil wants more voltage to pull in") {
+    // Pull-in 8 V at 20 C; in air of 105 C the winding has 1 + 0.00393 x 85 = 1.334 of its
+    // resistance (IEC 60028): 10.67 V. A battery of 10 V pulls it in when cool and not when hot.
+    Car car;
+    const ZoneId hot = car.zone("hot", 105.0);
+    add_battery(car, 10.0);
+    car.ground("GND1");
+    car.wire("G1.-", "GND1");
+    const DeviceId relay = car.relay("K1", 85.0);
+    car.wire("G1.+", "K1.86");
+    car.wire("K1.85", "GND1");
+    CHECK(Study(car.vehicle).is_on(Study(car.vehicle).solve(), "K1"));
+    car.at(relay).at = car.point("there", hot);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    CHECK_FALSE(study.is_on(solution, "K1"));
+    const DeviceState& is = study.device(solution, "K1");
+    CHECK(is.pull_in_v == doctest::Approx(8.004 * (1.0 + 0.00393 * (is.coil_c - 20.0))));
+    CHECK(is.coil_c > 105.0); // the current it does get warms it further
+}
+
+TEST_CASE(
+    "the first moment: a cold filament, a motor at rest, and the relay that the dip lets go") {
+    Car car;
+    add_battery(car, 12.0, 0.02);
+    car.ground("GND1");
+    car.wire("G1.-", "GND1", "25", 0.1);
+    const DeviceId motor = car.load("M1", LoadLaw::constant_current, "motor", 20.0, 12.0);
+    std::get<Load>(car.at(motor).spec).inrush = Inrush{Amps(100.0), Seconds(0.3)};
+    const DeviceId lamp = car.load("E1", LoadLaw::lamp, "lamp", 4.0, 12.0);
+    for (const char* name : {"M1", "E1"}) {
+        car.wire("G1.+", std::string(name) + ".+", "6", 1.0);
+        car.wire(std::string(name) + ".-", "GND1", "6", 1.0);
+    }
+    const Study study(car.vehicle);
+    StateStudy states(study.input());
+    const auto running = states.solve(study.design);
+    const auto start = states.solve_starting(study.design, {motor});
+    REQUIRE(start.front().converged);
+    // At rest the motor is 12 V / 100 A = 0.12 ohm, the lamp burns on.
+    const DeviceState& stalled = study.device(start.front(), "M1");
+    CHECK(stalled.amps == doctest::Approx(stalled.volts / 0.12));
+    CHECK(stalled.amps > 4.0 * study.device(running.front(), "M1").amps);
+    CHECK(study.device(start.front(), "E1").amps < study.device(running.front(), "E1").amps);
+    const auto both = states.solve_starting(study.design, {motor, lamp});
+    // A cold filament of 12 times the conductance (read: switch makers' pages).
+    const DeviceState& cold = study.device(both.front(), "E1");
+    CHECK(cold.amps == doctest::Approx(12.0 * 4.0 * cold.volts / 12.0));
 }
