@@ -6,7 +6,6 @@
 #include <cairo.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <memory>
 #include <numbers>
@@ -16,8 +15,9 @@ namespace {
 
 constexpr double points_per_mm = 72.0 / 25.4;
 constexpr double gap_between_sheets = 8.0;
-constexpr double most_pixels = 30000.0; // a side: the library holds 32767
-constexpr double most_area = 150.0e6;   // pixels: 600 MB
+constexpr double pale_level = 0xec / 255.0; // as in the SVG
+constexpr double most_pixels = 30000.0;     // a side: the library holds 32767
+constexpr double most_area = 150.0e6;       // pixels: 600 MB
 
 struct SurfaceCloser {
     void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
@@ -35,7 +35,7 @@ cairo_status_t append(void* closure, const unsigned char* data, unsigned int len
 
 void paint(cairo_t* context, Fill fill) {
     if (fill != Fill::none) {
-        const double level = fill == Fill::white ? 1.0 : 0.0;
+        const double level = fill == Fill::white ? 1.0 : fill == Fill::pale ? pale_level : 0.0;
         cairo_set_source_rgb(context, level, level, level);
         cairo_fill_preserve(context);
     }
@@ -59,8 +59,8 @@ void draw_shape(cairo_t* context, const Stroke& stroke) {
     if (stroke.is_closed) {
         cairo_close_path(context);
     }
-    constexpr std::array dashes = {1.5, 1.0};
-    cairo_set_dash(context, dashes.data(), stroke.is_dashed ? 2 : 0, 0.0);
+    const std::span<const double> dashes = dash_lengths(stroke.dash);
+    cairo_set_dash(context, dashes.data(), static_cast<int>(dashes.size()), 0.0);
     finish(context, stroke.fill, stroke.width);
     cairo_set_dash(context, nullptr, 0, 0.0);
 }

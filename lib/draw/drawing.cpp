@@ -28,6 +28,12 @@ constexpr std::array<int, 95> bold = {
     500,  675, 716, 593, 716, 678,  435, 716,  712, 343, 343, 665, 343, 1042, 712, 687,
     716,  716, 493, 595, 478, 712,  652, 924,  645, 652, 582, 712, 365, 712,  838};
 
+constexpr std::array dashed = {1.5, 1.0};
+constexpr std::array dotted = {0.2, 0.9};
+constexpr std::array dash_dot = {2.4, 0.9, 0.2, 0.9};
+constexpr std::array long_dash = {4.0, 1.2};
+constexpr std::array dash_dot_dot = {2.4, 0.9, 0.2, 0.9, 0.2, 0.9};
+
 constexpr std::string_view ellipsis = "\xE2\x80\xA6";
 
 double character_width(std::string_view character, bool is_bold) {
@@ -61,6 +67,24 @@ std::string cut_text(std::string_view text, double width, double size, bool is_b
 }
 
 } // namespace
+
+std::span<const double> dash_lengths(Dash dash) {
+    switch (dash) {
+    case Dash::none:
+        return {};
+    case Dash::dashed:
+        return dashed;
+    case Dash::dotted:
+        return dotted;
+    case Dash::dash_dot:
+        return dash_dot;
+    case Dash::long_dash:
+        return long_dash;
+    case Dash::dash_dot_dot:
+        return dash_dot_dot;
+    }
+    return {};
+}
 
 void Drawing::line(Spot a, Spot b, double width_mm) {
     shapes.emplace_back(Stroke{{a, b}, width_mm});

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -17,7 +18,13 @@ struct Spot {
     friend Spot operator+(Spot a, Spot b) { return {a.x + b.x, a.y + b.y}; }
 };
 
-enum class Fill : std::uint8_t { none, white, black };
+enum class Fill : std::uint8_t { none, white, pale, black };
+
+/// How a line is broken, so that lines are told apart without colour.
+enum class Dash : std::uint8_t { none, dashed, dotted, dash_dot, long_dash, dash_dot_dot };
+
+/// Lengths of line and gap by turns, in millimetres; empty: unbroken.
+[[nodiscard]] std::span<const double> dash_lengths(Dash dash);
 
 /// A line through several spots, closed or open, with an inside or without.
 struct Stroke {
@@ -25,7 +32,7 @@ struct Stroke {
     double width = 0.25; ///< 0: no line, inside only
     bool is_closed = false;
     Fill fill = Fill::none;
-    bool is_dashed = false;
+    Dash dash = Dash::none;
 };
 
 struct Circle {

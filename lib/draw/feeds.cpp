@@ -7,13 +7,11 @@
 #include "draw/drawing_library.hpp"
 #include "draw/feed_groups.hpp"
 #include "draw/sheet_layout.hpp"
-#include "draw/svg_writer.hpp"
+#include "draw/write_sheets.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
-#include <cctype>
 #include <utility>
 
 namespace loomwright {
@@ -21,13 +19,6 @@ namespace {
 
 using draw::Band;
 using draw::BandInput;
-
-constexpr std::array format_names = {
-    std::pair{std::string_view("svg"), DrawingFormat::svg},
-    std::pair{std::string_view("pdf"), DrawingFormat::pdf},
-    std::pair{std::string_view("png"), DrawingFormat::png},
-    std::pair{std::string_view("dot"), DrawingFormat::dot},
-};
 
 const char* dot_shape(draw::Symbol symbol) {
     switch (symbol) {
@@ -102,30 +93,7 @@ std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
         input, bands, {input.vehicle.title, input.vehicle.revision, "Feeds, by source and fuse"});
 }
 
-std::optional<std::string> write_sheets(const std::vector<draw::Drawing>& sheets,
-                                        DrawingFormat format, const std::string& title,
-                                        std::string& why_not) {
-    if (format == DrawingFormat::svg) {
-        return draw::write_svg(sheets, title);
-    }
-    const draw::DrawingLibrary* library = draw::load_drawing_library(why_not);
-    if (library == nullptr) {
-        return std::nullopt;
-    }
-    return format == DrawingFormat::pdf ? library->write_pdf(sheets, title, why_not)
-                                        : library->write_png(sheets, why_not);
-}
-
 } // namespace
-
-std::optional<DrawingFormat> drawing_format(std::string_view name) {
-    std::string lower(name.starts_with('.') ? name.substr(1) : name);
-    std::ranges::transform(lower, lower.begin(),
-                           [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    const auto* const found = std::ranges::find(format_names, std::string_view(lower),
-                                                &std::pair<std::string_view, DrawingFormat>::first);
-    return found == format_names.end() ? std::nullopt : std::optional(found->second);
-}
 
 std::optional<std::string> draw_feeds(const StudyInput& study, const Sizing& sizing,
                                       DrawingFormat format, std::string& why_not) {
@@ -155,7 +123,7 @@ std::optional<std::vector<std::string>> draw_feeds(const StudyInput& study, cons
         if (!sheets) {
             return std::nullopt;
         }
-        auto bytes = write_sheets(*sheets, format, title, why_not);
+        auto bytes = draw::write_sheets(*sheets, format, title, why_not);
         if (!bytes) {
             return std::nullopt;
         }

@@ -2,21 +2,15 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "draw/formats.hpp"
 #include "sizing/sizing.hpp"
 
-#include <cstdint>
 #include <optional>
 #include <span>
 #include <string>
-#include <string_view>
 #include <vector>
 
 namespace loomwright {
-
-enum class DrawingFormat : std::uint8_t { svg, pdf, png, dot };
-
-/// The format of this name or file ending ("svg", ".pdf"); nothing for another.
-[[nodiscard]] std::optional<DrawingFormat> drawing_format(std::string_view name);
 
 /// The feeds: from each source through its protective devices, contacts and loads to ground, a
 /// group for each protective device, with number, size and colour on every wire. The same design

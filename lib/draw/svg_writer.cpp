@@ -27,6 +27,8 @@ const char* fill_name(Fill fill) {
         return "none";
     case Fill::white:
         return "#fff";
+    case Fill::pale:
+        return "#ececec";
     case Fill::black:
         return "#000";
     }
@@ -41,7 +43,11 @@ void write(std::string& out, const Stroke& stroke) {
     }
     out += fmt::format(R"(" fill="{}" stroke-width="{}")", fill_name(stroke.fill),
                        coordinate(stroke.width));
-    out += stroke.is_dashed ? " stroke-dasharray=\"1.5,1\"/>\n" : "/>\n";
+    std::string dashes;
+    for (const double length : dash_lengths(stroke.dash)) {
+        dashes += (dashes.empty() ? "" : ",") + coordinate(length);
+    }
+    out += dashes.empty() ? "/>\n" : " stroke-dasharray=\"" + dashes + "\"/>\n";
 }
 
 void write(std::string& out, const Circle& circle) {

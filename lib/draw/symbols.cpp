@@ -47,7 +47,8 @@ public:
         out_.shapes.emplace_back(std::move(stroke));
     }
     void dashed(double x1, double y1, double x2, double y2) {
-        out_.shapes.emplace_back(Stroke{{at(x1, y1), at(x2, y2)}, thin, false, Fill::none, true});
+        out_.shapes.emplace_back(
+            Stroke{{at(x1, y1), at(x2, y2)}, thin, false, Fill::none, Dash::dashed});
     }
     /// Part of a circle, angles in degrees clockwise from the right.
     void arc(double x, double y, double radius, double from, double to) {
