@@ -22,6 +22,10 @@ void check_protection(const CheckInput& input,
 void check_contacts(const CheckInput& input, Findings& findings); ///< relay-contact, switch-contact
 void check_states(const CheckInput& input,
                   Findings& findings); ///< state-not-met, crank-voltage, not-solved, chattering
+void check_ground_offsets(const CheckInput& input, Findings& findings); ///< ground-offset
+void check_relay_coils(const CheckInput& input, Findings& findings);    ///< relay-pull-in
+void check_energy(const CheckInput& input, Findings& findings); ///< charge-balance, parked-drain
+void check_short_circuits(const CheckInput& input, Findings& findings); ///< source-shorted
 void check_stray_returns(const CheckInput& input, Findings& findings); ///< sneak-path
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table

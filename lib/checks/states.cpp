@@ -6,6 +6,7 @@
 #include "checks/wording.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
+#include "study/energy.hpp"
 
 #include <fmt/format.h>
 
@@ -113,15 +114,6 @@ void check_expectations(const CheckInput& input, Findings& findings) {
     for (const Unmet& row : unmet) {
         add_unmet(input, row, findings);
     }
-}
-
-/// Must the controller be awake in this state?
-bool is_needed(const Controller& controller, const State& state) {
-    if (controller.needed_in.empty()) {
-        return state.engine != EngineCondition::stopped;
-    }
-    return std::ranges::find(controller.needed_in, state.name, &Given<std::string>::value) !=
-           controller.needed_in.end();
 }
 
 struct Supply {

@@ -211,6 +211,51 @@ void add_stray(const CheckInput& input, const Ways& ways, std::size_t place, con
     finding.source = "Kirchhoff's current law at its terminal, docs/method/operating-point.md";
 }
 
+/// A strap that nobody meant to be one carries current from body to body.
+void check_stray_metal(const CheckInput& input, std::size_t place, Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const Device& device = vehicle.devices[place];
+    const auto* strap = device.as<Strap>();
+    if (strap == nullptr || !strap->is_stray) {
+        return;
+    }
+    const StateSolution* worst = nullptr;
+    double most = least_stray_a;
+    for (const StateSolution& state : input.sizing.states) {
+        const double amps = state.converged ? std::abs(state.devices[place].amps) : 0.0;
+        if (amps > most) {
+            most = amps;
+            worst = &state;
+        }
+    }
+    if (worst == nullptr) {
+        return;
+    }
+    const auto body = [&](int index) { return vehicle.bodies[static_cast<std::size_t>(index)]; };
+    const bool is_forward = worst->devices[place].amps > 0.0;
+    const std::string from = body(is_forward ? strap->body_a : strap->body_b);
+    const std::string to = body(is_forward ? strap->body_b : strap->body_a);
+    const std::string title = device.title.empty() ? device.name : device.title;
+    Finding& finding = findings.add(
+        Rule::sneak_path, device.name, place_of(device),
+        fmt::format(
+            "{} comes home through {} in {}, from {} to {}, which is not meant to carry any",
+            show(Amps(most)), title, state_name(vehicle, *worst), from, to),
+        fmt::format("join {} and {} by a strap (`is: strap`) of low resistance", from, to));
+    finding.figures = {seen("current through it", most, "A"),
+                       limit_of("harmless", least_stray_a, "A"),
+                       given("heat in it", std::abs(most * worst->devices[place].volts), "W")};
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        const auto* other = vehicle.devices[i].as<Strap>();
+        if (other != nullptr && !other->is_stray) {
+            finding.related.push_back({vehicle.devices[i].where,
+                                       fmt::format("{} carries {}", vehicle.devices[i].name,
+                                                   show(Amps(std::abs(worst->devices[i].amps))))});
+        }
+    }
+    finding.source = "Kirchhoff's current law between the bodies, docs/method/operating-point.md";
+}
+
 } // namespace
 
 void check_stray_returns(const CheckInput& input, Findings& findings) {
@@ -218,6 +263,7 @@ void check_stray_returns(const CheckInput& input, Findings& findings) {
     const Ways ways(network);
     for (std::size_t i = 0; i < network.terminal_nodes.size(); ++i) {
         const Device& device = input.study.vehicle.devices[i];
+        check_stray_metal(input, i, findings);
         if (!is_no_ground_point(device)) {
             continue;
         }

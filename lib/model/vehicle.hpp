@@ -146,6 +146,7 @@ struct Policy {
     std::optional<Given<Metres>> take_out;     ///< allowance at each end, to leave the bundle
     std::optional<Given<Metres>> service_loop; ///< allowance for two re-terminations
     std::optional<Given<Volts>> crank_voltage; ///< least voltage for controllers without `needs`
+    std::optional<Given<Volts>> ground_offset; ///< of sensors against their controller
     std::optional<Given<double>> spare;        ///< share added to the buying list
 };
 

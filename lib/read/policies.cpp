@@ -13,9 +13,10 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 10> policy_keys{
-    "drop",     "fuse-loading", "sizes",         "least-size", "insulation", "battery-temperature",
-    "take-out", "service-loop", "crank-voltage", "spare"};
+constexpr std::array<std::string_view, 11> policy_keys{
+    "drop",          "fuse-loading",        "sizes",    "least-size",
+    "insulation",    "battery-temperature", "take-out", "service-loop",
+    "crank-voltage", "ground-offset",       "spare"};
 constexpr std::array<std::string_view, 3> standard_words{"mm2", "SAE", "AWG"};
 constexpr std::array<std::string_view, 4> waiver_keys{"rule", "on", "because", "by"};
 
@@ -175,6 +176,7 @@ void read_policy(Reading& reading, const Node& section, NameTable& seen) {
     keep_first(policy.take_out, fields.given<Metres>("take-out", ranges::allowance));
     keep_first(policy.service_loop, fields.given<Metres>("service-loop", ranges::allowance));
     keep_first(policy.crank_voltage, fields.given<Volts>("crank-voltage", ranges::voltage));
+    keep_first(policy.ground_offset, fields.given<Volts>("ground-offset", ranges::drop));
     keep_first(policy.spare, share("spare", ranges::extra_share));
 }
 

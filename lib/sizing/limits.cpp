@@ -76,6 +76,14 @@ Limit least_controller_voltage(const StudyInput& input, const Controller& contro
     return out;
 }
 
+Limit ground_offset_limit(const StudyInput& input, bool is_sensor) {
+    const auto& given = input.vehicle.policy.ground_offset;
+    if (is_sensor && given) {
+        return {given->value.value(), std::string(from_policy)};
+    }
+    return default_limit(input, is_sensor ? "ground-offset-sensor" : "ground-offset-controllers");
+}
+
 Limit cranking_time(const StudyInput& input, StateId state) {
     const State* named = state_of(input.vehicle, state);
     if (named != nullptr && named->lasts) {

@@ -22,6 +22,8 @@ struct Limit {
 [[nodiscard]] Limit least_area(const StudyInput& input);
 /// Least voltage for a controller that must stay awake.
 [[nodiscard]] Limit least_controller_voltage(const StudyInput& input, const Controller& controller);
+/// How far the ground of a sensor, or of another controller, may stand from a controller's.
+[[nodiscard]] Limit ground_offset_limit(const StudyInput& input, bool is_sensor);
 /// How long cranking is taken to last.
 [[nodiscard]] Limit cranking_time(const StudyInput& input, StateId state);
 /// Longest unfused length of wire from its source: bare, covered all the way, or at a battery's

@@ -7,6 +7,7 @@
 //               R(T) = R_cold at the cranking test's temperature, R_cold x warm share at the warm
 //               temperature and above, on the line through both below it;
 //               R_cold = (E_full - U_test) / cranking current                         (SAE J537)
+//               x (1 + (flat share - 1)(1 - q)^2) at charge q
 //               charged: (U_acceptance - E) / (acceptance x capacity), at least R(T)
 //   alternator  limit x (1 - (1 - hot share) (T - T_cool) / (T_hot - T_cool)) above T_cool
 //   fuse        R = cold x (hot over cold) + holder;  cold x rating in proportion between tabled
@@ -158,6 +159,7 @@ StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     battery_warm_c = get("battery-warm-temperature");
     battery_c = get("battery-temperature");
     battery_cranking_per_ah = get("battery-cranking-per-ah");
+    battery_flat_share = get("battery-flat-share");
     battery_open_v_per_k = get("battery-open-circuit-slope") * scale;
     acceptance_full = get("battery-acceptance-full");
     acceptance_flat = get("battery-acceptance-flat");
@@ -209,7 +211,10 @@ BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaul
                      ? battery.open_voltage->value()
                      : open_circuit_v(defaults, charge) +
                            defaults.battery_open_v_per_k * (temperature_c - defaults.battery_c);
-    out.ohm = std::max(battery_ohm(battery, defaults, temperature_c), least_ohm);
+    const double lacking = 1.0 - std::clamp(charge, 0.0, 1.0);
+    const double drained =
+        battery.resistance ? 1.0 : 1.0 + (defaults.battery_flat_share - 1.0) * lacking * lacking;
+    out.ohm = std::max(battery_ohm(battery, defaults, temperature_c) * drained, least_ohm);
     const double acceptance =
         defaults.acceptance_flat +
         std::clamp(charge, 0.0, 1.0) * (defaults.acceptance_full - defaults.acceptance_flat);

@@ -35,6 +35,7 @@ struct StudyDefaults {
     double charger_ohm, diode_drop_v, diode_a, diode_slope_v;
     double battery_open_v, battery_cranking_v, battery_cranking_c, battery_warm_share;
     double battery_warm_c, battery_c, battery_cranking_per_ah, battery_open_v_per_k;
+    double battery_flat_share;
     double acceptance_full, acceptance_flat, acceptance_v;
     std::array<double, 5> charge_v; ///< open-circuit voltage at 0, 25, 50, 75 and 100 % charge
 

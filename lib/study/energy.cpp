@@ -1,0 +1,210 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What the batteries live on (docs/method/energy.md).
+//
+//   dq/dt = -I / C          while a battery gives I
+//   dq/dt = -eta I / C      while it takes (I < 0)
+//   dq/dt = -s              by itself, engine stopped
+//
+//   q state of charge, 0..1; C capacity, A s; eta charge efficiency; s self-discharge a second.
+//   I comes from the operating point at q: open-circuit voltage and acceptance follow q.
+//
+// Not counted: that a battery gives less charge when it is cold or drained fast (Peukert), and
+// that it recovers. Valid for drains of hours and days.
+#include "study/energy.hpp"
+
+#include "study/charging.hpp"
+#include "study/values.hpp"
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+constexpr double nothing_a = 1e-9;
+constexpr int halvings = 40;
+
+/// Tries whether the car still starts with its batteries at given charges.
+class StartTrial {
+public:
+    StartTrial(const StudyInput& input, const Design& design) : input_(input), design_(design) {
+        for (std::size_t i = 0; i < input.vehicle.states.size(); ++i) {
+            if (input.vehicle.states[i].engine == EngineCondition::cranking) {
+                state_ = StateId(i);
+                study_.emplace(input, std::vector<StateId>{state_});
+                return;
+            }
+        }
+    }
+
+    [[nodiscard]] StateId state() const { return state_; }
+
+    [[nodiscard]] bool starts(const std::vector<DeviceId>& batteries,
+                              const std::vector<double>& charge) {
+        const double least =
+            input_.catalogue.default_value(study_ ? "battery-valid-charge" : "battery-least-charge")
+                .value;
+        if (std::ranges::any_of(charge, [least](double q) { return q < least; })) {
+            return false;
+        }
+        if (!study_) {
+            return true;
+        }
+        for (std::size_t k = 0; k < batteries.size(); ++k) {
+            study_->set_charge(batteries[k], charge[k]);
+        }
+        const StateSolution solution = std::move(study_->solve(design_).front());
+        if (!solution.converged) {
+            return false;
+        }
+        const State& state = input_.vehicle.state(state_);
+        for (std::size_t i = 0; i < input_.vehicle.devices.size(); ++i) {
+            const Device& device = input_.vehicle.devices[i];
+            const auto* controller = device.as<Controller>();
+            const bool counts = device.as<Starter>() != nullptr ||
+                                (controller != nullptr && is_needed(*controller, state));
+            if (counts && !solution.devices[i].on) {
+                return false;
+            }
+        }
+        return true;
+    }
+
+private:
+    const StudyInput& input_;
+    const Design& design_;
+    StateId state_;
+    std::optional<StateStudy> study_;
+};
+
+std::vector<double> charges_at_start(const Vehicle& vehicle, const std::vector<DeviceId>& batteries,
+                                     const State* state) {
+    std::vector<double> out;
+    for (const DeviceId id : batteries) {
+        out.push_back(battery_charge(battery_of(vehicle, id), state));
+    }
+    return out;
+}
+
+ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
+                     const std::vector<DeviceId>& batteries, StartTrial& trial) {
+    ParkedDrain out;
+    out.state = solution.state;
+    out.cranked_by = trial.state();
+    const State* state = solution.state.is_valid() ? &input.vehicle.state(solution.state) : nullptr;
+    if (state != nullptr && state->lasts) {
+        out.lasts_s = state->lasts->value();
+    }
+    const ChargeRate rates(input.vehicle, input.catalogue);
+    const std::vector<double> full = charges_at_start(input.vehicle, batteries, state);
+    std::vector<double> rate;
+    double flat_s = 0.0; // by then every battery is flat
+    for (std::size_t k = 0; k < batteries.size(); ++k) {
+        const double amps = solution.devices[batteries[k].index()].amps;
+        out.drain_a += amps;
+        rate.push_back(rates.of(batteries[k], amps, true));
+        flat_s = rate[k] < 0.0 ? std::max(flat_s, full[k] / -rate[k]) : flat_s;
+    }
+    const auto least = [](const std::vector<double>& charge) {
+        return charge.empty() ? 0.0 : *std::ranges::min_element(charge);
+    };
+    out.starts_at_all = trial.starts(batteries, full);
+    out.least_charge = least(full);
+    if (!out.starts_at_all) {
+        out.starts_until_s = 0.0;
+        return out;
+    }
+    double good = 0.0;
+    double bad = flat_s;
+    if (out.lasts_s && *out.lasts_s < flat_s &&
+        trial.starts(batteries, charge_after(full, rate, *out.lasts_s))) {
+        good = *out.lasts_s;
+    }
+    if (flat_s <= 0.0 || trial.starts(batteries, charge_after(full, rate, flat_s))) {
+        out.least_charge = least(charge_after(full, rate, flat_s));
+        return out; // even flat, by these laws, it starts
+    }
+    for (int k = 0; k < halvings && bad - good > 60.0 && bad - good > 1e-3 * bad; ++k) {
+        const double middle = 0.5 * (good + bad);
+        (trial.starts(batteries, charge_after(full, rate, middle)) ? good : bad) = middle;
+    }
+    out.starts_until_s = good;
+    out.least_charge = least(charge_after(full, rate, good));
+    return out;
+}
+
+} // namespace
+
+std::vector<StateBalance> state_balances(const StudyInput& input,
+                                         const std::vector<StateSolution>& states) {
+    std::vector<StateBalance> out;
+    for (const StateSolution& solution : states) {
+        if (!solution.converged) {
+            continue;
+        }
+        StateBalance balance;
+        balance.state = solution.state;
+        double empty_s = 0.0;
+        for (std::size_t i = 0; i < input.vehicle.devices.size(); ++i) {
+            const Device& device = input.vehicle.devices[i];
+            const DeviceState& is = solution.devices[i];
+            const auto* charger = device.as<Charger>();
+            const auto* store = device.as<Battery>();
+            if (store == nullptr && charger == nullptr && device.as<Alternator>() == nullptr) {
+                continue;
+            }
+            balance.sources.push_back(
+                {.device = DeviceId(i),
+                 .amps = is.amps,
+                 .most_a = charger != nullptr ? charger->limit.value() : is.most_a,
+                 .volts = is.volts});
+            if (store != nullptr) {
+                balance.battery_a += is.amps;
+                const State* state =
+                    solution.state.is_valid() ? &input.vehicle.state(solution.state) : nullptr;
+                const double held = store->capacity.value() * battery_charge(*store, state);
+                empty_s = is.amps > nothing_a ? std::max(empty_s, held / is.amps) : empty_s;
+            }
+            balance.has_generator = balance.has_generator || is.most_a > 0.0;
+        }
+        if (balance.battery_a > nothing_a && empty_s > 0.0) {
+            balance.lasts_s = empty_s;
+        }
+        out.push_back(std::move(balance));
+    }
+    return out;
+}
+
+std::vector<ParkedDrain> parked_drains(const StudyInput& input, const Design& design,
+                                       const std::vector<StateSolution>& states) {
+    const std::vector<DeviceId> batteries = batteries_of(input.vehicle);
+    std::vector<ParkedDrain> out;
+    if (batteries.empty()) {
+        return out;
+    }
+    std::vector<const StateSolution*> parked;
+    const StateSolution* first = nullptr;
+    for (const StateSolution& solution : states) {
+        if (!solution.converged || !is_stopped(input.vehicle, solution.state)) {
+            continue;
+        }
+        first = first == nullptr ? &solution : first;
+        if (solution.state.is_valid() && input.vehicle.state(solution.state).lasts) {
+            parked.push_back(&solution);
+        }
+    }
+    if (parked.empty() && first != nullptr) {
+        parked.push_back(first);
+    }
+    if (parked.empty()) {
+        return out;
+    }
+    StartTrial trial(input, design);
+    for (const StateSolution* solution : parked) {
+        out.push_back(drain_of(input, *solution, batteries, trial));
+    }
+    return out;
+}
+
+} // namespace loomwright
