@@ -85,6 +85,17 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_json(solve, arguments);
     add_output(solve, arguments, "write the answer to this file instead");
 
+    CLI::App* energy =
+        add_verb(app, "energy", "cranking, charging, parking: what the batteries live on",
+                 "  loomwright energy car.yaml\n"
+                 "  loomwright energy car.yaml --drive winter-errands --csv -o drive.csv\n",
+                 run_energy, arguments, chosen);
+    add_file(energy, arguments);
+    energy->add_option("--drive", arguments.drive, "only this drive of the file");
+    energy->add_flag("--csv", arguments.csv, "every moment of the drive, for a spreadsheet");
+    add_json(energy, arguments);
+    add_output(energy, arguments, "write the answer to this file instead");
+
     CLI::App* explain =
         add_verb(app, "explain", "every formula behind one wire or fuse, with the numbers put in",
                  "  loomwright explain car.yaml F10\n"
@@ -95,15 +106,17 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_json(explain, arguments);
     add_output(explain, arguments, "write the answer to this file instead");
 
-    CLI::App* draw = add_verb(app, "draw", "a drawing of the car's feeds",
+    CLI::App* draw = add_verb(app, "draw", "a drawing of the car's feeds, or of a drive",
                               "  loomwright draw car.yaml --view feeds -o feeds.svg\n"
                               "  loomwright draw car.yaml --view feeds -o feeds.pdf\n"
-                              "  loomwright draw car.yaml --view feeds --format dot -o -\n",
+                              "  loomwright draw car.yaml --view feeds --format dot -o -\n"
+                              "  loomwright draw car.yaml --view drive -o drive.svg\n",
                               run_draw, arguments, chosen);
     add_file(draw, arguments);
     draw->add_option("--view", arguments.view, "what to draw")
-        ->check(CLI::IsMember({"feeds"}))
+        ->check(CLI::IsMember({"feeds", "drive"}))
         ->capture_default_str();
+    draw->add_option("--drive", arguments.drive, "which drive, where the file has several");
     draw->add_option("--format", arguments.format, "svg, pdf, png or dot; else by the ending of -o")
         ->check(CLI::IsMember({"svg", "pdf", "png", "dot"}));
     add_output(draw, arguments, "the file to write; - writes to standard output");
@@ -130,6 +143,7 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     CLI::App* exported =
         add_verb(app, "export", "the car's states for other tools",
                  "  loomwright export car.yaml --to spice --state cranking -o crank.cir\n"
+                 "  loomwright export car.yaml --to spice -o decks/\n"
                  "  loomwright export car.yaml --to json\n",
                  run_export, arguments, chosen);
     add_file(exported, arguments);

@@ -7,6 +7,7 @@
 #include "verbs.hpp"
 
 #include "base/spelling.hpp"
+#include "draw/drive_chart.hpp"
 #include "draw/feeds.hpp"
 #include "page/pack.hpp"
 #include "sheets/json.hpp"
@@ -15,6 +16,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <filesystem>
 
 namespace loomwright::cli {
@@ -28,30 +30,115 @@ Project* sized_project(const Arguments& arguments, int& status) {
     return project;
 }
 
-/// The one state that a deck is of: the one named, or the only one there is.
-const StateSolution* deck_state(const Arguments& arguments, const Project& project) {
+/// The solution of a state by its name; complains of a name that is none.
+const StateSolution* state_named(const std::string& name, const Project& project) {
     std::vector<std::string> names;
     for (const StateSolution& solution : project.sizing.states) {
         names.push_back(state_name(project.vehicle, solution));
     }
-    if (arguments.states.size() == 1) {
-        for (std::size_t i = 0; i < names.size(); ++i) {
-            if (names[i] == arguments.states.front()) {
-                return &project.sizing.states[i];
-            }
-        }
-        const auto near = nearest_word(arguments.states.front(), names);
-        print_error(fmt::format("loomwright: there is no state `{}`{}\n",
-                                printable(arguments.states.front()),
-                                near ? fmt::format("; did you mean `{}`?", printable(*near)) : ""));
-    } else if (arguments.states.empty() && names.size() == 1) {
-        return &project.sizing.states.front();
-    } else {
-        print_error("loomwright: a deck is of one state: name it with --state\n");
+    const auto found = std::ranges::find(names, name);
+    if (found != names.end()) {
+        return &project.sizing.states[static_cast<std::size_t>(found - names.begin())];
     }
-    print_error(fmt::format("  the states are: {}\n",
+    const auto near = nearest_word(name, names);
+    print_error(fmt::format("loomwright: there is no state `{}`{}\n  the states are: {}\n",
+                            printable(name),
+                            near ? fmt::format("; did you mean `{}`?", printable(*near)) : "",
                             printable(fmt::format("{}", fmt::join(names, ", ")))));
     return nullptr;
+}
+
+/// The states asked for, all of them when none was; empty after a complaint.
+std::vector<const StateSolution*> deck_states(const Arguments& arguments, const Project& project) {
+    std::vector<const StateSolution*> out;
+    for (const std::string& name : arguments.states) {
+        const StateSolution* const solution = state_named(name, project);
+        if (solution == nullptr) {
+            return {};
+        }
+        out.push_back(solution);
+    }
+    if (arguments.states.empty()) {
+        for (const StateSolution& solution : project.sizing.states) {
+            out.push_back(&solution);
+        }
+    }
+    return out;
+}
+
+bool complain_unsolved(const Project& project, const StateSolution& solution) {
+    if (solution.converged) {
+        return false;
+    }
+    print_error(fmt::format("loomwright: state `{}` has no answer to export: {}\n",
+                            printable(state_name(project.vehicle, solution)),
+                            printable(solution.failure)));
+    return true;
+}
+
+/// "03-cranking.cir": the place in the file keeps names apart that differ in odd letters only.
+std::string deck_name(std::size_t place, std::string state) {
+    for (char& letter : state) {
+        const bool is_plain = (letter >= 'a' && letter <= 'z') ||
+                              (letter >= 'A' && letter <= 'Z') ||
+                              (letter >= '0' && letter <= '9') || letter == '-' || letter == '_';
+        letter = is_plain ? letter : '_';
+    }
+    return fmt::format("{:02}-{}.cir", place + 1, state.substr(0, 80));
+}
+
+/// One deck a state, in a folder.
+int write_decks(const Arguments& arguments, const Project& project,
+                const std::vector<const StateSolution*>& solutions) {
+    const StudyInput study = project.study();
+    std::vector<OutputFile> outputs;
+    int status = clean;
+    for (const StateSolution* solution : solutions) {
+        if (complain_unsolved(project, *solution)) {
+            status = found;
+            continue;
+        }
+        const auto place = static_cast<std::size_t>(solution - project.sizing.states.data());
+        const std::string name = deck_name(place, state_name(project.vehicle, *solution));
+        outputs.push_back({(std::filesystem::path(arguments.output) / name).string(),
+                           spice_deck(study, *solution)});
+    }
+    std::string why_not;
+    if (!make_folder(arguments.output, why_not) || !write_files(outputs, why_not)) {
+        print_error(fmt::format("loomwright: {}\n", why_not));
+        return machine_failed;
+    }
+    std::string list;
+    for (const OutputFile& output : outputs) {
+        list += output.path + "\n";
+    }
+    return print(printable(list)) ? status : machine_failed;
+}
+
+int export_decks(const Arguments& arguments, const Project& project) {
+    const auto solutions = deck_states(arguments, project);
+    if (solutions.empty()) {
+        return bad_input;
+    }
+    std::error_code ignored;
+    const bool is_folder =
+        arguments.output.ends_with('/') || std::filesystem::is_directory(arguments.output, ignored);
+    if (is_folder) {
+        return write_decks(arguments, project, solutions);
+    }
+    if (solutions.size() != 1) {
+        std::vector<std::string> names;
+        for (const StateSolution* solution : solutions) {
+            names.push_back(state_name(project.vehicle, *solution));
+        }
+        print_error(fmt::format("loomwright: a deck is of one state: name it with --state, or give "
+                                "a folder for a deck of each (-o decks/)\n  the states are: {}\n",
+                                printable(fmt::format("{}", fmt::join(names, ", ")))));
+        return bad_input;
+    }
+    return complain_unsolved(project, *solutions.front())
+               ? found
+               : deliver(arguments, spice_deck(project.study(), *solutions.front()));
 }
 
 } // namespace
@@ -75,7 +162,18 @@ int run_draw(const Arguments& arguments) {
         return status;
     }
     std::string why_not;
-    auto drawing = draw_feeds(project->study(), project->sizing, *format, why_not);
+    const StudyInput study = project->study();
+    std::optional<std::string> drawing;
+    if (arguments.view == "drive") {
+        const Drive* const drive = chosen_drive(arguments, *project);
+        if (drive == nullptr) {
+            return bad_input;
+        }
+        const DriveCourse course = drive_course(study, project->sizing.design, *drive);
+        drawing = draw_chart(drive_chart(study, course), *format, why_not);
+    } else {
+        drawing = draw_feeds(study, project->sizing, *format, why_not);
+    }
     if (!drawing) {
         print_error(fmt::format("loomwright: the drawing could not be made: {}\n", why_not));
         return machine_failed;
@@ -129,17 +227,7 @@ int run_export(const Arguments& arguments) {
     if (arguments.format == "json") {
         return deliver(arguments, solve_json(study, project->sizing.states));
     }
-    const StateSolution* solution = deck_state(arguments, *project);
-    if (solution == nullptr) {
-        return bad_input;
-    }
-    if (!solution->converged) {
-        print_error(fmt::format("loomwright: state `{}` has no answer to export: {}\n",
-                                printable(state_name(project->vehicle, *solution)),
-                                printable(solution->failure)));
-        return found;
-    }
-    return deliver(arguments, spice_deck(study, *solution));
+    return export_decks(arguments, *project);
 }
 
 } // namespace loomwright::cli

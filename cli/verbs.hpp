@@ -20,6 +20,8 @@ struct Arguments {
     std::string id;                  ///< explain ID, tables NAME
     std::string view = "feeds";      ///< draw --view
     std::string format;              ///< export --to, draw --format
+    std::string drive;               ///< draw --view drive --drive NAME, energy --drive NAME
+    bool csv = false;                ///< energy --csv
     std::string paper = "A4";        ///< pack --paper
 };
 
@@ -30,6 +32,9 @@ struct Arguments {
 /// Reads the vehicle and keeps it; with faults in it they are printed and nullptr comes back.
 [[nodiscard]] Project* open_project(const Arguments& arguments, int& status);
 
+/// The drive of `--drive`, or the only one there is; complains and gives nullptr of any other.
+[[nodiscard]] const Drive* chosen_drive(const Arguments& arguments, const Project& project);
+
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.
 [[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);
 
@@ -37,6 +42,7 @@ struct Arguments {
 [[nodiscard]] int run_check(const Arguments& arguments);
 [[nodiscard]] int run_size(const Arguments& arguments);
 [[nodiscard]] int run_solve(const Arguments& arguments);
+[[nodiscard]] int run_energy(const Arguments& arguments);
 [[nodiscard]] int run_explain(const Arguments& arguments);
 [[nodiscard]] int run_draw(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);

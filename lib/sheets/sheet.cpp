@@ -121,6 +121,15 @@ std::string csv_number(const Column& column, double number) {
 
 } // namespace
 
+Column text_column(std::string key, std::string title, bool may_wrap) {
+    return {std::move(key), std::move(title), "", Alignment::left, 1.0, -1, may_wrap};
+}
+
+Column number_column(std::string key, std::string title, std::string unit, int decimals,
+                     double per_si) {
+    return {std::move(key), std::move(title), std::move(unit), Alignment::right, per_si, decimals};
+}
+
 std::string cell_text(const Column& column, const Cell& cell) {
     if (const auto* text = std::get_if<std::string>(&cell)) {
         return plain_text(*text);

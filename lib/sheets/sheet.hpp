@@ -34,6 +34,10 @@ struct Sheet {
     std::vector<std::string> notes;      ///< printed under the table
 };
 
+[[nodiscard]] Column text_column(std::string key, std::string title, bool may_wrap = false);
+[[nodiscard]] Column number_column(std::string key, std::string title, std::string unit,
+                                   int decimals, double per_si = 1.0);
+
 /// What a person reads in this cell, without the unit.
 [[nodiscard]] std::string cell_text(const Column& column, const Cell& cell);
 

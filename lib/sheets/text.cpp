@@ -13,15 +13,6 @@
 namespace loomwright {
 namespace {
 
-Column text_column(std::string key, std::string title, bool may_wrap = false) {
-    return {std::move(key), std::move(title), "", Alignment::left, 1.0, -1, may_wrap};
-}
-
-Column number_column(std::string key, std::string title, std::string unit, int decimals,
-                     double per_si = 1.0) {
-    return {std::move(key), std::move(title), std::move(unit), Alignment::right, per_si, decimals};
-}
-
 Cell number_if(bool is_defined, double value) {
     return is_defined ? Cell(value) : Cell();
 }

@@ -20,6 +20,7 @@ constexpr double most_change = 0.01; ///< of charge, in one step
 constexpr int least_steps = 4;       ///< in each leg
 constexpr int most_steps = 2000;
 constexpr double nothing_a = 1e-9;
+constexpr double flat_charge = 1e-9;
 
 /// Walks through a drive.
 class DriveWalk {
@@ -93,7 +94,7 @@ private:
     /// A battery at nothing that still gives: the drive is over.
     [[nodiscard]] bool is_flat(const Moment& moment) {
         for (std::size_t k = 0; k < charge_.size(); ++k) {
-            if (charge_[k] <= 0.0 && moment.amps[k] > nothing_a) {
+            if (charge_[k] <= flat_charge && moment.amps[k] > nothing_a) {
                 out_.failure = input_.vehicle.device(out_.batteries[k]).name + " is flat";
                 return true;
             }
@@ -106,11 +107,14 @@ private:
         for (std::size_t k = 0; k < charge_.size(); ++k) {
             const double rate = std::abs(moment.rate[k]);
             step = rate > 0.0 ? std::min(step, most_change / rate) : step;
-            if (moment.rate[k] < 0.0 && charge_[k] > 0.0) { // lands on nothing, not beyond
+        }
+        step = std::min(std::max(step, whole / most_steps), left);
+        for (std::size_t k = 0; k < charge_.size(); ++k) {
+            if (moment.rate[k] < 0.0 && charge_[k] > flat_charge) { // lands on nothing, not beyond
                 step = std::min(step, charge_[k] / -moment.rate[k]);
             }
         }
-        return std::min(std::max(step, whole / most_steps), left);
+        return step;
     }
 
     bool walk_leg(const DriveLeg& leg, int number) {

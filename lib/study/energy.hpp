@@ -13,10 +13,10 @@ namespace loomwright {
 /// What a device gets while the engine is cranked.
 struct CrankReading {
     DeviceId device;
-    double volts = 0.0;       ///< a starter: at its motor; a controller: its best working feed
-    double amps = 0.0;        ///< a starter: of its motor
-    bool on = false;          ///< a starter: pulled in and turning; a controller: awake
-    double first_volts = 0.0; ///< in the first moment, starter motors at rest
+    double volts = 0.0; ///< a starter: at its motor; a controller: its best working feed
+    double amps = 0.0;  ///< a starter: of its motor
+    bool on = false;    ///< a starter: pulled in and turning; a controller: awake
+    std::optional<double> first_volts; ///< in the first moment; nothing: no rest is found then
     bool first_on = false;
 };
 

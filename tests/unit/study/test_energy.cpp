@@ -1,0 +1,171 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What batteries live on, against closed forms.
+#include "study/energy.hpp"
+#include "study/study_bench.hpp"
+
+#include <cmath>
+
+using namespace loomwright;
+using loomwright::testing::Car;
+using loomwright::testing::Study;
+
+namespace {
+
+constexpr double capacity_as = 60.0 * 3600.0;
+
+/// A battery of 60 Ah, 5 mohm, that follows its charge; plus and minus are free.
+DeviceId add_battery(Car& car, double charge) {
+    Battery made;
+    made.capacity = Coulombs(capacity_as);
+    made.resistance = Ohms(0.005);
+    made.charge = charge;
+    made.temperature = Celsius(20.0);
+    return car.device("G1", {"+", "-"}, made);
+}
+
+Drive drive_of(StateId state, double seconds) {
+    Drive drive;
+    drive.name = "test";
+    drive.legs.push_back({state, Seconds(seconds), {}});
+    return drive;
+}
+
+/// Battery, load E1, thick wires; the whole resistance outside the battery is the load's.
+struct OneLoad {
+    explicit OneLoad(double charge, LoadLaw law, double amps) {
+        add_battery(car, charge);
+        car.ground("GND1");
+        car.load("E1", law, law == LoadLaw::resistance ? "heater" : "motor", amps, 12.0);
+        car.wire("G1.+", "E1.+", "95", 0.01);
+        car.wire("E1.-", "G1.-", "95", 0.01);
+        car.wire("G1.-", "GND1", "95", 0.01);
+        state = car.state("on");
+    }
+    Car car;
+    StateId state;
+};
+
+} // namespace
+
+TEST_CASE("a steady current takes I t out of a battery") {
+    OneLoad bench(1.0, LoadLaw::constant_current, 6.0);
+    bench.car.vehicle.states.front().engine = EngineCondition::cranking; // no self-discharge
+    const Study study(bench.car.vehicle);
+    const DriveCourse course =
+        drive_course(study.input(), study.design, drive_of(bench.state, 3600.0));
+    CHECK(course.failure.empty());
+    CHECK(course.points.back().time_s == doctest::Approx(3600.0));
+    CHECK(course.points.back().charge.front() == doctest::Approx(1.0 - 6.0 / 60.0).epsilon(1e-9));
+}
+
+TEST_CASE("through a resistance a battery falls like a capacitor while its voltage is straight") {
+    // Between 75 % (12.4 V) and 50 % (12.2 V) of the table, E is a straight line in the charge: the
+    // battery is a capacitor of C dq/dE behind R0, whose discharge is an exponential (any textbook
+    // of circuits). 12 ohm at 12 V for 1 A; 8 h.
+    OneLoad bench(0.74, LoadLaw::resistance, 1.0);
+    bench.car.vehicle.states.front().engine = EngineCondition::cranking;
+    const Study study(bench.car.vehicle);
+    const double seconds = 8.0 * 3600.0;
+    const DriveCourse course =
+        drive_course(study.input(), study.design, drive_of(bench.state, seconds));
+    const double farads = capacity_as * 0.25 / 0.2;
+    const double start_v = 12.2 + 0.24 / 0.25 * 0.2;
+    // Wires and both bits of metal are in the settled answer; their resistance is under 0.1 mohm.
+    const double ohm = 12.0 + 0.005;
+    const double end_v = start_v * std::exp(-seconds / (ohm * farads));
+    const double end_charge = 0.5 + 0.25 * (end_v - 12.2) / 0.2;
+    CHECK(course.points.back().charge.front() == doctest::Approx(end_charge).epsilon(1e-5));
+}
+
+TEST_CASE("a drive ends when the battery is flat, and says so") {
+    OneLoad bench(0.1, LoadLaw::constant_current, 6.0);
+    const Study study(bench.car.vehicle);
+    const DriveCourse course =
+        drive_course(study.input(), study.design, drive_of(bench.state, 7200.0));
+    CHECK(course.failure == "G1 is flat");
+    CHECK(course.points.back().charge.front() < 1e-9);
+    // 10 % of 60 Ah at 6 A: an hour, a little less by self-discharge (0.1 % a day).
+    CHECK(course.points.back().time_s < 3600.0);
+    CHECK(course.points.back().time_s > 3590.0);
+}
+
+TEST_CASE("how long a parked car still starts: the charge it may lose over its drain") {
+    OneLoad bench(1.0, LoadLaw::constant_current, 0.05);
+    bench.car.vehicle.states.front().lasts = Seconds(30.0 * 86400.0);
+    const Study study(bench.car.vehicle);
+    const auto states = solve_states(study.input(), study.design);
+    const auto parked = parked_drains(study.input(), study.design, states);
+    REQUIRE(parked.size() == 1);
+    CHECK(parked.front().drain_a == doctest::Approx(0.05));
+    CHECK_FALSE(parked.front().cranked_by.is_valid());
+    // No cranking state: until half is left (practice). Self-discharge 0.1 % a day (memory).
+    const double a_second = 0.05 / capacity_as + 0.001 / 86400.0;
+    REQUIRE(parked.front().starts_until_s.has_value());
+    CHECK(*parked.front().starts_until_s == doctest::Approx(0.5 / a_second).epsilon(2e-3));
+    CHECK(parked.front().least_charge == doctest::Approx(0.5).epsilon(2e-3));
+}
+
+TEST_CASE("cranking at -18 C: the battery behind its J537 resistance") {
+    // 600 A of cold cranking current: (12.6 - 7.2) V / 600 A = 9 mohm (SAE J537); at -18 C the
+    // open-circuit voltage is 1.3 mV/K lower (memory). 200 A through thick cables.
+    Car car;
+    car.battery("G1", 60.0, 600.0);
+    Starter made;
+    made.draws = {.current = Amps(200.0), .at = Volts(10.0)};
+    made.inrush = Inrush{Amps(500.0), Seconds(0.1)};
+    made.solenoid = Ohms(0.5);
+    car.device("M1", {"30", "50", "31"}, made);
+    car.ground("GND1");
+    car.push("S1");
+    car.wire("G1.+", "M1.30", "95", 0.001);
+    car.wire("M1.31", "G1.-", "95", 0.001);
+    car.wire("G1.-", "GND1", "95", 0.001);
+    car.wire("G1.+", "S1.1", "6", 0.001);
+    car.wire("S1.2", "M1.50", "6", 0.001);
+    const StateId crank = car.state("cranking", EngineCondition::cranking);
+    car.set_position(crank, "S1", 1);
+    const Study study(car.vehicle);
+    const auto points = crank_points(study.input(), study.design);
+    REQUIRE(points.size() == 3);
+    const CrankPoint& cold = points[2];
+    CHECK(cold.condition == "cold");
+    CHECK(cold.battery_c == -18.0);
+    CHECK(cold.starts);
+    const double open_v = 12.6 - 0.0013 * 38.0;
+    // The solenoid draws over 20 A as well: both through 9 mohm, the motor's through 0.5 mohm more.
+    // Its copper is at -18 C too: 1 - 0.00393 x 38 of the resistance at 20 C (IEC 60028).
+    const double coil_ohm = 0.5 * (1.0 - 0.00393 * 38.0);
+    const double solenoid_a = (open_v - 200.0 * 0.009) / (coil_ohm + 0.01 + 0.009);
+    const double motor_v = open_v - (200.0 + solenoid_a) * 0.009 - 200.0 * 0.0005;
+    CHECK(cold.starters.front().volts == doctest::Approx(motor_v).epsilon(1e-3));
+    // First moment: the motor at rest is 10 V / 500 A = 20 mohm.
+    REQUIRE(cold.starters.front().first_volts.has_value());
+    CHECK(*cold.starters.front().first_volts < cold.starters.front().volts);
+    CHECK(points[1].starters.front().volts > cold.starters.front().volts);
+}
+
+TEST_CASE("the balance names what an alternator gives and could give") {
+    Car car;
+    const DeviceId generator = car.alternator("G2", 90.0, 40.0, 14.2);
+    car.at(generator).case_body = 0;
+    car.at(generator).case_terminal = 2;
+    add_battery(car, 1.0);
+    car.ground("GND1");
+    car.load("M1", LoadLaw::constant_current, "motor", 60.0, 13.0);
+    car.wire("G2.B+", "M1.+", "25", 0.5);
+    car.wire("M1.-", "GND1", "25", 0.5);
+    car.wire("G1.+", "M1.+", "25", 0.5);
+    car.wire("G1.-", "GND1", "25", 0.5);
+    car.state("idle", EngineCondition::idle);
+    const Study study(car.vehicle);
+    const auto balances = state_balances(study.input(), solve_states(study.input(), study.design));
+    REQUIRE(balances.size() == 1);
+    const StateBalance& idle = balances.front();
+    CHECK(idle.has_generator);
+    CHECK(idle.sources[0].amps == doctest::Approx(idle.sources[0].most_a));
+    CHECK(idle.battery_a == doctest::Approx(60.0 - idle.sources[0].most_a));
+    REQUIRE(idle.lasts_s.has_value());
+    CHECK(*idle.lasts_s == doctest::Approx(capacity_as / idle.battery_a));
+}
