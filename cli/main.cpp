@@ -12,6 +12,7 @@
 #include <exception>
 #include <functional>
 #include <new>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -140,6 +141,9 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_json(tables, arguments);
     add_output(tables, arguments, "write the answer to this file instead");
 
+    // Its words are read by run_calc; here it stands in the list of verbs.
+    app.add_subcommand("calc", "single questions: wire, drop, fuse, bundle, fault, lamp");
+
     CLI::App* exported =
         add_verb(app, "export", "the car's states for other tools",
                  "  loomwright export car.yaml --to spice --state cranking -o crank.cir\n"
@@ -187,6 +191,9 @@ int run(int count, const char* const* words) {
     add_verbs(app, arguments, chosen);
     if (count > 1 && complain_of_verb(app, words[1])) {
         return bad_input;
+    }
+    if (count > 1 && std::string_view(words[1]) == "calc") {
+        return run_calc(std::span(words, static_cast<std::size_t>(count)).subspan(2));
     }
     try {
         app.parse(count, words);

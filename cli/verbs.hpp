@@ -5,6 +5,7 @@
 #include "engine/engine.hpp"
 
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -48,5 +49,7 @@ struct Arguments {
 [[nodiscard]] int run_pack(const Arguments& arguments);
 [[nodiscard]] int run_export(const Arguments& arguments);
 [[nodiscard]] int run_tables(const Arguments& arguments);
+/// `calc`: its options are those of the question, so that it reads the words after it on its own.
+[[nodiscard]] int run_calc(std::span<const char* const> words);
 
 } // namespace loomwright::cli

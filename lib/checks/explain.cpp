@@ -57,6 +57,8 @@ ProofSection prove_length(const CheckInput& input, WireId id) {
     return out;
 }
 
+} // namespace
+
 ProofSection prove_conductor(const CheckInput& input, WireId id) {
     const WireDesign& made = input.sizing.design.wires[id.index()];
     const Conductor& conductor = *made.conductor;
@@ -75,6 +77,8 @@ ProofSection prove_conductor(const CheckInput& input, WireId id) {
                          show(made.insulation->limit), made.insulation->limit_origin.source});
     return out;
 }
+
+namespace {
 
 ProofSection prove_size(const CheckInput& input, WireId id) {
     const WireSizing& wire = input.sizing.wires[id.index()];

@@ -16,6 +16,8 @@ namespace loomwright {
 [[nodiscard]] std::vector<ProofSection> explain_relay(const CheckInput& input, DeviceId id);
 [[nodiscard]] std::vector<ProofSection> explain_load(const CheckInput& input, DeviceId load);
 
+/// The figures of a wire's conductor and insulation, and its resistance at 20 C.
+[[nodiscard]] ProofSection prove_conductor(const CheckInput& input, WireId id);
 /// Heat balance of a wire at its worst steady current: from I to the conductor's temperature.
 [[nodiscard]] ProofSection prove_temperature(const CheckInput& input, WireId id);
 /// Ampacity in its place, both ways.

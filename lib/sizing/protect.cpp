@@ -89,6 +89,17 @@ std::vector<GateTime> side_of(const std::vector<FuseGate>& gates,
     return out;
 }
 
+/// Time on one side of the band at a multiple from its first gate on.
+double time_on(const std::vector<GateTime>& side, double multiple) {
+    for (std::size_t i = 1; i < side.size(); ++i) {
+        if (multiple <= side[i].multiple) {
+            return between(multiple, side[i - 1].multiple, side[i - 1].seconds, side[i].multiple,
+                           side[i].seconds);
+        }
+    }
+    return side.back().seconds * std::pow(side.back().multiple / multiple, 2);
+}
+
 double withstand_a2s(const Conductor& conductor, const Insulation& insulation) {
     return std::pow(insulation.k_a_sqrt_s_per_mm2 * conductor.copper_area.value() * 1e6, 2);
 }
@@ -155,13 +166,22 @@ std::optional<double> shortest_opening_s(const FuseFamily& family, double rating
     if (side.empty() || multiple <= side.front().multiple) {
         return std::nullopt;
     }
-    for (std::size_t i = 1; i < side.size(); ++i) {
-        if (multiple <= side[i].multiple) {
-            return between(multiple, side[i - 1].multiple, side[i - 1].seconds, side[i].multiple,
-                           side[i].seconds);
-        }
+    return time_on(side, multiple);
+}
+
+std::optional<double> longest_opening_s(const FuseFamily& family, double rating_a, double amps) {
+    const std::vector<GateTime> side = side_of(gates_at(family, rating_a), &FuseGate::longest);
+    const double multiple = amps / rating_a;
+    if (side.empty() || multiple < side.front().multiple) {
+        return std::nullopt;
     }
-    return side.back().seconds * std::pow(side.back().multiple / multiple, 2);
+    return time_on(side, multiple);
+}
+
+double adiabatic_end_c(const Catalogue& catalogue, double start_c, double a2s, double copper_mm2) {
+    const double k = catalogue.default_value("adiabatic-copper").value;
+    const double beta = catalogue.default_value("adiabatic-copper-beta").value;
+    return (beta + start_c) * std::exp(a2s / std::pow(k * copper_mm2, 2)) - beta;
 }
 
 double temperature_after(const solve::WireBody& body, double copper_area_mm2, double bundle_factor,

@@ -49,6 +49,15 @@ struct DeviceBand {
 [[nodiscard]] std::optional<double> shortest_opening_s(const FuseFamily& family, double rating_a,
                                                        double amps);
 
+/// Longest time in which it is sure to have opened at a current, by the same rules; nothing when it
+/// may stay closed.
+[[nodiscard]] std::optional<double> longest_opening_s(const FuseFamily& family, double rating_a,
+                                                      double amps);
+/// Temperature of a conductor after so much I^2 t (A^2 s) when no heat leaves it: the adiabatic
+/// equation of IEC 60949 solved for its end, copper; good for 5 s and less.
+[[nodiscard]] double adiabatic_end_c(const Catalogue& catalogue, double start_c, double a2s,
+                                     double copper_mm2);
+
 /// Temperature of a conductor after a steady current has run for a time, from `start_c`: copper
 /// stores the heat, the surface gives off what the heat balance says, less the share a bundle keeps
 /// back.

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "tables/catalogue.hpp"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace loomwright {
+
+/// The tables of conductors that a question may name: "iso", "sae", "awg" (those of the whole-car
+/// check), and "iec", "nfpa", "faa" with the figures of that table alone.
+[[nodiscard]] std::vector<std::string> conductor_table_names();
+[[nodiscard]] std::string_view conductor_table_title(std::string_view table);
+[[nodiscard]] SizeStandard standard_of_table(std::string_view table);
+/// The table that a size belongs to when none is named.
+[[nodiscard]] std::string_view usual_table(SizeStandard standard);
+
+/// The conductors of a table by rising area.
+[[nodiscard]] std::vector<Conductor> conductors_of_table(const Catalogue& catalogue,
+                                                         std::string_view table);
+
+} // namespace loomwright
