@@ -11,6 +11,9 @@
 
 #include "tables/data_table.hpp"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <array>
 
@@ -65,6 +68,16 @@ bool take_row(const RowReader& row, std::string_view table, Conductor& conductor
     return true;
 }
 
+std::string sizes_of(std::span<const Conductor> conductors) {
+    std::vector<std::string> names;
+    for (const Conductor& conductor : conductors) {
+        if (conductor.is_standard_size) {
+            names.push_back(conductor.size.name);
+        }
+    }
+    return fmt::format("{}", fmt::join(names, ", "));
+}
+
 } // namespace
 
 std::vector<std::string> conductor_table_names() {
@@ -110,6 +123,24 @@ std::vector<Conductor> conductors_of_table(const Catalogue& catalogue, std::stri
     }
     std::ranges::stable_sort(out, {}, [](const Conductor& c) { return c.area.value(); });
     return out;
+}
+
+std::optional<ConductorSize> read_conductor_size(std::string_view text, TextFault& fault) {
+    const auto read = read_size(text, fault);
+    if (!read) {
+        return std::nullopt;
+    }
+    const SizeStandard standard = read->unit == "AWG"   ? SizeStandard::awg
+                                  : read->unit == "SAE" ? SizeStandard::sae
+                                                        : SizeStandard::iso;
+    return ConductorSize{standard, normal_size_name(standard, read->number)};
+}
+
+TextFault no_such_size(const ConductorSize& size, std::string_view table,
+                       std::span<const Conductor> conductors) {
+    return {Rule::unknown_word,
+            fmt::format("the table of {} has no size {}", conductor_table_title(table), show(size)),
+            "its sizes are: " + sizes_of(conductors)};
 }
 
 } // namespace loomwright

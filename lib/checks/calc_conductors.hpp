@@ -3,8 +3,10 @@
 #pragma once
 
 #include "tables/catalogue.hpp"
+#include "yaml/quantity_text.hpp"
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -22,5 +24,12 @@ namespace loomwright {
 /// The conductors of a table by rising area.
 [[nodiscard]] std::vector<Conductor> conductors_of_table(const Catalogue& catalogue,
                                                          std::string_view table);
+
+/// "1.5 mm2", "16 AWG" as the name of a size, which no table need have.
+[[nodiscard]] std::optional<ConductorSize> read_conductor_size(std::string_view text,
+                                                               TextFault& fault);
+/// The fault of a size that the table does not have, with those that it has.
+[[nodiscard]] TextFault no_such_size(const ConductorSize& size, std::string_view table,
+                                     std::span<const Conductor> conductors);
 
 } // namespace loomwright

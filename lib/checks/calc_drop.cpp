@@ -57,7 +57,7 @@ RunQuestion read_question(CalcReader& reader) {
         reader.complain("size", Rule::unknown_word, "a drop is that of a size that is known",
                         "ask `calc wire --size choose` for a size that keeps a drop");
     }
-    out.metres = reader.quantity("length", Dimension::length, ranges::stretch).value_or(0.0);
+    out.metres = reader.quantity("length", Dimension::length, asked_length).value_or(0.0);
     out.amps = reader.quantity("amps", Dimension::current, ranges::current).value_or(0.0);
     out.conductor_c = reader.quantity("at", Dimension::temperature, ranges::temperature);
     out.air_c = reader.quantity("air", Dimension::temperature, ranges::temperature)
@@ -83,19 +83,20 @@ void add_small_craft(CalcAnswer& out, const RunQuestion& question, const Catalog
                              fmt::format("{} x {} x {} ft / {} cmil", n(small_craft_k),
                                          n(question.amps), n(feet), n(mils)),
                              show(Volts(volts)), std::string(small_craft_source)});
-    out.figures.push_back(volts_figure("small_craft_drop_v", "by the small-craft formula", volts));
+    out.figures.push_back(
+        volts_figure("small_craft_drop_v", "drop by the small-craft formula", volts));
     if (question.drop.limit_v) {
         const double needed = small_craft_k * question.amps * feet / *question.drop.limit_v;
-        const auto sizes = catalogue.conductors(SizeStandard::awg);
+        const auto sizes = catalogue.conductors(question.conductor->size.standard);
         const auto found = std::ranges::find_if(sizes, [&](const Conductor& c) {
             return c.is_standard_size && c.area.value() >= needed * m2_a_circular_mil;
         });
         section.steps.push_back(
-            {"CM = K I L / E, and the smallest AWG that holds it",
+            {"CM = K I L / E, and the smallest size that holds it",
              fmt::format("{} x {} x {} ft / {}", n(small_craft_k), n(question.amps), n(feet),
                          n(*question.drop.limit_v)),
              fmt::format("{} cmil, {}", n(needed),
-                         found == sizes.end() ? "more than 4/0 AWG" : show(found->size)),
+                         found == sizes.end() ? "more than its largest size" : show(found->size)),
              std::string(small_craft_source)});
         out.figures.push_back(number_figure("small_craft_area_m2", "copper by that formula",
                                             needed * m2_a_circular_mil,
@@ -118,15 +119,18 @@ void add_longest_run(CalcAnswer& out, const RunQuestion& question, double conduc
              fmt::format("{} / {} V/m", n(*question.drop.limit_v), n(volts_a_metre)),
              show(Metres(cold_m)), "Ohm's law"});
     } else {
-        section.steps.push_back({"L1 = a run that just keeps its limit at 20 C", "",
+        section.steps.push_back({"L1, taken as the longest run that keeps its limit at 20 C", "",
                                  show(Metres(cold_m)), "the length asked"});
     }
     const double hot_m = 254.5 * cold_m / (234.5 + conductor_c);
     section.steps.push_back({"L2 = 254.5 L1 / (234.5 + T), the same limit at T",
                              fmt::format("254.5 x {} / (234.5 + {})", n(cold_m), n(conductor_c)),
                              show(Metres(hot_m)), std::string(faa_source)});
-    out.figures.push_back(number_figure("faa_run_m", "longest run at that temperature by the FAA",
-                                        hot_m, show(Metres(hot_m))));
+    out.figures.push_back(number_figure(
+        "faa_run_m",
+        question.drop.limit_v ? "longest run at that temperature by the FAA formula"
+                              : "run that drops as this one does at 20 C, by the FAA formula",
+        hot_m, show(Metres(hot_m))));
     out.sections.push_back(std::move(section));
 }
 

@@ -29,6 +29,9 @@ struct WireStretch {
     double metres = 0.0;
 };
 
+/// A length of wire that a question may ask about, m: a handbook's tables speak of 1000 ft.
+constexpr Range asked_length{0.0, 10'000.0, true};
+
 /// Reads the options of one question; what is wrong becomes a finding, and the value is left out.
 class CalcReader {
 public:

@@ -136,6 +136,19 @@ constexpr std::array questions = {
     CalcQuestion{"lamp", "a tungsten lamp at another voltage", lamp_options, lamp_examples},
 };
 
+/// The proofs speak of a car; here its file is what was asked.
+void speak_of_the_question(std::vector<ProofSection>& sections) {
+    for (ProofSection& section : sections) {
+        for (ProofStep& step : section.steps) {
+            if (step.source == "the vehicle file, zones and states") {
+                step.source = "--air, or tables defaults, air";
+            } else if (step.source.starts_with("operating point")) {
+                step.source = "the current asked";
+            }
+        }
+    }
+}
+
 } // namespace
 
 std::span<const CalcQuestion> calc_questions() {
@@ -158,7 +171,11 @@ std::optional<CalcAnswer> answer_question(const CalcQuestion& question,
     const auto* const found = find_calc_question(question.name);
     auto answer = answers.at(static_cast<std::size_t>(found - questions.data()))(reader);
     findings.sort();
-    return reader.is_clean() ? std::move(answer) : std::nullopt;
+    if (!reader.is_clean() || !answer) {
+        return std::nullopt;
+    }
+    speak_of_the_question(answer->sections);
+    return answer;
 }
 
 CalcFigure text_figure(std::string key, std::string label, std::string text) {

@@ -37,7 +37,7 @@ WireQuestion read_question(CalcReader& reader) {
     WireQuestion out;
     out.insulation = &reader.insulation();
     out.conductor = reader.conductor("size");
-    out.metres = reader.quantity("length", Dimension::length, ranges::stretch);
+    out.metres = reader.quantity("length", Dimension::length, asked_length);
     out.amps = reader.quantity("amps", Dimension::current, ranges::current);
     out.air_c = reader.quantity("air", Dimension::temperature, ranges::temperature)
                     .value_or(reader.catalogue().default_value("air").value);

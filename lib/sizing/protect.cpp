@@ -28,6 +28,7 @@ namespace {
 constexpr double copper_heat_j_per_k_mm3 = 3.45e-3; // IEC 60949, copper
 constexpr std::size_t heat_points = 17;
 constexpr double hopeless_c = 1000.0;
+constexpr double rounding = 1e-12; // of a multiple that is just a gate's
 
 /// Heat given off (W/m) by conductor temperature, tabled once for a run in time: the surface steps
 /// evenly, the conductor's temperature follows from the heat that passes the insulation.
@@ -172,7 +173,7 @@ std::optional<double> shortest_opening_s(const FuseFamily& family, double rating
 std::optional<double> longest_opening_s(const FuseFamily& family, double rating_a, double amps) {
     const std::vector<GateTime> side = side_of(gates_at(family, rating_a), &FuseGate::longest);
     const double multiple = amps / rating_a;
-    if (side.empty() || multiple < side.front().multiple) {
+    if (side.empty() || multiple < side.front().multiple * (1.0 - rounding)) {
         return std::nullopt;
     }
     return time_on(side, multiple);
