@@ -131,7 +131,7 @@ void CalcBench::give_ampacity(double amps) {
 
 void CalcBench::judge_bundle() {
     const StudyInput input = study();
-    sizing_.runs = run_loadings(input, sizing_.design, {&sizing_.states[0]});
+    sizing_.runs = run_loadings(input, sizing_.design, {sizing_.states.data()});
     for (std::size_t i = 0; i < sizing_.wires.size(); ++i) {
         sizing_.wires[i].ampacity =
             ampacity_in_place(input, sizing_.design, WireId(i), sizing_.runs);

@@ -82,6 +82,7 @@ std::string sizes_of(std::span<const Conductor> conductors) {
 
 std::vector<std::string> conductor_table_names() {
     std::vector<std::string> out;
+    out.reserve(tables.size());
     for (const TableInfo& table : tables) {
         out.emplace_back(table.name);
     }

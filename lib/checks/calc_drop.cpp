@@ -168,7 +168,7 @@ ProofSection prove_run_drop(const Conductor& conductor, double metres, bool is_r
                          n(ohm_per_m * 1e3) + " mohm/m", "IEC 60028"});
     out.steps.push_back({"R = r(T) L",
                          fmt::format("{} mohm/m x {}", n(ohm_per_m * 1e3), show(Metres(way_m))),
-                         show(Ohms(ohm_per_m * way_m)), ""});
+                         show(Ohms(ohm_per_m * way_m)), "IEC 60028"});
     const double volts = amps * ohm_per_m * way_m;
     out.steps.push_back(
         {"V = I R", fmt::format("{} x {}", show(Amps(amps)), show(Ohms(ohm_per_m * way_m))),

@@ -93,7 +93,7 @@ void add_opening(CalcAnswer& out, const FuseFamily& family, double rating_a, dou
     ProofSection section{"Opening at a current", {}};
     section.steps.push_back({"m = I / rating",
                              fmt::format("{} / {}", show_number(amps), show_number(rating_a)),
-                             show_percent(amps / rating_a), ""});
+                             show_percent(amps / rating_a), "the current asked"});
     section.steps.push_back(
         {"t on each side of the band: straight in log-log between gates, I^2 t constant beyond the "
          "last",
@@ -166,11 +166,10 @@ std::optional<CalcAnswer> answer_fuse(CalcReader& reader) {
     }
     const StudyInput study = bench.study();
     out.sections = explain_fuse({study, bench.sizing()}, fuse);
-    std::erase_if(out.sections, [](const ProofSection& section) { return section.steps.empty(); });
-    if (!question.load_a) {
-        // Load and rating are not asked about.
-        out.sections.erase(out.sections.begin(), out.sections.begin() + 2);
-    }
+    std::erase_if(out.sections, [&](const ProofSection& section) {
+        const bool is_of_load = section.title == "Load" || section.title == "Rating";
+        return section.steps.empty() || (is_of_load && !question.load_a);
+    });
     if (question.opens_at_a) {
         add_opening(out, *question.family, fuse.rating_a, *question.opens_at_a);
     }

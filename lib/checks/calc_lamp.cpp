@@ -69,8 +69,8 @@ std::optional<CalcAnswer> answer_lamp(CalcReader& reader) {
          fmt::format("{} x ({} / {}){}", n(rated_a), n(*volts), n(rated->second),
                      is_filament_cold ? " x c" : "^0.55"),
          show(Amps(amps)), source_of(catalogue.default_value("lamp-exponent"))});
-    section.steps.push_back(
-        {"P = V I", fmt::format("{} x {}", n(*volts), n(amps)), show(Watts(amps * *volts)), ""});
+    section.steps.push_back({"P = V I", fmt::format("{} x {}", n(*volts), n(amps)),
+                             show(Watts(amps * *volts)), "Joule"});
     section.steps.push_back(
         {"I_cold = c I0 V / V0",
          fmt::format("{} x {} x {} / {}", n(element.c), n(rated_a), n(*volts), n(rated->second)),

@@ -224,7 +224,7 @@ std::string CalcReader::word(std::string_view name, std::span<const std::string>
     if (known == nullptr) {
         return words.front();
     }
-    const std::string text(trimmed(*known->typed->text));
+    std::string text(trimmed(*known->typed->text));
     if (std::ranges::find(words, text) != words.end()) {
         return text;
     }

@@ -36,10 +36,10 @@ constexpr CalcOption optional_size(std::string_view what) {
 }
 
 constexpr std::array wire_options = {
-    CalcOption{"size", "SIZE",
-               "conductor: `1.5 mm2`, `16 AWG` or `16 SAE`; or `choose` for the smallest that will "
-               "do",
-               true},
+    CalcOption{
+        "size", "SIZE",
+        "conductor: `1.5 mm2`, `16 AWG` or `16 SAE`; or `choose` for the smallest that will do",
+        true},
     length_option,
     amps_option,
     insulation_option,
@@ -49,9 +49,9 @@ constexpr std::array wire_options = {
     volts_option,
     table_option};
 constexpr std::array<std::string_view, 3> wire_examples = {
-    "wire --size \"1.5 mm2\" --air \"60 C\"",
-    "wire --size \"14 AWG\" --length \"18 ft\" --amps 15 --table nfpa",
-    "wire --size choose --amps 15 --length \"4 m\" --limit \"3 %\" --return"};
+    R"(wire --size "1.5 mm2" --air "60 C")",
+    R"(wire --size "14 AWG" --length "18 ft" --amps 15 --table nfpa)",
+    R"(wire --size choose --amps 15 --length "4 m" --limit "3 %" --return)"};
 
 constexpr std::array drop_options = {
     size_option,
@@ -65,9 +65,9 @@ constexpr std::array drop_options = {
     volts_option,
     table_option};
 constexpr std::array<std::string_view, 3> drop_examples = {
-    "drop --size \"14 AWG\" --length \"18 ft\" --amps 15 --at \"60 C\"",
-    "drop --size \"2.5 mm2\" --length \"4 m\" --amps \"10 A\" --return --limit \"3 %\"",
-    "drop --size \"8 AWG\" --length \"50 ft\" --amps 20 --at \"20 C\" --table faa --limit \"1 V\""};
+    R"(drop --size "14 AWG" --length "18 ft" --amps 15 --at "60 C")",
+    R"(drop --size "2.5 mm2" --length "4 m" --amps "10 A" --return --limit "3 %")",
+    R"(drop --size "8 AWG" --length "50 ft" --amps 20 --at "20 C" --table faa --limit "1 V")"};
 
 constexpr std::array fuse_options = {
     CalcOption{"amps", "CURRENT", "of the load for as long as it runs; a bare number is in A"},
@@ -83,9 +83,9 @@ constexpr std::array fuse_options = {
                "of that wire in its place (`calc bundle`); else alone in still air"},
     table_option};
 constexpr std::array<std::string_view, 3> fuse_examples = {
-    "fuse --amps 10 --fuse-air \"60 C\"",
-    "fuse --amps 12 --inrush \"70 A for 0.4 s\" --family maxi-blade --size \"2.5 mm2\"",
-    "fuse --rating \"15 A\" --current \"30 A\" --size \"16 AWG\" --air \"60 C\""};
+    R"(fuse --amps 10 --fuse-air "60 C")",
+    R"(fuse --amps 12 --inrush "70 A for 0.4 s" --family maxi-blade --size "2.5 mm2")",
+    R"(fuse --rating "15 A" --current "30 A" --size "16 AWG" --air "60 C")"};
 
 constexpr std::array bundle_options = {
     CalcOption{"wires", "WIRES", "`7 x 14 AWG at 10 A`; may be given again for others", true, true},
@@ -93,8 +93,8 @@ constexpr std::array bundle_options = {
     CalcOption{"insulation", "NAME", "of all of them; else `thin-wall pvc`"},
     CalcOption{"air", "TEMPERATURE", "air round the bundle; else 50 C"}};
 constexpr std::array<std::string_view, 2> bundle_examples = {
-    "bundle --wires \"7 x 14 AWG at 10 A\" --air \"40 C\"",
-    "bundle --wires \"4 x 1.5 mm2 at 5 A\" --wires \"2 x 4 mm2 at 20 A\" --cover braid"};
+    R"(bundle --wires "7 x 14 AWG at 10 A" --air "40 C")",
+    R"(bundle --wires "4 x 1.5 mm2 at 5 A" --wires "2 x 4 mm2 at 20 A" --cover braid)"};
 
 constexpr std::array fault_options = {
     CalcOption{"cca", "CURRENT", "cold cranking current of the battery; a bare number is in A"},
@@ -112,16 +112,15 @@ constexpr std::array fault_options = {
     CalcOption{"start", "TEMPERATURE", "of the conductors before; else the insulation's class"},
     air_option};
 constexpr std::array<std::string_view, 2> fault_examples = {
-    "fault --cca 600 --way \"1.5 mm2 3 m\" --contact \"4 mohm\" --rating \"15 A\"",
-    "fault --ohms \"8 mohm\" --volts 12.6 --way \"25 mm2 1.2 m\" --way \"2.5 mm2 2 m\" --family "
-    "maxi-blade --rating \"30 A\""};
+    R"(fault --cca 600 --way "1.5 mm2 3 m" --contact "4 mohm" --rating "15 A")",
+    R"(fault --ohms 0.008 --way "25 mm2 1.2 m" --way "2.5 mm2 2 m" --rating "30 A")"};
 
 constexpr std::array lamp_options = {
     CalcOption{"rated", "POINT", "`55 W at 13.2 V` or `4.2 A at 13.2 V`", true},
     CalcOption{"volts", "VOLTAGE", "at the lamp; a bare number is in V", true}};
 constexpr std::array<std::string_view, 2> lamp_examples = {
-    "lamp --rated \"55 W at 13.2 V\" --volts 12",
-    "lamp --rated \"21 W at 12 V\" --volts \"13.8 V\" --json"};
+    R"(lamp --rated "55 W at 13.2 V" --volts 12)",
+    R"(lamp --rated "21 W at 12 V" --volts "13.8 V" --json)"};
 
 constexpr std::array questions = {
     CalcQuestion{"wire", "resistance, ampacity and temperature of a wire, or a size for a load",

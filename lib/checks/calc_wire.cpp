@@ -43,17 +43,18 @@ WireQuestion read_question(CalcReader& reader) {
                     .value_or(reader.catalogue().default_value("air").value);
     out.is_return = reader.flag("return");
     out.drop = read_drop_question(reader);
+    const auto need = [&](bool is_asked, std::string_view name, std::string_view for_what) {
+        if (is_asked && !reader.has(name)) {
+            reader.complain(name, Rule::missing_key,
+                            fmt::format("{} cannot be answered without it", for_what),
+                            fmt::format("give --{}", name));
+        }
+    };
+    need(reader.has("limit"), "length", "whether the limit is kept");
+    need(reader.has("limit"), "amps", "whether the limit is kept");
     if (reader.is_choose("size")) {
         out.choices = reader.choices(*out.insulation);
-        if (!reader.has("amps")) {
-            reader.complain("amps", Rule::missing_key, "a size cannot be chosen without a current",
-                            "give --amps CURRENT");
-        }
-        if (reader.has("limit") && !reader.has("length")) {
-            reader.complain("length", Rule::missing_key,
-                            "a size for a drop cannot be chosen without a length",
-                            "give --length LENGTH");
-        }
+        need(!reader.has("limit"), "amps", "which size will do");
     }
     return out;
 }

@@ -58,7 +58,8 @@ class Calc(CarTest):
                     self.assertGreater(len(list(numbers_in(found["answer"]))), 1)
                     for step in found["steps"]:
                         self.assertEqual(list(step), ["formula", "with", "gives", "source"])
-                        self.assertTrue(step["gives"])
+                        self.assertTrue(step["gives"], step)
+                        self.assertTrue(step["source"], step)
 
     def test_keys_say_their_unit(self):
         plain = {"factor", "wires", "loaded_wires", "count"}
