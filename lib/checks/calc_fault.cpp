@@ -100,7 +100,7 @@ void read_source(CalcReader& reader, const StudyDefaults& defaults, FaultQuestio
     if (cranking) {
         out.source_with = fmt::format(
             "({} - {}) / {} at {} C, x {} at {} C and warmer, on the line through both at {} C",
-            n(defaults.battery_open_v), n(defaults.battery_cranking_v), n(*cranking),
+            n(defaults.battery_cold_open_v()), n(defaults.battery_cranking_v), n(*cranking),
             n(defaults.battery_cranking_c), n(defaults.battery_warm_share),
             n(defaults.battery_warm_c), n(temperature.value_or(defaults.battery_c)));
     }

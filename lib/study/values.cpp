@@ -6,7 +6,8 @@
 //   battery     E(charge) from the table of defaults + slope x (T - default T), or as given;
 //               R(T) = R_cold at the cranking test's temperature, R_cold x warm share at the warm
 //               temperature and above, on the line through both below it;
-//               R_cold = (E_full - U_test) / cranking current                         (SAE J537)
+//               R_cold = (E_full - U_test) / cranking current, E_full at the test's temperature
+//               (SAE J537)
 //               x (1 + (flat share - 1)(1 - q)^2) at charge q
 //               charged: (U_acceptance - E) / (acceptance x capacity), at least R(T)
 //   alternator  limit x (1 - (1 - hot share) (T - T_cool) / (T_hot - T_cool)) above T_cool
@@ -71,7 +72,7 @@ double battery_ohm(const Battery& battery, const StudyDefaults& defaults, double
                                   ? battery.cranking_amps->value()
                                   : capacity_ah * defaults.battery_cranking_per_ah;
     const double cold_ohm =
-        (defaults.battery_open_v - defaults.battery_cranking_v) / std::max(cranking_a, 1.0);
+        (defaults.battery_cold_open_v() - defaults.battery_cranking_v) / std::max(cranking_a, 1.0);
     const double warmth = std::min((temperature_c - defaults.battery_cranking_c) /
                                        (defaults.battery_warm_c - defaults.battery_cranking_c),
                                    1.0);
@@ -169,6 +170,10 @@ StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     charge_v[2] = get("battery-charge-50") * scale;
     charge_v[3] = get("battery-charge-75") * scale;
     charge_v[4] = get("battery-charge-100") * scale;
+}
+
+double StudyDefaults::battery_cold_open_v() const {
+    return battery_open_v + battery_open_v_per_k * (battery_cranking_c - battery_c);
 }
 
 StudyDefaults StudyDefaults::in_row(int batteries) const {

@@ -39,6 +39,8 @@ struct StudyDefaults {
     double acceptance_full, acceptance_flat, acceptance_v;
     std::array<double, 5> charge_v; ///< open-circuit voltage at 0, 25, 50, 75 and 100 % charge
 
+    /// A full battery at rest at the temperature of the cold cranking test.
+    [[nodiscard]] double battery_cold_open_v() const;
     /// The same for a battery in a row of so many, which share the nominal voltage.
     [[nodiscard]] StudyDefaults in_row(int batteries) const;
 };

@@ -108,8 +108,8 @@ TEST_CASE("how long a parked car still starts: the charge it may lose over its d
 }
 
 TEST_CASE("cranking at -18 C: the battery behind its J537 resistance") {
-    // 600 A of cold cranking current: (12.6 - 7.2) V / 600 A = 9 mohm (SAE J537); at -18 C the
-    // open-circuit voltage is 1.3 mV/K lower (memory). 200 A through thick cables.
+    // 600 A of cold cranking current give 7.2 V at -18 C (SAE J537), where the open-circuit voltage
+    // is 1.3 mV/K lower (memory). 200 A through thick cables.
     Car car;
     car.battery("G1", 60.0, 600.0);
     Starter made;
@@ -134,11 +134,13 @@ TEST_CASE("cranking at -18 C: the battery behind its J537 resistance") {
     CHECK(cold.battery_c == -18.0);
     CHECK(cold.starts);
     const double open_v = 12.6 - 0.0013 * 38.0;
-    // The solenoid draws over 20 A as well: both through 9 mohm, the motor's through 0.5 mohm more.
+    const double ohm = (open_v - 7.2) / 600.0;
+    // The solenoid draws over 20 A as well: both through the battery, the motor's through 0.5 mohm
+    // more.
     // Its copper is at -18 C too: 1 - 0.00393 x 38 of the resistance at 20 C (IEC 60028).
     const double coil_ohm = 0.5 * (1.0 - 0.00393 * 38.0);
-    const double solenoid_a = (open_v - 200.0 * 0.009) / (coil_ohm + 0.01 + 0.009);
-    const double motor_v = open_v - (200.0 + solenoid_a) * 0.009 - 200.0 * 0.0005;
+    const double solenoid_a = (open_v - 200.0 * ohm) / (coil_ohm + 0.01 + ohm);
+    const double motor_v = open_v - (200.0 + solenoid_a) * ohm - 200.0 * 0.0005;
     CHECK(cold.starters.front().volts == doctest::Approx(motor_v).epsilon(1e-3));
     // First moment: the motor at rest is 10 V / 500 A = 20 mohm.
     REQUIRE(cold.starters.front().first_volts.has_value());
