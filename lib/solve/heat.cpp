@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "solve/heat.hpp"
 
+#include "solve/root.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -38,8 +40,6 @@ namespace {
 constexpr double kelvin_offset = 273.15;
 constexpr double stefan_boltzmann = 5.670374419e-8;
 constexpr double gravity = 9.80665;
-constexpr double copper_alpha = 0.00393;
-constexpr double runaway_c = 1000.0;
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
 struct Air {
@@ -67,48 +67,21 @@ double resistance_ohm_per_m(const WireBody& wire, double conductor_c) {
     return wire.r20_ohm_per_m * std::max(0.0, 1.0 + copper_alpha * (conductor_c - 20.0));
 }
 
-/// Kelvin metre per watt from conductor to surface.
-double insulation_resistance(const WireBody& wire) {
-    const double ratio = wire.outside_diameter_m / wire.conductor_diameter_m;
-    if (!(ratio > 1.0) || !(wire.insulation_w_per_m_k > 0.0)) {
-        return 0.0;
-    }
-    return std::log(ratio) / (2.0 * std::numbers::pi * wire.insulation_w_per_m_k);
-}
-
 bool is_possible(const WireBody& wire) {
     return wire.r20_ohm_per_m > 0.0 && wire.conductor_diameter_m > 0.0 &&
            wire.outside_diameter_m > 0.0 && std::isfinite(wire.r20_ohm_per_m) &&
            std::isfinite(wire.outside_diameter_m) && wire.emissivity >= 0.0;
 }
 
-/// The root of an increasing function in [low, high], where it is negative at low and positive at
-/// high: Newton's method with the slope by differences, a bisection wherever it would leave the
-/// bracket.
-template <typename Function>
-double root_between(double low, double high, double guess, Function function) {
-    constexpr int limit = 80;
-    constexpr double tolerance_k = 1e-9;
-    double x = std::clamp(guess, low, high);
-    for (int k = 0; k < limit; ++k) {
-        const double value = function(x);
-        (value < 0.0 ? low : high) = x;
-        const double nudge = 1e-5 * (1.0 + std::abs(x));
-        const double slope = (function(x + nudge) - value) / nudge;
-        double next = x - value / slope;
-        if (!(next > low && next < high)) {
-            next = 0.5 * (low + high);
-        }
-        const double moved = std::abs(next - x);
-        x = next;
-        if (moved < tolerance_k || high - low < tolerance_k) {
-            break;
-        }
-    }
-    return x;
-}
-
 } // namespace
+
+double insulation_k_m_per_w(const WireBody& wire) {
+    const double ratio = wire.outside_diameter_m / wire.conductor_diameter_m;
+    if (!(ratio > 1.0) || !(wire.insulation_w_per_m_k > 0.0)) {
+        return 0.0;
+    }
+    return std::log(ratio) / (2.0 * std::numbers::pi * wire.insulation_w_per_m_k);
+}
 
 double surface_heat_w_per_m(double diameter_m, double surface_c, double air_c, double emissivity) {
     const double surface_k = surface_c + kelvin_offset;
@@ -137,7 +110,7 @@ double conductor_temperature_c(const WireBody& wire, double amps, double air_c) 
     if (!is_possible(wire) || !std::isfinite(amps) || !std::isfinite(air_c)) {
         return infinite;
     }
-    const double through = insulation_resistance(wire);
+    const double through = insulation_k_m_per_w(wire);
     const double amps_squared = amps * amps;
     const auto excess_heat = [&](double surface_c) {
         const double leaves =
@@ -165,7 +138,7 @@ double free_air_ampacity_a(const WireBody& wire, double limit_c, double air_c) {
     if (!is_possible(wire) || !std::isfinite(limit_c) || !(limit_c > air_c)) {
         return 0.0;
     }
-    const double through = insulation_resistance(wire);
+    const double through = insulation_k_m_per_w(wire);
     const auto excess_c = [&](double surface_c) {
         const double leaves =
             surface_heat_w_per_m(wire.outside_diameter_m, surface_c, air_c, wire.emissivity);

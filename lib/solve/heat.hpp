@@ -2,11 +2,14 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include <span>
-
 namespace loomwright::solve {
 
-/// One round insulated conductor in still air, alone or in a bundle.
+/// Rise of copper's resistance for each kelvin over 20 C (IEC 60028).
+constexpr double copper_alpha = 0.00393;
+/// No steady temperature beyond this is called one: copper melts at 1085 C.
+constexpr double runaway_c = 1000.0;
+
+/// One round insulated conductor in its insulation.
 struct WireBody {
     double r20_ohm_per_m = 0.0;
     double conductor_diameter_m = 0.0;
@@ -20,8 +23,11 @@ struct WireBody {
 [[nodiscard]] double surface_heat_w_per_m(double diameter_m, double surface_c, double air_c,
                                           double emissivity);
 
-/// Conductor temperature at a steady current: I^2 R(T) = Q(T). Infinite when the heat cannot leave
-/// (thermal runaway beyond 1000 C).
+/// From the conductor to the insulation's surface, K m/W: a tube's ln(D/d) / (2 pi k).
+[[nodiscard]] double insulation_k_m_per_w(const WireBody& wire);
+
+/// Conductor temperature, alone, at a steady current: I^2 R(T) = Q(T). Infinite when the heat
+/// cannot leave (thermal runaway beyond 1000 C).
 [[nodiscard]] double conductor_temperature_c(const WireBody& wire, double amps, double air_c);
 
 /// The steady current that brings the conductor to `limit_c`; 0 when the air is as hot as that.
