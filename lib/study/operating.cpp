@@ -20,7 +20,8 @@ namespace {
 struct OneState {
     OneState(const StudyPlan& plan, StateId which)
         : id(which), circuit(plan, which.is_valid() ? &plan.input.vehicle.state(which) : nullptr),
-          heat(plan, circuit), solvers(plan.input.network.node_count()) {}
+          heat(plan, circuit, which.is_valid() ? &plan.input.vehicle.state(which) : nullptr),
+          solvers(plan.input.network.node_count()) {}
 
     /// From rest, or from where `before` left the relays; else from its own last answer.
     [[nodiscard]] StateSolution solve(const StudyPlan& plan, bool from_rest,

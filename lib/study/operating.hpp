@@ -21,11 +21,14 @@ struct StudyInput {
 };
 
 struct WireState {
-    double amps = 0.0;        ///< from `from` to `to`
-    double drop_v = 0.0;      ///< from `from` to `to`
-    double ohm = 0.0;         ///< at the conductor's temperature
-    double conductor_c = 0.0; ///< alone in still air of its place
-    double air_c = 0.0;
+    double amps = 0.0;   ///< from `from` to `to`
+    double drop_v = 0.0; ///< from `from` to `to`
+    double ohm = 0.0;    ///< at the conductor's temperature
+    /// In its hottest place: alone in still air, or in the bundle and under the cover of a run on
+    /// its way. At rest; of a state that cranks the engine after the time that takes, from the
+    /// temperature of the air.
+    double conductor_c = 0.0;
+    double air_c = 0.0; ///< the hottest on its way
 };
 
 /// A device is on when: a load has the least voltage it works at (electronics and LED lamps:

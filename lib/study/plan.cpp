@@ -7,27 +7,14 @@
 #include "solve/heat.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <numbers>
 
 namespace loomwright {
 namespace {
 
-/// Least heat that a surface gives off by radiation alone, at -40 C and the given emissivity, W/(m2
-/// K).
-double least_transfer(double emissivity) {
-    constexpr double stefan_boltzmann = 5.670374419e-8;
-    constexpr double coldest_k = 233.15;
-    return 4.0 * emissivity * stefan_boltzmann * coldest_k * coldest_k * coldest_k;
-}
-
+/// The most that a wire alone rises, K m/W.
 double most_rise_k_m_per_w(const solve::WireBody& wire) {
-    const double surface =
-        1.0 / (std::numbers::pi * wire.outside_diameter_m * least_transfer(wire.emissivity));
-    const double ratio = wire.outside_diameter_m / wire.conductor_diameter_m;
-    const double through =
-        ratio > 1.0 ? std::log(ratio) / (2.0 * std::numbers::pi * wire.insulation_w_per_m_k) : 0.0;
-    return surface + through;
+    return solve::Skin(wire.outside_diameter_m, wire.emissivity).most_k_m_per_w() +
+           solve::insulation_k_m_per_w(wire);
 }
 
 /// Half width of the band round zero in which a one-way load or a battery keeps the way it was.
@@ -41,7 +28,7 @@ constexpr double rounding = 1e-9;
 StudyPlan::StudyPlan(const StudyInput& study_input)
     : input(study_input), defaults(study_input.catalogue, study_input.vehicle),
       battery_rows(loomwright::battery_rows(study_input.vehicle, study_input.network)),
-      emissivity_(study_input.catalogue.default_value("emissivity").value) {
+      bundles(study_input) {
     const std::size_t count = input.network.branches.size();
     elements.resize(count);
     gates.resize(count);
@@ -64,13 +51,7 @@ int StudyPlan::body_of(const WireDesign& wire) {
     const auto [place, is_new] = known_bodies_.try_emplace({wire.conductor, wire.insulation},
                                                            static_cast<int>(bodies.size()));
     if (is_new) {
-        const solve::WireBody body{
-            .r20_ohm_per_m = wire.conductor->r20_ohm_per_m,
-            .conductor_diameter_m = wire.conductor->diameter.value(),
-            .outside_diameter_m =
-                input.catalogue.outside_diameter(*wire.conductor, *wire.insulation).value(),
-            .insulation_w_per_m_k = wire.insulation->conductivity_w_per_m_k,
-            .emissivity = emissivity_};
+        const solve::WireBody body = heat_body(input.catalogue, *wire.conductor, *wire.insulation);
         bodies.push_back({.wire = body, .most_k_m_per_w = most_rise_k_m_per_w(body)});
     }
     return place->second;
@@ -90,6 +71,7 @@ void StudyPlan::set_design(const Design& design) {
             wire_changed[i] = 1;
         }
     }
+    bundles.set_design(design, wire_changed);
     for (const int index : protections) {
         const Branch& here = branch(index);
         elements[static_cast<std::size_t>(index)] = resistor_element(

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "solve/heat.hpp"
+#include "study/bundles.hpp"
 #include "study/operating.hpp"
 #include "study/values.hpp"
 
@@ -94,6 +95,7 @@ public:
     std::vector<int> protections; ///< branches whose resistance follows the design
     std::vector<WirePlan> wires;  ///< by WireId
     std::vector<HeatBody> bodies;
+    Bundles bundles;
     std::vector<std::uint8_t> wire_changed; ///< by WireId: since the design before
 
 private:
@@ -114,7 +116,6 @@ private:
         return input.vehicle.device(branch.device);
     }
 
-    double emissivity_ = 0.0;
     std::map<std::pair<const Conductor*, const Insulation*>, int> known_bodies_; ///< looked up only
 };
 

@@ -1,12 +1,24 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// Fixed point of T = heat(I(R(T))), wire by wire, until no conductor moves by more than 0.01 K.
+// Fixed point of T = heat(I(R(T))) until no conductor moves by more than 0.01 K. For given currents
+// a wire alone and the bundle of a run are balanced exactly (lib/solve); a bundle with each wire's
+// heat at the temperature that it has there, so that no run waits for another. The wire then stands
+// at the hottest of its places.
 //
-// The heat balance is not done again for a wire whose current hardly changed: the rise goes at most
-// with the square of the current near a balance found before, so that its change is below
-// 2 (dI / I) (T - T_air) (1 + a (T - T_air)) and small against the tolerance. A wire whose rise is
-// bounded by radiation alone to less than a thousandth of a kelvin stands at the air's temperature.
+// A balance is not done again for a current that hardly changed: the rise goes at most with the
+// square of the current near a balance found before, so that its change is below
+// 2 (dI / I) (T - T_air) (1 + a (T - T_air)) and small against the tolerance; and a change of heat
+// that radiation alone would turn into less than a thousandth of a kelvin is none. A wire whose
+// rise is bounded so stands at the air's temperature.
+//
+// While the engine is cranked nothing comes to rest. A wire is then as hot as the lower of
+//   - its temperature at rest with these currents, and
+//   - what its own heat brings it to in that time, alone under each cover of its way
+//     (lib/solve/warming.hpp), and what the others of a bundle would add if all their heat went
+//     into the copper of that bundle and none left:
+//     sum over others of C_j (T_j,adiabatic - T_air) / sum over all of C_j
+// both of which are on the safe side.
 #include "study/wire_heat.hpp"
 
 #include "base/side_by_side.hpp"
@@ -19,16 +31,39 @@ namespace loomwright {
 namespace {
 
 constexpr double negligible_k = 0.001;
-constexpr int undamped_rounds = 8; ///< then half steps: two wires may chase each other near runaway
-constexpr double copper_alpha = 0.00393;
+constexpr double same_heat_k = 0.0002;
+constexpr double near_enough_k = 0.1; ///< a bound this near the air is taken for the answer
+constexpr int undamped_rounds = 8;    ///< then half steps: wires may chase each other near runaway
+/// Of the most heat that a wire of a bundle makes: from this share on it is named for its runaway.
+constexpr double share_of_blame = 0.1;
+
+/// Calls `work` for [0, count) in one piece, or in two side by side: no row asks for another's.
+template <typename Work> void in_halves(std::size_t count, Work work) {
+    if (count < rows_worth_a_thread) {
+        work(std::size_t{0}, count);
+        return;
+    }
+    side_by_side(1, [&](std::size_t half) {
+        work(half == 0 ? 0 : count / 2, half == 0 ? count / 2 : count);
+    });
+}
 
 } // namespace
 
-WireHeat::WireHeat(const StudyPlan& plan, const StateCircuit& circuit) : plan_(plan) {
+WireHeat::WireHeat(const StudyPlan& plan, const StateCircuit& circuit, const State* state)
+    : plan_(plan) {
     const std::vector<WireRoute>& routes = plan.input.routing.wires;
     air_c_.reserve(routes.size());
     for (const WireRoute& route : routes) {
         air_c_.push_back(circuit.air_c(route.hottest));
+    }
+    bundle_air_c_.reserve(plan.bundles.bundles.size());
+    for (const Bundles::Bundle& bundle : plan.bundles.bundles) {
+        bundle_air_c_.push_back(circuit.air_c(plan.input.routing.run_zones[bundle.run.index()]));
+    }
+    if (state != nullptr && state->engine == EngineCondition::cranking) {
+        cranking_s_ = state->lasts ? state->lasts->value()
+                                   : plan.input.catalogue.default_value("crank-time").value;
     }
 }
 
@@ -36,8 +71,11 @@ void WireHeat::begin(bool from_rest, StateCircuit& circuit) {
     rounds_ = 0;
     if (from_rest) {
         conductor_c_ = air_c_;
+        alone_c_ = air_c_;
         balance_c_ = air_c_;
         balance_amps_.assign(air_c_.size(), -1.0);
+        bundles_.assign(plan_.bundles.bundles.size(), {});
+        place_amps_.assign(plan_.bundles.places.size(), 0.0);
     }
     circuit.wire_ohm.resize(plan_.wires.size());
     for (std::size_t i = 0; i < circuit.wire_ohm.size(); ++i) {
@@ -48,46 +86,169 @@ void WireHeat::begin(bool from_rest, StateCircuit& circuit) {
     }
 }
 
-void WireHeat::balance(std::size_t wire, double amps) {
-    const HeatBody& body = plan_.bodies[static_cast<std::size_t>(plan_.wires[wire].body)];
+/// Balances a wire by itself; false where the balance before still holds.
+bool WireHeat::balance_alone(std::size_t wire, double amps) {
+    const HeatBody& body = body_of(wire);
     const double air = air_c_[wire];
     const double before = balance_amps_[wire];
     if (before >= 0.0) {
         const double rise = balance_c_[wire] - air;
-        const double most = 2.0 * std::abs(amps - before) * rise * (1.0 + copper_alpha * rise);
-        if (most <= negligible_k * before) {
-            return;
+        const double hotter = 1.0 + solve::copper_alpha * rise;
+        const double most = 2.0 * std::abs(amps - before) * rise * hotter;
+        const double watts = std::abs(amps * amps - before * before) * body.wire.r20_ohm_per_m;
+        if (most <= negligible_k * before ||
+            watts * (1.0 + solve::copper_alpha * (balance_c_[wire] - 20.0)) * body.most_k_m_per_w <=
+                same_heat_k) {
+            return false;
         }
     }
     const double watts =
-        amps * amps * body.wire.r20_ohm_per_m * (1.0 + copper_alpha * (air - 20.0));
+        amps * amps * body.wire.r20_ohm_per_m * (1.0 + solve::copper_alpha * (air - 20.0));
     double result = air;
     if (watts * body.most_k_m_per_w > negligible_k) {
         result = std::min(solve::conductor_temperature_c(body.wire, amps, air), hottest_c);
     }
     balance_amps_[wire] = amps;
-    balance_c_[wire] = result;
+    alone_c_[wire] = result;
+    return true;
+}
+
+void WireHeat::balance_bundle(std::size_t index) {
+    const Bundles::Bundle& bundle = plan_.bundles.bundles[index];
+    const double air = bundle_air_c_[index];
+    bool is_moved = false;
+    for (std::size_t p = bundle.first; p < bundle.last; ++p) {
+        is_moved = is_moved || is_moved_[plan_.bundles.places[p].wire.index()] != 0;
+    }
+    if (!is_moved) {
+        return;
+    }
+    double watts = 0.0;
+    for (std::size_t p = bundle.first; p < bundle.last; ++p) {
+        const double amps = balance_amps_[plan_.bundles.places[p].wire.index()];
+        place_amps_[p] = amps;
+        watts += amps * amps * plan_.bundles.bodies[p].r20_ohm_per_m;
+    }
+    watts *= 1.0 + solve::copper_alpha * (air - 20.0);
+    const auto first = static_cast<std::ptrdiff_t>(bundle.first);
+    const std::size_t count = bundle.last - bundle.first;
+    bundles_[index] =
+        watts * bundle.most_k_m_per_w <= negligible_k
+            ? solve::BundleHeat{.surface_c = air, .w_per_m = 0.0}
+            : solve::bundle_heat(bundle.skin, {plan_.bundles.bodies.begin() + first, count},
+                                 {place_amps_.begin() + first, count}, air);
+}
+
+double WireHeat::at_rest_c(std::size_t wire) const {
+    const Bundles& shared = plan_.bundles;
+    double result = alone_c_[wire];
+    for (std::size_t k = shared.first_of_wire[wire]; k < shared.first_of_wire[wire + 1]; ++k) {
+        const std::size_t p = shared.place_of_wire[k];
+        result = std::max(result, solve::bundled_wire_c(bundles_[shared.places[p].bundle],
+                                                        shared.bodies[p], place_amps_[p]));
+    }
+    return std::min(result, hottest_c);
+}
+
+void WireHeat::take_up_cranking() {
+    const Bundles& shared = plan_.bundles;
+    adiabatic_c_.resize(air_c_.size());
+    for (std::size_t i = 0; i < adiabatic_c_.size(); ++i) {
+        const WirePlan& wire = plan_.wires[i];
+        adiabatic_c_[i] =
+            std::min(hottest_c, solve::adiabatic_temperature_c(
+                                    body_of(i).wire.r20_ohm_per_m,
+                                    solve::copper_j_per_m_k(wire.conductor->copper_area.value()),
+                                    balance_amps_[i], air_c_[i], cranking_s_));
+    }
+    bundle_j_per_m_.assign(shared.bundles.size(), 0.0);
+    for (const Bundles::Place& place : shared.places) {
+        const std::size_t wire = place.wire.index();
+        bundle_j_per_m_[place.bundle] += place.j_per_k_m * (adiabatic_c_[wire] - air_c_[wire]);
+    }
+}
+
+double WireHeat::from_neighbours_k(std::size_t wire) const {
+    const Bundles& shared = plan_.bundles;
+    double most = 0.0;
+    for (std::size_t k = shared.first_of_wire[wire]; k < shared.first_of_wire[wire + 1]; ++k) {
+        const Bundles::Place& place = shared.places[shared.place_of_wire[k]];
+        const double own = place.j_per_k_m * (adiabatic_c_[wire] - air_c_[wire]);
+        most = std::max(most, (bundle_j_per_m_[place.bundle] - own) /
+                                  shared.bundles[place.bundle].j_per_k_m);
+    }
+    return most;
+}
+
+double WireHeat::warmed_alone_c(std::size_t wire) {
+    const double air = air_c_[wire];
+    const WirePlan& plan = plan_.wires[wire];
+    double result = air;
+    for (std::size_t k = 0; k < plan_.bundles.covers.size(); ++k) {
+        if ((plan_.bundles.covers_of_wire[wire] & (1U << k)) == 0) {
+            continue;
+        }
+        const solve::WireBody& body = body_of(wire).wire;
+        const auto key = std::tuple(plan.body, static_cast<int>(k), air);
+        auto found = warmings_.find(key);
+        if (found == warmings_.end()) {
+            const solve::Skin skin(body.outside_diameter_m, body.emissivity,
+                                   plan_.bundles.covers[k]);
+            const double held = solve::copper_j_per_m_k(plan.conductor->copper_area.value());
+            found = warmings_.emplace(key, solve::Warming(body, skin, held, air)).first;
+        }
+        result = std::max(result,
+                          found->second.temperature_after_c(balance_amps_[wire], air, cranking_s_));
+    }
+    return result;
+}
+
+double WireHeat::after_cranking_c(std::size_t wire) {
+    const double at_rest = at_rest_c(wire);
+    const double neighbours = from_neighbours_k(wire);
+    const double most = std::min(at_rest, adiabatic_c_[wire] + neighbours);
+    return most - air_c_[wire] <= near_enough_k
+               ? most
+               : std::min(at_rest, warmed_alone_c(wire) + neighbours);
+}
+
+void WireHeat::balance_all(const std::vector<double>& branch_amps) {
+    const std::vector<int>& branches = plan_.input.network.wire_branch;
+    const std::size_t count = conductor_c_.size();
+    is_moved_.resize(count);
+    in_halves(count, [&](std::size_t first, std::size_t last) {
+        for (std::size_t i = first; i < last; ++i) {
+            const double amps = std::abs(branch_amps[static_cast<std::size_t>(branches[i])]);
+            is_moved_[i] = balance_alone(i, amps) ? 1 : 0;
+        }
+    });
+    if (std::ranges::find(is_moved_, 1) == is_moved_.end()) {
+        return;
+    }
+    in_halves(bundles_.size(), [&](std::size_t first, std::size_t last) {
+        for (std::size_t i = first; i < last; ++i) {
+            balance_bundle(i);
+        }
+    });
+    if (cranking_s_ > 0.0) {
+        take_up_cranking();
+        for (std::size_t i = 0; i < count; ++i) {
+            balance_c_[i] = after_cranking_c(i);
+        }
+        return;
+    }
+    in_halves(count, [&](std::size_t first, std::size_t last) {
+        for (std::size_t i = first; i < last; ++i) {
+            balance_c_[i] = at_rest_c(i);
+        }
+    });
 }
 
 bool WireHeat::update(const std::vector<double>& branch_amps, StateCircuit& circuit) {
-    const std::vector<int>& branches = plan_.input.network.wire_branch;
+    balance_all(branch_amps);
     const double share = rounds_ < undamped_rounds ? 1.0 : 0.5;
-    const auto balance_from = [&](std::size_t first, std::size_t last) {
-        for (std::size_t i = first; i < last; ++i) {
-            balance(i, std::abs(branch_amps[static_cast<std::size_t>(branches[i])]));
-        }
-    };
-    // No wire asks for another's temperature.
-    const std::size_t count = conductor_c_.size();
-    if (count >= rows_worth_a_thread) {
-        side_by_side(1, [&](std::size_t half) {
-            balance_from(half == 0 ? 0 : count / 2, half == 0 ? count / 2 : count);
-        });
-    } else {
-        balance_from(0, count);
-    }
     double greatest = 0.0;
-    for (std::size_t i = 0; i < count; ++i) {
+    for (std::size_t i = 0; i < conductor_c_.size(); ++i) {
         const double moved = std::abs(balance_c_[i] - conductor_c_[i]);
         if (moved > greatest) {
             greatest = moved;
@@ -107,10 +268,35 @@ bool WireHeat::update(const std::vector<double>& branch_amps, StateCircuit& circ
     return true;
 }
 
+/// True when it burns by itself, or makes a good part of the heat of a bundle that does.
+bool WireHeat::is_to_blame(std::size_t wire) const {
+    const Bundles& shared = plan_.bundles;
+    if (alone_c_[wire] >= hottest_c) {
+        return true;
+    }
+    const auto watts = [&](std::size_t p) {
+        return place_amps_[p] * place_amps_[p] * shared.bodies[p].r20_ohm_per_m;
+    };
+    for (std::size_t k = shared.first_of_wire[wire]; k < shared.first_of_wire[wire + 1]; ++k) {
+        const std::size_t p = shared.place_of_wire[k];
+        const Bundles::Bundle& bundle = shared.bundles[shared.places[p].bundle];
+        double most = 0.0;
+        for (std::size_t other = bundle.first; other < bundle.last; ++other) {
+            most = std::max(most, watts(other));
+        }
+        if (solve::bundled_wire_c(bundles_[shared.places[p].bundle], shared.bodies[p],
+                                  place_amps_[p]) >= hottest_c &&
+            watts(p) >= share_of_blame * most) {
+            return true;
+        }
+    }
+    return false;
+}
+
 std::vector<WireId> WireHeat::runaways() const {
     std::vector<WireId> out;
     for (std::size_t i = 0; i < balance_c_.size(); ++i) {
-        if (balance_c_[i] >= hottest_c) {
+        if (balance_c_[i] >= hottest_c && is_to_blame(i)) {
             out.emplace_back(i);
         }
     }

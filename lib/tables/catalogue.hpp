@@ -144,6 +144,22 @@ struct BundleFactor {
     std::array<double, 5> at{}; ///< at 20, 40, 60, 80 and 100 % of loading
 };
 
+/// What a run's cover does to the heat of its wires (lib/solve/skin.hpp).
+struct CoverType {
+    std::string name; ///< as a run's `cover` has it: "conduit"
+    std::string title;
+    Metres gap; ///< between the bundle and the wall
+    Metres wall;
+    double conductivity_w_per_m_k = 0.2; ///< of the wall
+    /// Constants U (K m/W), V and Y (1/K) of a duct's air space; nothing: the gap is a layer of
+    /// air.
+    std::optional<std::array<double, 3>> duct;
+    double emissivity = 0.9;
+    Origin origin; ///< of gap, wall and conductivity
+    Origin duct_origin;
+    Origin emissivity_origin;
+};
+
 /// One relay of the table of typical parts.
 struct RelayType {
     std::string name;
@@ -196,6 +212,9 @@ public:
     [[nodiscard]] const DropLimit* find_drop_limit(std::string_view name) const;
     [[nodiscard]] std::span<const DropLimit> drop_limits() const;
     [[nodiscard]] std::span<const RelayType> relays() const;
+    /// The cover of this name; nullptr for none, also for "".
+    [[nodiscard]] const CoverType* find_cover(std::string_view name) const;
+    [[nodiscard]] std::span<const CoverType> covers() const;
     /// The default of this name; the names are a closed list, an unknown one is a broken invariant.
     [[nodiscard]] const DefaultValue& default_value(std::string_view name) const;
     [[nodiscard]] std::span<const DefaultValue> defaults() const;
@@ -218,6 +237,7 @@ private:
     std::vector<FuseFamily> fuses_;
     std::vector<DropLimit> drops_;
     std::vector<RelayType> relays_;
+    std::vector<CoverType> covers_;
     std::vector<DefaultValue> defaults_;
     std::vector<std::size_t> defaults_by_name_; ///< indices into defaults_
     std::vector<BundleFactor> bundles_;

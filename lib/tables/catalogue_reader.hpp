@@ -32,6 +32,7 @@ public:
     void read_drop_limits(const DataTable& table);
     void read_relays(const DataTable& table);
     void read_bundle_factors(const DataTable& table);
+    void read_covers(const DataTable& table);
 
 private:
     /// Walls and outside diameters of one conductor as its data file gives them.

@@ -21,7 +21,7 @@ struct UnitFactor {
 constexpr double metres_per_inch = 0.0254;
 constexpr double metres_per_kft = 304.8;
 constexpr double square_metres_per_cmil = 5.067075e-10; // pi/4 (0.001 in)^2
-constexpr std::array<UnitFactor, 19> units{{{"", 1.0},
+constexpr std::array<UnitFactor, 20> units{{{"", 1.0},
                                             {"mm2", 1e-6},
                                             {"cmil", square_metres_per_cmil},
                                             {"mm", 1e-3},
@@ -38,6 +38,7 @@ constexpr std::array<UnitFactor, 19> units{{{"", 1.0},
                                             {"1/K", 1.0},
                                             {"%", 1e-2},
                                             {"W/(m K)", 1.0},
+                                            {"K m/W", 1.0},
                                             {"kg/m3", 1.0},
                                             {"AWG", 1.0}}};
 

@@ -11,7 +11,7 @@ void CatalogueReader::read_all() {
     };
     // The defaults come first: other files are completed with them. Ratings and gates need their
     // family.
-    constexpr std::array<File, 11> files{{
+    constexpr std::array<File, 12> files{{
         {"defaults", &CatalogueReader::read_defaults},
         {"conductors-iso", &CatalogueReader::read_iso},
         {"conductors-sae", &CatalogueReader::read_sae},
@@ -23,6 +23,7 @@ void CatalogueReader::read_all() {
         {"drop-limits", &CatalogueReader::read_drop_limits},
         {"relays", &CatalogueReader::read_relays},
         {"bundle-factors", &CatalogueReader::read_bundle_factors},
+        {"covers", &CatalogueReader::read_covers},
     }};
     for (const File& file : files) {
         if (const auto table = read_data_table(file.name, files_, findings_)) {
