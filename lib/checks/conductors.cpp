@@ -16,18 +16,23 @@ namespace loomwright {
 namespace {
 
 constexpr std::string_view heat_source = "heat balance in still air, docs/method/heat.md";
+constexpr std::string_view cover_source =
+    "heat balance in still air x what the cover leaves, docs/method/heat.md";
 constexpr std::string_view bundle_source =
-    "heat balance in still air x bundle curves of MIL-W-5088L (as in FAA AC 43.13-1B), "
-    "docs/method/sizing.md";
-constexpr std::string_view skin_source = "heat balance of the bundle's skin, docs/method/sizing.md";
+    "heat balance in still air x bundle curves of MIL-W-5088L (as in FAA AC 43.13-1B) x what the "
+    "cover leaves, docs/method/heat.md";
+constexpr std::string_view skin_source = "heat balance of the bundle's skin, docs/method/heat.md";
 constexpr std::string_view short_source =
-    "adiabatic equation IEC 60949 from the air to the insulation's class, docs/method/sizing.md";
+    "adiabatic equation IEC 60949 from the air to the insulation's class, docs/method/heat.md";
 
 std::string source_of(const Ampacity& ampacity) {
     if (!ampacity.fullest.is_valid()) {
         return std::string(heat_source);
     }
-    return std::string(ampacity.skin_a < ampacity.handbook_a ? skin_source : bundle_source);
+    if (ampacity.skin_a < ampacity.handbook_a) {
+        return std::string(skin_source);
+    }
+    return std::string(ampacity.bundle_wires > 1 ? bundle_source : cover_source);
 }
 
 /// The least hot class that stands this air, of those sold on the wire's standard.
@@ -71,7 +76,7 @@ void check_neighbours(const CheckInput& input, WireId id, Findings& findings) {
                        limit_of("insulation class", made.insulation->limit.value(), "C"),
                        given("air", loading.air_c, "C"),
                        given("heat of the bundle", loading.heat_w_per_m, "W/m"),
-                       given("bundle diameter", loading.diameter.value(), "m")};
+                       given("bundle diameter", loading.skin.diameter_m(), "m")};
     finding.source = std::string(skin_source);
     finding.related.push_back({run.where, "the run and its bundle"});
 }
@@ -138,11 +143,7 @@ void add_overload(const CheckInput& input, WirePlaces& places, WireId id, const 
     const StudyInput& study = input.study;
     const Wire& wire = study.vehicle.wire(id);
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
-    std::string place = show(Celsius(ampacity.air_c)) + " air";
-    if (ampacity.fullest.is_valid()) {
-        place += fmt::format(", {} loaded wires in {}", ampacity.bundle_wires,
-                             study.vehicle.run(ampacity.fullest).name);
-    }
+    const std::string place = place_words(study.vehicle, ampacity);
     const WireDesign& made = input.sizing.design.wires[id.index()];
     Finding& finding = findings.add(
         Rule::wire_ampacity, wire.number, wire.size ? wire.size->where : wire.where,
@@ -158,7 +159,8 @@ void add_overload(const CheckInput& input, WirePlaces& places, WireId id, const 
                        given("air", ampacity.air_c, "C"),
                        given("insulation class", ampacity.limit_c, "C"),
                        given("alone in still air", ampacity.free_air_a, "A"),
-                       given("bundle factor", ampacity.bundle_factor, "")};
+                       given("bundle factor", ampacity.bundle_factor, ""),
+                       given("share that the cover leaves", ampacity.cover_share, "")};
     finding.source = overload.is_short ? std::string(short_source) : source_of(ampacity);
 }
 

@@ -7,9 +7,11 @@
 #include "checks/proofs.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
+#include "solve/bundle_heat.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -100,48 +102,93 @@ ProofSection prove_temperature(const CheckInput& input, WireId id) {
          fmt::format("{} <= {}", show(Celsius(conductor_c)), show(made.insulation->limit)),
          conductor_c <= made.insulation->limit.value() ? "holds" : "does not hold",
          made.insulation->limit_origin.source});
+    for (const StateSolution* state : judged_states(input.sizing)) {
+        if (state->state == loads.steady_state[id.index()] && state->converged) {
+            const WireState& settled = state->wires[id.index()];
+            out.steps.push_back(
+                {"T settled in that state: hottest place on its way, with the wires and the cover "
+                 "there",
+                 fmt::format("air {}", show(Celsius(settled.air_c))),
+                 show(Celsius(settled.conductor_c)), "heat of the bundle, docs/method/heat.md"});
+            break;
+        }
+    }
     return out;
 }
 
 namespace {
 
-void prove_bundle(ProofSection& out, const CheckInput& input, const Ampacity& at,
-                  const WireDesign& made, WireId id) {
-    const RunLoading& run = input.sizing.runs[at.fullest.index()];
-    const std::string name = input.study.vehicle.run(at.fullest).name;
+/// The handbook's way: what the bundle's factor and the cover leave of the free-air current.
+void prove_handbook(ProofSection& out, const CheckInput& input, const Ampacity& at,
+                    const RunLoading& run) {
     out.steps.push_back(
-        {"N, L: loaded wires in " + name + " and sum I / sum I_free over them",
+        {"N, L: loaded wires in " + input.study.vehicle.run(at.fullest).name +
+             " and sum I / sum I_free over them",
          "in " + state_name(input.study.vehicle, run.state),
          fmt::format("N = {}, L = {}", at.bundle_wires, show_percent(at.bundle_loading)),
          "a wire counts as loaded from a tenth of its free-air ampacity"});
-    out.steps.push_back({"I_handbook = I_free x F(N, L)",
-                         fmt::format("{} x {}", show(Amps(at.free_air_a)), n(at.bundle_factor, 4)),
-                         show(Amps(at.handbook_a)),
-                         at.outside_table ? "tables bundle-factors, its last row"
-                                          : "tables bundle-factors (MIL-W-5088L)"});
-    const auto& members = input.study.routing.run_wires[at.fullest.index()];
-    double own = 0.0;
-    for (std::size_t i = 0; i < members.size(); ++i) {
-        own = members[i] == id ? run.wire_heat_w_per_m[i] : own;
+    if (!at.cover.empty()) {
+        const SkinBudget budget = run.budget(at.limit_c);
+        out.steps.push_back(
+            {"c = sqrt(P / P_open): heat of the bundle with its middle at the class, under " +
+                 at.cover + " and open",
+             fmt::format("sqrt({} / {})", n(std::min(budget.w_per_m, budget.open_w_per_m)),
+                         n(budget.open_w_per_m)),
+             n(at.cover_share, 4), "heat balance of the bundle; tables covers"});
     }
-    double budget = 0.0;
-    for (const auto& [limit, watts] : run.skin_budget) {
-        budget = limit == at.limit_c ? watts : budget;
-    }
-    const double k = made.insulation->conductivity_w_per_m_k;
     out.steps.push_back(
-        {"P: heat through the bundle's skin, its middle at the class: T_skin = T - P / (4 pi k), "
-         "Q(D, T_skin, air) = P",
-         fmt::format("D = {} mm, k = {}, T = {}, air {}", n(run.diameter.value() * 1e3, 4), n(k),
-                     n(at.limit_c), n(run.air_c)),
-         n(budget) + " W/m", "heat balance of the bundle, docs/method/sizing.md"});
-    out.steps.push_back({"P_neighbours", "", n(run.heat_w_per_m - own) + " W/m",
-                         "currents of the state with the most heat"});
+        {at.cover.empty() ? "I_handbook = I_free x F(N, L)" : "I_handbook = I_free x F(N, L) x c",
+         fmt::format("{} x {}{}", show(Amps(at.free_air_a)), n(at.bundle_factor, 4),
+                     at.cover.empty() ? std::string() : " x " + n(at.cover_share, 4)),
+         show(Amps(at.handbook_a)),
+         at.outside_table ? "tables bundle-factors, its last row"
+                          : "tables bundle-factors (MIL-W-5088L)"});
+}
+
+/// The way by the heat balance: what the skin gives off, less the heat of the others.
+void prove_skin(ProofSection& out, const CheckInput& input, const Ampacity& at,
+                const WireDesign& made, WireId id) {
+    const RunLoading& run = input.sizing.runs[at.fullest.index()];
+    const auto& members = input.study.routing.run_wires[at.fullest.index()];
+    const auto place = static_cast<std::size_t>(std::ranges::find(members, id) - members.begin());
+    const double neighbours = run.heat_w_per_m - run.wire_heat_w_per_m[place];
     const double ohm_per_m = resistance_at(made.conductor->r20_ohm_per_m, made.insulation->limit);
-    out.steps.push_back({"I_skin = sqrt((P - P_neighbours) / r(T))",
-                         fmt::format("sqrt(({} - {}) / {} mohm/m)", n(budget),
-                                     n(run.heat_w_per_m - own), n(ohm_per_m * 1e3)),
+    const double own = at.skin_a * at.skin_a * ohm_per_m;
+    const solve::BundledWire wire =
+        solve::wire_in_bundle(wire_body(input.study.catalogue, *made.conductor, *made.insulation),
+                              run.skin.diameter_m(), run.conductivity_w_per_m_k);
+    const double surface_c =
+        at.limit_c - wire.neighbours_k_m_per_w * neighbours - wire.own_k_m_per_w * own;
+    out.steps.push_back({"P_n: heat of the other wires, theirs at their class", "",
+                         n(neighbours) + " W/m", "currents of the state with the most heat"});
+    out.steps.push_back(
+        {"A = (1 + x ln x / (1 - x)) / (4 pi k), x = (D_i / D)^2; B = ln(D / D_i) / (2 pi k) + "
+         "ln(D_i / d) / (2 pi k_i)",
+         fmt::format("D = {} mm, D_i = {} mm, d = {} mm, k = {}, k_i = {}",
+                     n(run.skin.diameter_m() * 1e3, 4), n(run.wire_outside_m[place] * 1e3, 4),
+                     n(made.conductor->diameter.value() * 1e3, 4), n(run.conductivity_w_per_m_k),
+                     n(made.insulation->conductivity_w_per_m_k)),
+         fmt::format("A = {}, B = {} K m/W", n(wire.neighbours_k_m_per_w), n(wire.own_k_m_per_w)),
+         "heat balance of the bundle, docs/method/heat.md"});
+    if (own <= 0.0) {
+        out.steps.push_back({"I_skin: T_s = T - A P_n gives off less than P_n",
+                             fmt::format("{} - {} x {}", n(at.limit_c),
+                                         n(wire.neighbours_k_m_per_w), n(neighbours)),
+                             "0 A", "heat balance of the bundle"});
+        return;
+    }
+    out.steps.push_back({"I_skin = sqrt(q / r(T)), q the wire's own heat",
+                         fmt::format("sqrt({} / {} mohm/m)", n(own), n(ohm_per_m * 1e3)),
                          show(Amps(at.skin_a)), "heat balance of the bundle"});
+    out.steps.push_back(
+        {"T_s = T - A P_n - B q, and Q(T_s) = P_n + q within 0.5 %",
+         fmt::format("{} - {} x {} - {} x {} = {} C, air {}{}", n(at.limit_c),
+                     n(wire.neighbours_k_m_per_w), n(neighbours), n(wire.own_k_m_per_w), n(own),
+                     n(surface_c), n(run.air_c),
+                     run.cover.empty() ? std::string() : ", under " + run.cover),
+         fmt::format("{} W/m against {} W/m", n(run.skin.heat_w_per_m(surface_c, run.air_c), 4),
+                     n(neighbours + own, 4)),
+         "heat balance of the bundle's skin; tables covers"});
 }
 
 } // namespace
@@ -167,7 +214,8 @@ ProofSection prove_ampacity(const CheckInput& input, WireId id) {
              "0 A", "no heat can leave"});
     }
     if (at.fullest.is_valid()) {
-        prove_bundle(out, input, at, made, id);
+        prove_handbook(out, input, at, input.sizing.runs[at.fullest.index()]);
+        prove_skin(out, input, at, made, id);
     }
     out.steps.push_back({"Iz, the lower", "", show(Amps(at.amps)), at.bundle_source});
     if (wire.short_time_a > 0.0) {

@@ -1,30 +1,31 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// Ampacity of a wire in its place (docs/method/sizing.md, docs/method/heat.md).
+// Ampacity of a wire in its place (docs/method/heat.md).
 //
 //   I_free      heat balance of the wire alone in still air of its hottest place, conductor at the
 //               insulation's limit (lib/solve/heat.hpp)
-//   I_handbook  = I_free x F(N, L); N loaded wires in the fullest run on its way, L = sum I / sum
-//   I_free
-//               over them: bundle curves of MIL-W-5088L, as FAA AC 43.13-1B figure "bundle
-//               derating"
-//   I_skin      = sqrt((P - P_neighbours) / r(T_limit)); P is the heat that leaves through the
-//   bundle's
-//               skin when its middle is at the limit: uniform heat in a round bundle gives
-//               T_skin = T_limit - P / (4 pi k), and Q(D, T_skin, air) = P
+//   I_handbook  = I_free x F(N, L) x c; N loaded wires in the fullest run on its way,
+//               L = sum I / sum I_free over them: bundle curves of MIL-W-5088L, as FAA AC 43.13-1B
+//               figure "bundle derating"; c what the cover of the run leaves, sqrt(P / P_open) of
+//               the heat that brings the bundle's middle to the limit with and without it
+//   I_skin      = sqrt(q / r(T_limit)); q is the wire's own heat at which it is at its limit in the
+//               middle of the bundle: T_limit = T_s(P_n + q) + A P_n + B q (lib/solve/bundle_heat),
+//               P_n the heat of the others, T_s the bundle's surface under its cover
 //   I_z         = min(I_handbook, I_skin)
 //
-// D is the least diameter the bundle can have, sqrt(sum d^2); k is the conductivity of the
-// insulation alone, without the help of the copper in it: both on the safe side. Valid for steady
-// currents.
+// The bundle has the least diameter it can have, sqrt(sum D^2). T_s(P) is tabled once for a run;
+// between two points it is straight, within 0.1 %. Valid for steady currents.
 #include "sizing/ampacity.hpp"
 
+#include "base/display.hpp"
 #include "sizing/limits.hpp"
+#include "study/bundles.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace loomwright {
 namespace {
@@ -32,133 +33,74 @@ namespace {
 constexpr double copper_k = 226.0;
 constexpr double copper_beta = 234.5;
 
-double hottest_run_air(const StudyInput& input, RunId run) {
-    WireRoute route;
-    route.hottest = input.routing.run_zones[run.index()];
-    double air = air_of(input.vehicle, input.catalogue, route, nullptr).value();
-    for (const State& state : input.vehicle.states) {
-        air = std::max(air, air_of(input.vehicle, input.catalogue, route, &state).value());
-    }
-    return air;
-}
-
-/// Heat that leaves the skin when the middle of the bundle is at `limit_c`: bisection on
-/// P = Q(D, limit - P / (4 pi k), air), whose right side falls as P grows.
-double skin_heat_w_per_m(double diameter_m, double conductivity, double limit_c, double air_c) {
-    if (limit_c <= air_c || diameter_m <= 0.0) {
-        return 0.0;
-    }
-    const double per_kelvin = 4.0 * std::numbers::pi * conductivity;
-    double low = 0.0;
-    double high = per_kelvin * (limit_c - air_c);
-    for (int step = 0; step < 40 && high - low > 1e-6 * high; ++step) {
-        const double middle = 0.5 * (low + high);
-        const double leaving =
-            solve::surface_heat_w_per_m(diameter_m, limit_c - middle / per_kelvin, air_c, 0.9);
-        (leaving > middle ? low : high) = middle;
-    }
-    return low;
-}
-
-/// Loading of one run in one state.
-RunLoading loading_in_state(const StudyInput& input, const Design& design,
-                            const std::vector<WireId>& wires, const std::vector<double>& free_air,
-                            const StateSolution& solution) {
-    RunLoading out;
-    out.state = solution.state;
-    double carried = 0.0;
-    double could_carry = 0.0;
-    for (const WireId wire : wires) {
-        const WireDesign& made = design.wires[wire.index()];
-        const double amps = std::abs(solution.wires[wire.index()].amps);
-        const double ohm_per_m =
-            resistance_at(made.conductor->r20_ohm_per_m, made.insulation->limit);
-        out.wire_heat_w_per_m.push_back(amps * amps * ohm_per_m);
-        out.heat_w_per_m += out.wire_heat_w_per_m.back();
-        const double could = free_air[wire.index()];
-        if (amps > 0.0 && amps >= loaded_share * could) {
-            ++out.wires;
-            carried += amps;
-            could_carry += could;
-        }
-    }
-    out.loading = could_carry > 0.0 ? carried / could_carry : 0.0;
-    if (out.wires > 1) {
-        const int last = input.catalogue.bundle_factor_last_row();
-        out.outside_table = out.wires > last;
-        out.factor =
-            input.catalogue.bundle_factor(std::min(out.wires, last), std::min(out.loading, 1.0))
-                .value_or(1.0);
-    }
-    return out;
-}
-
-/// The handbook's figures of the state with the lowest factor, and the heat of that with the most.
-void keep_worst(RunLoading& worst, RunLoading here) {
-    if (here.heat_w_per_m >= worst.heat_w_per_m) {
-        worst.heat_w_per_m = here.heat_w_per_m;
-        worst.wire_heat_w_per_m = std::move(here.wire_heat_w_per_m);
-    }
-    if (here.factor < worst.factor || (here.factor == worst.factor && here.wires > worst.wires)) {
-        worst.wires = here.wires;
-        worst.loading = here.loading;
-        worst.factor = here.factor;
-        worst.outside_table = here.outside_table;
-        worst.state = here.state;
-    }
-}
-
-void add_skin(const Catalogue& catalogue, const Design& design, const std::vector<WireId>& wires,
-              RunLoading& loading) {
-    double square_sum = 0.0;
-    double conductivity = 1.0;
-    for (const WireId wire : wires) {
-        const WireDesign& made = design.wires[wire.index()];
-        const double d = catalogue.outside_diameter(*made.conductor, *made.insulation).value();
-        square_sum += d * d;
-        conductivity = std::min(conductivity, made.insulation->conductivity_w_per_m_k);
-    }
-    loading.diameter = Metres(std::sqrt(square_sum));
-    loading.conductivity_w_per_m_k = conductivity;
-    for (const WireId wire : wires) {
-        const double limit = design.wires[wire.index()].insulation->limit.value();
-        const auto same = [&](const auto& row) { return row.first == limit; };
-        if (std::ranges::none_of(loading.skin_budget, same)) {
-            loading.skin_budget.emplace_back(
-                limit,
-                skin_heat_w_per_m(loading.diameter.value(), conductivity, limit, loading.air_c));
-        }
-    }
-}
-
 /// Place of a wire among those of a run, in the order of Routing::run_wires.
 std::size_t place_in_run(const StudyInput& input, WireId wire, RunId run) {
     const std::vector<WireId>& members = input.routing.run_wires[run.index()];
     return static_cast<std::size_t>(std::ranges::find(members, wire) - members.begin());
 }
 
-/// Ampacity by the skin of one run's bundle: what the neighbours leave of the budget.
-double skin_ampacity(const RunLoading& loading, std::size_t place, const Conductor& conductor,
-                     const Insulation& insulation) {
-    const double limit = insulation.limit.value();
-    const auto found =
-        std::ranges::find(loading.skin_budget, limit, &std::pair<double, double>::first);
-    const double budget = found == loading.skin_budget.end() ? 0.0 : found->second;
-    const double left = budget - (loading.heat_w_per_m - loading.wire_heat_w_per_m[place]);
-    return left > 0.0 ? std::sqrt(left / resistance_at(conductor.r20_ohm_per_m, insulation.limit))
-                      : 0.0;
+/// A conductor in the middle of the bundle of a run, in the place of one of its wires.
+solve::BundledWire in_place_of(const Catalogue& catalogue, const RunLoading& loading,
+                               std::size_t place, const Conductor& conductor,
+                               const Insulation& insulation) {
+    const solve::WireBody body{.r20_ohm_per_m = conductor.r20_ohm_per_m,
+                               .conductor_diameter_m = conductor.diameter.value(),
+                               .outside_diameter_m =
+                                   catalogue.outside_diameter(conductor, insulation).value(),
+                               .insulation_w_per_m_k = insulation.conductivity_w_per_m_k};
+    const double now = loading.wire_outside_m[place];
+    const double bundle = loading.skin.diameter_m();
+    const double others = std::max(0.0, bundle * bundle - now * now);
+    return solve::wire_in_bundle(
+        body, std::sqrt(others + body.outside_diameter_m * body.outside_diameter_m),
+        std::min(loading.conductivity_w_per_m_k, insulation.conductivity_w_per_m_k));
+}
+
+/// Ampacity by the skin of one run's bundle: what the neighbours leave.
+double skin_ampacity(const RunLoading& loading, std::size_t place, const solve::BundledWire& wire,
+                     Celsius limit) {
+    const double neighbours = loading.heat_w_per_m - loading.wire_heat_w_per_m[place];
+    const double top = limit.value() - wire.neighbours_k_m_per_w * neighbours;
+    const auto own = [&](const solve::Skin::Point& point) { return point.w_per_m - neighbours; };
+    const auto reached = [&](const solve::Skin::Point& point) {
+        return point.under_c + wire.own_k_m_per_w * own(point);
+    };
+    const auto& curve = loading.skin_curve;
+    const auto high = std::ranges::lower_bound(curve, top, {}, reached);
+    if (high == curve.begin()) {
+        return 0.0;
+    }
+    if (high == curve.end()) {
+        return std::sqrt(std::max(0.0, own(curve.back())) /
+                         resistance_at(wire.r20_ohm_per_m, limit));
+    }
+    const auto low = high - 1;
+    const double part = (top - reached(*low)) / (reached(*high) - reached(*low));
+    const double left = own(*low) + part * (own(*high) - own(*low));
+    return left > 0.0 ? std::sqrt(left / resistance_at(wire.r20_ohm_per_m, limit)) : 0.0;
+}
+
+std::string source_of(const Ampacity& ampacity) {
+    const bool is_covered = !ampacity.cover.empty();
+    if (!ampacity.fullest.is_valid()) {
+        return "alone in still air";
+    }
+    if (ampacity.skin_a < ampacity.handbook_a) {
+        return is_covered ? "heat balance of the bundle's skin under its cover"
+                          : "heat balance of the bundle's skin";
+    }
+    if (ampacity.bundle_wires < 2) {
+        return "alone in still air x what its cover leaves";
+    }
+    return is_covered ? "bundle curves of MIL-W-5088L x what the cover leaves"
+                      : "bundle curves of MIL-W-5088L";
 }
 
 } // namespace
 
 solve::WireBody wire_body(const Catalogue& catalogue, const Conductor& conductor,
                           const Insulation& insulation) {
-    solve::WireBody body;
-    body.r20_ohm_per_m = conductor.r20_ohm_per_m;
-    body.conductor_diameter_m = conductor.diameter.value();
-    body.outside_diameter_m = catalogue.outside_diameter(conductor, insulation).value();
-    body.insulation_w_per_m_k = insulation.conductivity_w_per_m_k;
-    return body;
+    return heat_body(catalogue, conductor, insulation);
 }
 
 WirePlaces::WirePlaces(const StudyInput& input) : input_(input) {
@@ -196,41 +138,6 @@ double WirePlaces::free_air_a(WireId wire, const Conductor& conductor) {
     return here;
 }
 
-std::vector<RunLoading> run_loadings(const StudyInput& input, const Design& design,
-                                     const std::vector<const StateSolution*>& states) {
-    WirePlaces places(input);
-    return run_loadings(input, places, design, states);
-}
-
-std::vector<RunLoading> run_loadings(const StudyInput& input, WirePlaces& places,
-                                     const Design& design,
-                                     const std::vector<const StateSolution*>& states) {
-    std::vector<double> free_air;
-    for (std::size_t i = 0; i < design.wires.size(); ++i) {
-        const WireDesign& made = design.wires[i];
-        free_air.push_back(places.free_air_a(WireId(i), *made.conductor));
-    }
-    std::vector<RunLoading> out(input.vehicle.runs.size());
-    for (std::size_t run = 0; run < out.size(); ++run) {
-        const std::vector<WireId>& wires = input.routing.run_wires[run];
-        out[run].wire_heat_w_per_m.assign(wires.size(), 0.0);
-        for (const StateSolution* state : states) {
-            const State* named = state_of(input.vehicle, state->state);
-            if (!state->converged ||
-                (named != nullptr && named->engine == EngineCondition::cranking)) {
-                continue;
-            }
-            RunLoading here = loading_in_state(input, design, wires, free_air, *state);
-            keep_worst(out[run], std::move(here));
-        }
-        out[run].air_c = hottest_run_air(input, RunId(run));
-        if (out[run].wires > 1) {
-            add_skin(input.catalogue, design, wires, out[run]);
-        }
-    }
-    return out;
-}
-
 Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
                      const Conductor& conductor, const Insulation& insulation,
                      const std::vector<RunLoading>& runs) {
@@ -242,12 +149,15 @@ Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
     out.amps = out.free_air_a;
     for (const RunId run : input.routing.wires[wire.index()].runs) {
         const RunLoading& loading = runs[run.index()];
-        if (loading.wires < 2) {
+        if (!loading.is_shared()) {
             continue;
         }
         const std::size_t place = place_in_run(input, wire, run);
-        const double handbook = out.free_air_a * loading.factor;
-        const double skin = skin_ampacity(loading, place, conductor, insulation);
+        const double share = loading.budget(out.limit_c).cover_share();
+        const double handbook = out.free_air_a * loading.factor * share;
+        const double skin = skin_ampacity(
+            loading, place, in_place_of(input.catalogue, loading, place, conductor, insulation),
+            insulation.limit);
         if (std::min(handbook, skin) < out.amps) {
             out.amps = std::min(handbook, skin);
             out.handbook_a = handbook;
@@ -255,30 +165,43 @@ Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
             out.bundle_wires = loading.wires;
             out.bundle_loading = loading.loading;
             out.bundle_factor = loading.factor;
+            out.cover = loading.cover;
+            out.cover_share = share;
             out.outside_table = loading.outside_table;
             out.fullest = run;
         }
     }
-    out.bundle_source = !out.fullest.is_valid()       ? "alone in still air"
-                        : out.skin_a < out.handbook_a ? "heat balance of the bundle's skin"
-                                                      : "bundle curves of MIL-W-5088L";
+    out.bundle_source = source_of(out);
     return out;
 }
 
 double rest_temperature_c(const StudyInput& input, WireId wire, RunId run,
                           const RunLoading& loading) {
-    const double own = loading.wire_heat_w_per_m[place_in_run(input, wire, run)];
-    const double heat = loading.heat_w_per_m - own;
+    const std::size_t place = place_in_run(input, wire, run);
+    const double heat = loading.heat_w_per_m - loading.wire_heat_w_per_m[place];
+    const double outside = loading.wire_outside_m[place];
+    const solve::WireBody body{.conductor_diameter_m = outside, .outside_diameter_m = outside};
+    const solve::BundledWire bundled =
+        solve::wire_in_bundle(body, loading.skin.diameter_m(), loading.conductivity_w_per_m_k);
     constexpr double far_above_k = 2000.0;
     double low = loading.air_c;
     double high = loading.air_c + far_above_k;
     for (int step = 0; step < 60; ++step) {
         const double skin_c = 0.5 * (low + high);
-        const double leaving =
-            solve::surface_heat_w_per_m(loading.diameter.value(), skin_c, loading.air_c, 0.9);
-        (leaving < heat ? low : high) = skin_c;
+        (loading.skin.heat_w_per_m(skin_c, loading.air_c) < heat ? low : high) = skin_c;
     }
-    return high + heat / (4.0 * std::numbers::pi * loading.conductivity_w_per_m_k);
+    return high + heat * bundled.neighbours_k_m_per_w;
+}
+
+std::string place_words(const Vehicle& vehicle, const Ampacity& ampacity) {
+    std::string out = fmt::format("{} air", show(Celsius(ampacity.air_c)));
+    if (ampacity.fullest.is_valid()) {
+        const std::string& run = vehicle.run(ampacity.fullest).name;
+        out += ampacity.bundle_wires > 1
+                   ? fmt::format(", {} loaded wires in {}", ampacity.bundle_wires, run)
+                   : fmt::format(", in {}", run);
+    }
+    return ampacity.cover.empty() ? out : fmt::format("{} under {}", out, ampacity.cover);
 }
 
 Ampacity ampacity_in_place(const StudyInput& input, const Design& design, WireId wire,

@@ -6,6 +6,7 @@
 #include "solve/heat.hpp"
 
 #include <array>
+#include <string>
 #include <vector>
 
 namespace loomwright {
@@ -35,6 +36,8 @@ private:
     std::vector<Row> rows_;
 };
 
+/// "95 C air, 7 loaded wires in engine-left under heat-sleeve".
+[[nodiscard]] std::string place_words(const Vehicle& vehicle, const Ampacity& ampacity);
 /// Ampacity of any conductor in the place of a wire.
 [[nodiscard]] Ampacity ampacity_of(const StudyInput& input, WirePlaces& places, WireId wire,
                                    const Conductor& conductor, const Insulation& insulation,

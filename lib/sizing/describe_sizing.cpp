@@ -26,11 +26,7 @@ std::string name_of(const StudyInput& input, DeviceId device) {
 
 std::string say_ampacity(const StudyInput& input, const WireSizing& wire) {
     const Ampacity& at = wire.ampacity;
-    std::string place = fmt::format("{} air", show(Celsius(at.air_c)));
-    if (at.fullest.is_valid()) {
-        place += fmt::format(", {} loaded wires in {}", at.bundle_wires,
-                             input.vehicle.run(at.fullest).name);
-    }
+    const std::string place = place_words(input.vehicle, at);
     if (wire.is_short_time) {
         return fmt::format("carries {} in {}, {} for as long as cranking lasts ({})",
                            show(Amps(wire.worst_amps)), state_name(input.vehicle, wire.worst_state),

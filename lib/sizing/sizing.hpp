@@ -3,11 +3,11 @@
 #pragma once
 
 #include "diag/finding.hpp"
+#include "solve/skin.hpp"
 #include "study/operating.hpp"
 
 #include <cstdint>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace loomwright {
@@ -25,6 +25,15 @@ enum class Reason : std::uint8_t {
 };
 [[nodiscard]] std::string_view reason_name(Reason reason);
 
+/// Heat that may leave a bundle before its middle passes a temperature, made evenly inside.
+struct SkinBudget {
+    double limit_c = 0.0;
+    double w_per_m = 0.0;
+    double open_w_per_m = 0.0; ///< with no cover over it
+    /// What the cover leaves of every current.
+    [[nodiscard]] double cover_share() const;
+};
+
 /// How loaded the wires of one run are in the state that is worst for them (engine not cranking).
 struct RunLoading {
     int wires = 0;              ///< loaded wires: at a tenth of their free-air ampacity or more
@@ -32,14 +41,21 @@ struct RunLoading {
     double factor = 1.0;        ///< handbook factor for the two
     bool outside_table = false; ///< more wires than the handbook's table has
     StateId state;
-    Metres diameter; ///< least the bundle of all its wires can have, loaded or not
-    double conductivity_w_per_m_k = 0.0; ///< of the poorest insulation among its wires
+    std::string cover;          ///< over the run; "" for none
+    solve::Skin skin{0.0, 0.0}; ///< of the bundle of all its wires, loaded or not, and its cover
+    double conductivity_w_per_m_k = 0.0; ///< of its inside
     double air_c = 0.0;                  ///< in the hottest state
     double heat_w_per_m = 0.0; ///< of all its wires in that state, conductors at their limit
     std::vector<double> wire_heat_w_per_m; ///< of each, in the order of Routing::run_wires
-    /// Heat that may leave through the bundle's skin before a wire in its middle passes a
-    /// temperature: (limit in degrees Celsius, W/m) for each limit among its wires.
-    std::vector<std::pair<double, double>> skin_budget;
+    std::vector<double> wire_outside_m;    ///< outside diameter of each, in the same order
+    /// Heat through the skin by the surface of the bundle, under the cover: from the air to the
+    /// highest limit among its wires.
+    std::vector<solve::Skin::Point> skin_curve;
+    std::vector<SkinBudget> budgets; ///< for each limit among its wires
+
+    /// Its wires heat one another, or a cover keeps their heat back.
+    [[nodiscard]] bool is_shared() const { return wires > 1 || !cover.empty(); }
+    [[nodiscard]] SkinBudget budget(double limit_c) const;
 };
 
 /// Ampacity of a wire in its place, with both methods.
@@ -51,8 +67,10 @@ struct Ampacity {
     double bundle_loading = 0.0; ///< how loaded they are, together
     double bundle_factor = 1.0;  ///< handbook
     bool outside_table = false;  ///< the handbook's table ends before this many wires
-    double handbook_a = 0.0;     ///< free_air_a x bundle_factor
-    double skin_a = 0.0;         ///< heat balance of the whole bundle's skin; 0 when it is alone
+    std::string cover;           ///< of that run; "" for none
+    double cover_share = 1.0;    ///< what the cover leaves of the current, by the heat balance
+    double handbook_a = 0.0;     ///< free_air_a x bundle_factor x cover_share
+    double skin_a = 0.0; ///< heat balance of the whole bundle's skin; 0 when alone and uncovered
     std::string bundle_source;
     double amps = 0.0; ///< what is used: the lower of the two
     RunId fullest;     ///< run that decides; invalid: none
