@@ -8,23 +8,25 @@
 namespace loomwright::solve {
 
 /// The root of an increasing function in [low, high], where it is negative at low and positive at
-/// high, to a nanokelvin: Newton's method with the slope by differences, a bisection wherever it
-/// would leave the bracket.
+/// high, to a nanokelvin: the secant method, a bisection wherever it would leave the bracket.
 template <typename Function>
 double root_between(double low, double high, double guess, Function function) {
     constexpr int limit = 80;
     constexpr double tolerance_k = 1e-9;
     double x = std::clamp(guess, low, high);
+    const double nudge = 1e-5 * (1.0 + std::abs(x));
+    double last_x = x + nudge;
+    double last_value = function(last_x);
     for (int k = 0; k < limit; ++k) {
         const double value = function(x);
         (value < 0.0 ? low : high) = x;
-        const double nudge = 1e-5 * (1.0 + std::abs(x));
-        const double slope = (function(x + nudge) - value) / nudge;
-        double next = x - value / slope;
+        double next = x - value * (x - last_x) / (value - last_value);
         if (!(next > low && next < high)) {
             next = 0.5 * (low + high);
         }
         const double moved = std::abs(next - x);
+        last_x = x;
+        last_value = value;
         x = next;
         if (moved < tolerance_k || high - low < tolerance_k) {
             break;

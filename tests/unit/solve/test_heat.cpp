@@ -54,6 +54,27 @@ TEST_CASE("heat at the skin: none without a difference, more with more, signs") 
     CHECK(radiated == doctest::Approx(law).epsilon(1e-9));
 }
 
+TEST_CASE("natural convection is the published equation to a millionth") {
+    // Churchill and Chu (1975), written out, with the air properties of lib/solve/heat.cpp.
+    for (double surface = -30.0; surface < 900.0; surface += 13.0) {
+        const double air = surface < 400.0 ? surface - 37.0 : 120.0;
+        const double film = 0.5 * (surface + air) + 273.15;
+        const double power = std::pow(film / 273.15, 1.5);
+        const double mu = 1.716e-5 * power * (273.15 + 110.6) / (film + 110.6);
+        const double k = 0.0241 * power * (273.15 + 194.0) / (film + 194.0);
+        const double nu = mu / (101325.0 / (287.05 * film));
+        const double pr = mu * (1002.5 + 275e-6 * (film - 200.0) * (film - 200.0)) / k;
+        const double d = 3e-3;
+        const double ra = 9.80665 / film * (surface - air) * d * d * d * pr / (nu * nu);
+        const double nusselt =
+            std::pow(0.60 + 0.387 * std::pow(ra, 1.0 / 6.0) /
+                                std::pow(1.0 + std::pow(0.559 / pr, 9.0 / 16.0), 8.0 / 27.0),
+                     2);
+        CHECK(surface_heat_w_per_m(d, surface, air, 0.0) ==
+              doctest::Approx(3.14159265358979 * nusselt * k * (surface - air)).epsilon(1e-6));
+    }
+}
+
 TEST_CASE("the conductor's temperature balances its heat, over the whole range of currents") {
     for (const WireBody& wire : {size_22, size_20, size_14}) {
         for (const double air : {-40.0, 20.0, 60.0, 125.0}) {
