@@ -159,8 +159,10 @@ void add_overload(const CheckInput& input, WirePlaces& places, WireId id, const 
                        given("air", ampacity.air_c, "C"),
                        given("insulation class", ampacity.limit_c, "C"),
                        given("alone in still air", ampacity.free_air_a, "A"),
-                       given("bundle factor", ampacity.bundle_factor, ""),
-                       given("share that the cover leaves", ampacity.cover_share, "")};
+                       given("bundle factor", ampacity.bundle_factor, "")};
+    if (!ampacity.cover.empty()) {
+        finding.figures.push_back(given("share that the cover leaves", ampacity.cover_share, ""));
+    }
     finding.source = overload.is_short ? std::string(short_source) : source_of(ampacity);
 }
 

@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 using namespace loomwright;
@@ -516,16 +517,22 @@ TEST_CASE("a wire of a low class among hot ones is cooked by them, and says so o
     CHECK(car->find(Rule::fuse_over_wire, "2.2") == nullptr);
     CHECK(car->find(Rule::size_not_found, "2.2") == nullptr);
     CHECK(car->size("2.2") == "0.5 mm2");
-    // The balance, put together from the figures shown: what leaves the skin at T - P / (4 pi k) is
-    // P.
+    // The balance, put together from the figures shown: what leaves the skin at T - A P is P,
+    // A = (1 + x ln x / (1 - x)) / (4 pi k) of the lamp's wire, x = (its diameter / the
+    // bundle's)^2.
     const auto figure = [&](std::string_view label) {
         return std::ranges::find(finding->figures, label, &Figure::label)->value;
     };
     const double heat = figure("heat of the bundle");
     const double rest_c = figure("middle of the bundle");
     CHECK(rest_c > 100.0);
-    const double k = car->catalogue.find_insulation("thin-wall pvc")->conductivity_w_per_m_k;
-    const double skin_c = rest_c - heat / (4.0 * 3.141592653589793 * k);
+    const Insulation& pvc = *car->catalogue.find_insulation("thin-wall pvc");
+    const Conductor& thin = *car->catalogue.find_conductor({SizeStandard::iso, "0.5"});
+    const double ratio =
+        car->catalogue.outside_diameter(thin, pvc).value() / figure("bundle diameter");
+    const double x = ratio * ratio;
+    const double skin_c = rest_c - heat * (1.0 + x * std::log(x) / (1.0 - x)) /
+                                       (4.0 * 3.141592653589793 * pvc.conductivity_w_per_m_k);
     // Of the heat shown the lamp's own wire has its small part, under 2 %.
     CHECK(solve::surface_heat_w_per_m(figure("bundle diameter"), skin_c, 95.0, 0.9) ==
           doctest::Approx(heat).epsilon(0.02));
