@@ -120,6 +120,30 @@ TEST_CASE("drop limits: the class that nothing names is there, and 24 V allows n
     CHECK(tables.find_drop_limit("sensor")->at_12_v.value() == doctest::Approx(0.36));
 }
 
+TEST_CASE("every cover that a run can have is in the table, with its figures") {
+    const Catalogue tables = built_in();
+    // The words of docs/format/vehicle-file.md.
+    for (const char* word : {"tape", "braid", "conduit", "sleeve", "heat-sleeve"}) {
+        INFO(word);
+        const CoverType* cover = tables.find_cover(word);
+        REQUIRE(cover != nullptr);
+        CHECK(cover->wall.value() > 0.0);
+        CHECK(cover->wall.value() < 0.005);
+        CHECK(cover->conductivity_w_per_m_k > 0.0);
+        CHECK(!cover->origin.source.empty());
+    }
+    CHECK(tables.covers().size() == 5);
+    CHECK(tables.find_cover("") == nullptr);
+    CHECK(tables.find_cover("paper") == nullptr);
+    // IEC 60287-2-1, fibre duct in air: 5.2, 0.83, 0.006 (from memory).
+    const CoverType& conduit = *tables.find_cover("conduit");
+    REQUIRE(conduit.duct.has_value());
+    CHECK((*conduit.duct)[0] == doctest::Approx(5.2));
+    CHECK((*conduit.duct)[1] == doctest::Approx(0.83));
+    CHECK((*conduit.duct)[2] == doctest::Approx(0.006));
+    CHECK(!conduit.duct_origin.source.empty());
+}
+
 TEST_CASE("relays pull in above where they drop out") {
     const Catalogue tables = built_in();
     REQUIRE(!tables.relays().empty());
