@@ -123,7 +123,10 @@ double bundled_wire_c(const BundleHeat& bundle, const BundledWire& wire, double 
     const double above = bundle.surface_c + wire.neighbours_k_m_per_w * bundle.w_per_m;
     const double own = wire.own_k_m_per_w - wire.neighbours_k_m_per_w;
     const double conductor_c = (above + watts * cold_share * own) / spread(wire, watts);
-    return conductor_c > runaway_c ? infinite : conductor_c;
+    if (conductor_c > runaway_c) {
+        return infinite;
+    }
+    return conductor_c;
 }
 
 } // namespace loomwright::solve

@@ -40,7 +40,7 @@ public:
 private:
     void balance_all(const std::vector<double>& branch_amps);
     [[nodiscard]] bool balance_alone(std::size_t wire, double amps);
-    void balance_bundle(std::size_t bundle);
+    void balance_bundle(std::size_t index);
     [[nodiscard]] double at_rest_c(std::size_t wire) const;
     void take_up_cranking();
     [[nodiscard]] double after_cranking_c(std::size_t wire);
