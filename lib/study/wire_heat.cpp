@@ -268,35 +268,35 @@ bool WireHeat::update(const std::vector<double>& branch_amps, StateCircuit& circ
     return true;
 }
 
-/// True when it burns by itself, or makes a good part of the heat of a bundle that does.
-bool WireHeat::is_to_blame(std::size_t wire) const {
+std::vector<WireId> WireHeat::runaways() const {
+    std::vector<WireId> out;
+    if (std::ranges::all_of(balance_c_, [](double c) { return c < hottest_c; })) {
+        return out;
+    }
+    // To blame is a wire that burns by itself, or makes a good part of the heat of a bundle that
+    // does.
     const Bundles& shared = plan_.bundles;
-    if (alone_c_[wire] >= hottest_c) {
-        return true;
+    std::vector<std::uint8_t> is_to_blame(balance_c_.size(), 0);
+    for (std::size_t i = 0; i < is_to_blame.size(); ++i) {
+        is_to_blame[i] = alone_c_[i] >= hottest_c ? 1 : 0;
     }
     const auto watts = [&](std::size_t p) {
         return place_amps_[p] * place_amps_[p] * shared.bodies[p].r20_ohm_per_m;
     };
-    for (std::size_t k = shared.first_of_wire[wire]; k < shared.first_of_wire[wire + 1]; ++k) {
-        const std::size_t p = shared.place_of_wire[k];
-        const Bundles::Bundle& bundle = shared.bundles[shared.places[p].bundle];
+    for (std::size_t b = 0; b < shared.bundles.size(); ++b) {
         double most = 0.0;
-        for (std::size_t other = bundle.first; other < bundle.last; ++other) {
-            most = std::max(most, watts(other));
+        for (std::size_t p = shared.bundles[b].first; p < shared.bundles[b].last; ++p) {
+            most = std::max(most, watts(p));
         }
-        if (solve::bundled_wire_c(bundles_[shared.places[p].bundle], shared.bodies[p],
-                                  place_amps_[p]) >= hottest_c &&
-            watts(p) >= share_of_blame * most) {
-            return true;
+        for (std::size_t p = shared.bundles[b].first; p < shared.bundles[b].last; ++p) {
+            if (watts(p) >= share_of_blame * most &&
+                solve::bundled_wire_c(bundles_[b], shared.bodies[p], place_amps_[p]) >= hottest_c) {
+                is_to_blame[shared.places[p].wire.index()] = 1;
+            }
         }
     }
-    return false;
-}
-
-std::vector<WireId> WireHeat::runaways() const {
-    std::vector<WireId> out;
     for (std::size_t i = 0; i < balance_c_.size(); ++i) {
-        if (balance_c_[i] >= hottest_c && is_to_blame(i)) {
+        if (balance_c_[i] >= hottest_c && is_to_blame[i] != 0) {
             out.emplace_back(i);
         }
     }

@@ -46,7 +46,6 @@ private:
     [[nodiscard]] double after_cranking_c(std::size_t wire);
     [[nodiscard]] double warmed_alone_c(std::size_t wire);
     [[nodiscard]] double from_neighbours_k(std::size_t wire) const;
-    [[nodiscard]] bool is_to_blame(std::size_t wire) const;
     [[nodiscard]] const HeatBody& body_of(std::size_t wire) const {
         return plan_.bodies[static_cast<std::size_t>(plan_.wires[wire].body)];
     }
