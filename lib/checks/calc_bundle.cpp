@@ -68,10 +68,10 @@ std::optional<CalcAnswer> answer_bundle(CalcReader& reader) {
         number_figure("factor", "handbook factor", run.factor, show_number(run.factor)),
         text_figure("cover", "cover", cover),
         celsius_figure("air_c", "air", air_c)};
-    if (run.diameter.value() > 0.0) {
+    if (run.skin.diameter_m() > 0.0) {
         out.figures.push_back(
             number_figure("least_diameter_m", "least diameter of the bundle, without its cover",
-                          run.diameter.value(), show_number(run.diameter.value() * 1e3) + " mm"));
+                          run.skin.diameter_m(), show_number(run.skin.diameter_m() * 1e3) + " mm"));
     }
     const StudyInput study = bench.study();
     for (std::size_t i = 0; i < groups.size(); ++i) {
