@@ -48,6 +48,31 @@ bool is_nothing(const Element& element) {
     return false;
 }
 
+/// The element with a sample's factors; one that a factor does not suit is left as it is.
+Element varied(Element element, const BranchVariation& by) {
+    switch (element.law) {
+    case solve::Law::conductance:
+        element.a *= by.demand / by.resistance;
+        break;
+    case solve::Law::source:
+        element.b /= by.resistance;
+        break;
+    case solve::Law::limited_source:
+        element.a += by.emf_v;
+        element.b /= by.resistance;
+        element.c *= by.demand;
+        break;
+    case solve::Law::constant_current:
+    case solve::Law::constant_power:
+    case solve::Law::lamp:
+        element.a *= by.demand;
+        break;
+    case solve::Law::diode:
+        break;
+    }
+    return element;
+}
+
 } // namespace
 
 StateCircuit::StateCircuit(const StudyPlan& plan, const State* state)
@@ -96,17 +121,17 @@ void StateCircuit::follow(const StateCircuit& before) {
 }
 
 void StateCircuit::set_charge(DeviceId battery, double charge) {
-    for (std::size_t k = 0; k < batteries_.size(); ++k) {
+    for (std::size_t k = 0; k < batteries.size(); ++k) {
         const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
         if (plan_.triggers[trigger].device == battery) {
             charge_[k] = charge;
-            batteries_[k] = values_of(battery, charge);
+            batteries[k] = values_of(battery, charge);
         }
     }
 }
 
 double StateCircuit::charge(DeviceId battery) const {
-    for (std::size_t k = 0; k < batteries_.size(); ++k) {
+    for (std::size_t k = 0; k < batteries.size(); ++k) {
         const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
         if (plan_.triggers[trigger].device == battery) {
             return charge_[k];
@@ -169,9 +194,9 @@ BatteryValues StateCircuit::values_of(DeviceId battery, double charge) const {
 
 double StateCircuit::air_c(ZoneId zone) const {
     if (state_ != nullptr && state_->air) {
-        return state_->air->value();
+        return state_->air->value() + air_shift_k;
     }
-    return zone.is_valid() ? zone_air_c_[zone.index()] : plan_.defaults.air_c;
+    return (zone.is_valid() ? zone_air_c_[zone.index()] : plan_.defaults.air_c) + air_shift_k;
 }
 
 void StateCircuit::apply_settings() {
@@ -217,7 +242,7 @@ void StateCircuit::set_sources() {
         if (here.kind == BranchKind::battery) {
             const auto& battery = *plan_.input.vehicle.device(here.device).as<Battery>();
             charge_.push_back(battery_charge(battery, state_));
-            batteries_.push_back(values_of(here.device, charge_.back()));
+            batteries.push_back(values_of(here.device, charge_.back()));
         } else if (here.kind == BranchKind::alternator) {
             const auto& made = *plan_.input.vehicle.device(here.device).as<Alternator>();
             const double ohm =
@@ -317,9 +342,9 @@ void StateCircuit::set_controllers() {
 }
 
 void StateCircuit::set_batteries() {
-    for (std::size_t k = 0; k < batteries_.size(); ++k) {
+    for (std::size_t k = 0; k < batteries.size(); ++k) {
         const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
-        const BatteryValues& values = batteries_[k];
+        const BatteryValues& values = batteries[k];
         const double ohm = is_on[trigger] != 0 ? values.charging_ohm : values.ohm;
         elements_[static_cast<std::size_t>(plan_.triggers[trigger].branch)] = {
             .law = solve::Law::source, .a = values.open_v, .b = resistor_element(ohm).a};
@@ -359,9 +384,12 @@ void StateCircuit::build() {
         if (is_set_[i] == 0 || is_open || here.from == here.to) {
             continue;
         }
-        const Element element = here.kind == BranchKind::wire
-                                    ? resistor_element(wire_ohm[here.wire.index()])
-                                    : elements_[i];
+        Element element = here.kind == BranchKind::wire
+                              ? resistor_element(wire_ohm[here.wire.index()])
+                              : elements_[i];
+        if (!variation.empty()) {
+            element = varied(element, variation[i]);
+        }
         if (is_nothing(element)) {
             continue;
         }
@@ -375,9 +403,12 @@ void StateCircuit::build() {
 void StateCircuit::update_wires() {
     const std::vector<int>& branches = plan_.input.network.wire_branch;
     for (std::size_t i = 0; i < wire_ohm.size(); ++i) {
-        const int place = place_[static_cast<std::size_t>(branches[i])];
+        const auto branch = static_cast<std::size_t>(branches[i]);
+        const int place = place_[branch];
         if (place >= 0) {
-            circuit_.a[static_cast<std::size_t>(place)] = resistor_element(wire_ohm[i]).a;
+            const Element element = resistor_element(wire_ohm[i]);
+            circuit_.a[static_cast<std::size_t>(place)] =
+                variation.empty() ? element.a : varied(element, variation[branch]).a;
         }
     }
 }
@@ -399,7 +430,8 @@ bool StateCircuit::update_coils(const solve::OperatingPoint& point) {
         has_moved = true;
         coil_c_[k] = celsius;
         elements_[at] = resistor_element(coil.r20_ohm * warmth(celsius));
-        circuit_.a[static_cast<std::size_t>(place)] = elements_[at].a;
+        circuit_.a[static_cast<std::size_t>(place)] =
+            variation.empty() ? elements_[at].a : varied(elements_[at], variation[at]).a;
     }
     return has_moved;
 }

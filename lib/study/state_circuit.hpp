@@ -10,6 +10,13 @@
 
 namespace loomwright {
 
+/// What a sample of an uncertain car has otherwise than planned at one branch.
+struct BranchVariation {
+    double resistance = 1.0; ///< factor on the resistance of a conductor, contact, coil or source
+    double demand = 1.0;     ///< factor on what a load takes, or on what a source can give
+    double emf_v = 0.0;      ///< added to a regulator's set voltage
+};
+
 /// The circuit of one state: what the state sets, and how its triggers stand at the moment.
 class StateCircuit {
 public:
@@ -61,6 +68,9 @@ public:
     std::vector<std::uint8_t> conducts; ///< by network branch, as laid out last
     std::vector<double> level;          ///< by DeviceId: share of full demand
     std::vector<int> position;          ///< by DeviceId: of a switch
+    std::vector<BranchVariation> variation; ///< by branch; empty: all as planned
+    std::vector<BatteryValues> batteries; ///< in the order of StudyPlan::battery_triggers
+    double air_shift_k = 0.0;             ///< added to the air of every zone
 
 private:
     void apply_settings();
@@ -84,9 +94,8 @@ private:
     EngineCondition engine_;
     std::vector<Element> elements_;
     std::vector<std::uint8_t> is_set_;     ///< by branch: the state lets it conduct
-    std::vector<BatteryValues> batteries_; ///< in the order of StudyPlan::battery_triggers
-    std::vector<double> charge_;           ///< in the same order
-    std::vector<double> coil_c_;           ///< in the order of StudyPlan::coils
+    std::vector<double> charge_; ///< in the order of StudyPlan::battery_triggers
+    std::vector<double> coil_c_; ///< in the order of StudyPlan::coils
     std::vector<double> zone_air_c_;
     std::vector<int> place_; ///< circuit branch of each network branch; -1: open
     std::vector<int> circuit_branch_;

@@ -1,0 +1,242 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// A sample is first solved with every relay and load standing as in the nominal car. That is its
+// answer when
+//   - every one of them then stands as its voltage asks, and
+//   - the way to rest cannot have gone otherwise: of all voltages that turned a relay or load over
+//     (or left it) on the nominal car's way, the nearest to its threshold was farther off than
+//     twice what this sample's voltages differ from the nominal ones, each as a share.
+// Else, and where the temperatures leave what was read off the heat model, it is settled from rest
+// by the whole model, as the nominal car is.
+#include "study/spread_sampler.hpp"
+
+#include "study/results.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+constexpr int heat_limit = 60;
+constexpr std::size_t stand_limit = 20; ///< on a straight way to rest; most have two or three
+constexpr double times_as_far = 2.0;
+/// Voltages below it differ by shares that say nothing: a coil without current.
+constexpr double little_v = 1.0;
+
+const State* state_of(const StudyPlan& plan, StateId id) {
+    return id.is_valid() ? &plan.input.vehicle.state(id) : nullptr;
+}
+
+/// The voltage that a trigger goes by.
+double decisive_v(const StudyPlan& plan, const StateCircuit& circuit, std::size_t trigger,
+                  std::size_t& battery, const solve::OperatingPoint& point) {
+    const Trigger& here = plan.triggers[trigger];
+    const Branch& branch = plan.input.network.branches[static_cast<std::size_t>(here.branch)];
+    const double volts = StateCircuit::volts_across(branch, point);
+    switch (here.kind) {
+    case Trigger::Kind::coil:
+        return std::abs(volts);
+    case Trigger::Kind::charging:
+        return volts - circuit.batteries[battery++].open_v;
+    case Trigger::Kind::supply:
+    case Trigger::Kind::forward:
+        break;
+    }
+    return volts;
+}
+
+std::vector<double> decisive_volts(const StudyPlan& plan, const StateCircuit& circuit,
+                                   const solve::OperatingPoint& point) {
+    std::vector<double> out(plan.triggers.size());
+    std::size_t battery = 0; // they stand in the order of their triggers
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        out[i] = decisive_v(plan, circuit, i, battery, point);
+    }
+    return out;
+}
+
+/// Notes how near each trigger is to turning over or staying.
+void note_distances(const StudyPlan& plan, const StateCircuit& circuit,
+                    const std::vector<double>& volts, RestPath& path) {
+    for (std::size_t i = 0; i < volts.size(); ++i) {
+        const Trigger& trigger = plan.triggers[i];
+        const double size = std::abs(volts[i]);
+        const double threshold = circuit.is_on[i] != 0 ? trigger.off_v : trigger.on_v;
+        const double share = size > 0.0 ? std::abs(volts[i] - threshold) / size : HUGE_VAL;
+        double& least = trigger.kind == Trigger::Kind::charging ? path.charging_share[i]
+                                                                 : path.least_share;
+        least = std::min(least, share);
+    }
+}
+
+/// Goes the nominal car's way from rest, and compares where it ends with where it stands.
+RestPath find_path(const StudyPlan& plan, StateCircuit circuit,
+                   const std::vector<std::uint8_t>& settled) {
+    RestPath path{.is_straight = false,
+                  .least_share = HUGE_VAL,
+                  .charging_share = std::vector<double>(plan.triggers.size(), HUGE_VAL)};
+    circuit.put_to_rest();
+    solve::Solver solver;
+    std::vector<double> start;
+    for (std::size_t round = 0; round < stand_limit; ++round) {
+        circuit.build();
+        const solve::OperatingPoint point = solver.solve(circuit.circuit(), start);
+        if (point.status != solve::Status::solved) {
+            return path;
+        }
+        note_distances(plan, circuit, decisive_volts(plan, circuit, point), path);
+        bool is_at_rest = true;
+        std::vector<std::uint8_t> next = circuit.is_on;
+        for (std::size_t i = 0; i < next.size(); ++i) {
+            if (circuit.wants_change(i, point)) {
+                next[i] ^= 1U;
+                is_at_rest = false;
+            }
+        }
+        if (is_at_rest) {
+            path.is_straight = circuit.is_on == settled;
+            return path;
+        }
+        circuit.is_on = std::move(next);
+        start = point.volts;
+    }
+    return path;
+}
+
+} // namespace
+
+SpreadNominal::SpreadNominal(const StudyPlan& study_plan, const SpreadTable& table, StateId which)
+    : plan(study_plan), id(which), state(state_of(study_plan, which)),
+      draws(study_plan, table, state), circuit(study_plan, state), heat(study_plan, circuit) {
+    circuit.take_design();
+    circuit.put_to_rest();
+    heat.begin(true, circuit);
+    SolverChain solvers(plan.input.network.node_count());
+    const Settled settled = Settler(plan, circuit, heat, solvers).settle({});
+    is_solved = settled.is_solved && settled.runaways.empty();
+    if (!is_solved) {
+        return;
+    }
+    volts = settled.point.volts;
+    decisive = decisive_volts(plan, circuit, settled.point);
+    path = find_path(plan, circuit, circuit.is_on);
+    note_distances(plan, circuit, decisive, path);
+    readings.emplace(plan, circuit, circuit.branch_amps(settled.point), heat.conductor_c());
+}
+
+SpreadSampler::SpreadSampler(const SpreadNominal& nominal)
+    : nominal_(nominal), circuit_(nominal.circuit),
+      from_rest_(nominal.plan.input.network.node_count()),
+      conductor_c_(nominal.plan.wires.size(), 0.0) {}
+
+StateSolution SpreadSampler::nominal() {
+    circuit_.variation.assign(nominal_.plan.elements.size(), {});
+    circuit_.batteries = nominal_.circuit.batteries;
+    circuit_.air_shift_k = 0.0;
+    return solve();
+}
+
+StateSolution SpreadSampler::sample(std::uint64_t seed, std::uint64_t index) {
+    Draws draws(seed, index);
+    nominal_.draws.apply(draws, nominal_.circuit.batteries, circuit_);
+    return solve();
+}
+
+StateSolution SpreadSampler::solve() {
+    Settled settled;
+    if (!nominal_.is_solved || !nominal_.path.is_straight || !settle_near(settled)) {
+        return solve_from_rest();
+    }
+    StateSolution out = make_solution(nominal_.plan, circuit_, nominal_.heat, std::move(settled),
+                                      nominal_.id);
+    for (std::size_t i = 0; i < out.wires.size(); ++i) {
+        out.wires[i].conductor_c = conductor_c_[i];
+        out.wires[i].air_c += circuit_.air_shift_k;
+    }
+    return out;
+}
+
+bool SpreadSampler::settle_near(Settled& out) {
+    circuit_.is_on = nominal_.circuit.is_on;
+    for (std::size_t i = 0; i < conductor_c_.size(); ++i) {
+        conductor_c_[i] = nominal_.readings->nominal_c(i) + circuit_.air_shift_k;
+        circuit_.wire_ohm[i] =
+            resistance_at(nominal_.plan.wires[i].r20_ohm, Celsius(conductor_c_[i]));
+    }
+    circuit_.build();
+    out.point = near_.solve(circuit_.circuit(), nominal_.volts);
+    out.iterations = out.point.iterations;
+    for (int round = 0; round < heat_limit; ++round) {
+        double moved = 0.0;
+        if (out.point.status != solve::Status::solved || !update_heat(out.point, moved)) {
+            return false;
+        }
+        if (moved <= WireHeat::tolerance_k) {
+            out.is_solved = stands(out.point);
+            return out.is_solved;
+        }
+        circuit_.update_wires();
+        out.point = near_.solve(circuit_.circuit(), out.point.volts);
+        out.iterations += out.point.iterations;
+    }
+    return false;
+}
+
+/// False when a wire is outside what was read off the heat model.
+bool SpreadSampler::update_heat(const solve::OperatingPoint& point, double& moved) {
+    const std::vector<double> amps = circuit_.branch_amps(point);
+    const std::vector<int>& branches = nominal_.plan.input.network.wire_branch;
+    std::vector<double>& fresh = fresh_c_;
+    fresh.resize(conductor_c_.size());
+    for (std::size_t i = 0; i < fresh.size(); ++i) {
+        const auto branch = static_cast<std::size_t>(branches[i]);
+        fresh[i] = nominal_.readings->conductor_c(
+            i, amps[branch], circuit_.variation[branch].resistance, circuit_.air_shift_k);
+        if (!(fresh[i] < WireHeat::hottest_c)) {
+            return false;
+        }
+        moved = std::max(moved, std::abs(fresh[i] - conductor_c_[i]));
+    }
+    if (moved > WireHeat::tolerance_k) {
+        conductor_c_ = fresh;
+        for (std::size_t i = 0; i < fresh.size(); ++i) {
+            circuit_.wire_ohm[i] = resistance_at(nominal_.plan.wires[i].r20_ohm, Celsius(fresh[i]));
+        }
+    }
+    return true;
+}
+
+bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
+    const StudyPlan& plan = nominal_.plan;
+    double farthest = 0.0;
+    const std::vector<double> volts = decisive_volts(plan, circuit_, point);
+    for (std::size_t i = 0; i < volts.size(); ++i) {
+        if (circuit_.wants_change(i, point)) {
+            return false;
+        }
+        const double before = nominal_.decisive[i];
+        const double moved = std::abs(volts[i] - before);
+        if (plan.triggers[i].kind == Trigger::Kind::charging) {
+            if (times_as_far * moved > nominal_.path.charging_share[i] * std::abs(before)) {
+                return false;
+            }
+        } else {
+            farthest = std::max(farthest, moved / std::max(std::abs(before), little_v));
+        }
+    }
+    return times_as_far * farthest <= nominal_.path.least_share;
+}
+
+StateSolution SpreadSampler::solve_from_rest() {
+    ++from_rest_count_;
+    circuit_.put_to_rest();
+    WireHeat heat(nominal_.plan, circuit_); // in this sample's air
+    heat.begin(true, circuit_);
+    from_rest_.rewind();
+    Settled settled = Settler(nominal_.plan, circuit_, heat, from_rest_).settle({});
+    return make_solution(nominal_.plan, circuit_, heat, std::move(settled), nominal_.id);
+}
+
+} // namespace loomwright

@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "study/settle.hpp"
+#include "study/spread_heat.hpp"
+#include "study/spread_plan.hpp"
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace loomwright {
+
+/// How near the nominal car's relays and loads came to standing otherwise, on their way to rest.
+struct RestPath {
+    bool is_straight = false; ///< false: every sample is settled from rest
+    double least_share = 0.0; ///< least distance of any voltage from its threshold, over itself
+    /// The same for each battery's way of working, by trigger; of the others nothing.
+    std::vector<double> charging_share;
+};
+
+/// What all samples of a state start from. Const once made: all threads share it.
+struct SpreadNominal {
+    SpreadNominal(const StudyPlan& plan, const SpreadTable& table, StateId which);
+
+    const StudyPlan& plan;
+    StateId id;
+    const State* state = nullptr; ///< nullptr: a vehicle without states
+    SpreadPlan draws;
+    StateCircuit circuit; ///< as settled, nothing varied
+    WireHeat heat;        ///< as settled
+    bool is_solved = false;
+    std::vector<double> volts;    ///< by node
+    std::vector<double> decisive; ///< by trigger: the voltage it stands by
+    RestPath path;
+    std::optional<SpreadHeat> readings;
+};
+
+/// Solves one sample after another of a state. Each starts from the nominal answer, never from the
+/// sample before, so that it does not matter which sampler takes which.
+class SpreadSampler {
+public:
+    explicit SpreadSampler(const SpreadNominal& nominal);
+
+    /// The nominal car, by the way the samples go.
+    [[nodiscard]] StateSolution nominal();
+    /// Sample number `index` of a seed.
+    [[nodiscard]] StateSolution sample(std::uint64_t seed, std::uint64_t index);
+    /// So many samples were settled from rest by the whole model.
+    [[nodiscard]] std::uint64_t from_rest_count() const { return from_rest_count_; }
+
+private:
+    [[nodiscard]] StateSolution solve();
+    [[nodiscard]] bool settle_near(Settled& out);
+    [[nodiscard]] bool update_heat(const solve::OperatingPoint& point, double& moved);
+    [[nodiscard]] bool stands(const solve::OperatingPoint& point) const;
+    [[nodiscard]] StateSolution solve_from_rest();
+
+    const SpreadNominal& nominal_;
+    StateCircuit circuit_;
+    solve::Solver near_;
+    SolverChain from_rest_;
+    std::vector<double> conductor_c_; ///< by wire
+    std::vector<double> fresh_c_;     ///< scratch
+    std::uint64_t from_rest_count_ = 0;
+};
+
+} // namespace loomwright
