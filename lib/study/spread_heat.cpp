@@ -11,9 +11,12 @@
 // changed gives the nominal temperature to the last digit.
 //
 // Neighbours in a bundle are taken to change their currents in the same proportion; the air's own
-// effect on G (about a hundredth for each 10 K) is left out. Valid to twice the nominal current:
-// beyond it, and for a wire that carried nothing and now does, the whole model is asked.
+// effect on G (about a hundredth for each 10 K) is left out. Valid to twice the nominal current.
+// Beyond it, and for a wire that carried next to nothing, the wire's own balance in still air is
+// added to what it had; where that comes to more than 2 K the whole model is asked.
 #include "study/spread_heat.hpp"
+
+#include "solve/heat.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -26,6 +29,7 @@ constexpr double alpha = 0.00393; ///< IEC 60028, as in `resistance_at`
 constexpr double negligible_k = 0.005;
 /// A current that warms no wire: 0.22 mm2 of 85 mohm/m makes 0.2 mW/m, 2 mK at the most.
 constexpr double cold_a = 0.05;
+constexpr double most_alone_k = 2.0;
 constexpr int most_rounds = 60;
 
 } // namespace
@@ -41,6 +45,7 @@ SpreadHeat::SpreadHeat(const StudyPlan& plan, const StateCircuit& circuit,
         wires_[i].air_c = model.air_c()[i];
         wires_[i].amps = std::abs(amps[static_cast<std::size_t>(branches[i])]);
         wires_[i].r20_ohm = plan.wires[i].r20_ohm;
+        wires_[i].body = plan.bodies[static_cast<std::size_t>(plan.wires[i].body)].wire;
     }
     std::vector<double> scaled(amps.size());
     for (std::size_t k = shares.size(); k-- > 0;) {
@@ -84,21 +89,27 @@ double SpreadHeat::rise_of(const WireReading& wire, double share, double air_c) 
                       : std::numeric_limits<double>::quiet_NaN();
 }
 
+double SpreadHeat::alone_c(const WireReading& wire, double amps, double air_shift_k) {
+    const double air = wire.air_c + air_shift_k;
+    const double rise = solve::conductor_temperature_c(wire.body, amps, air) - air -
+                        (solve::conductor_temperature_c(wire.body, wire.amps, wire.air_c) -
+                         wire.air_c);
+    return rise <= most_alone_k ? wire.nominal_c + air_shift_k + rise
+                                : std::numeric_limits<double>::quiet_NaN();
+}
+
 double SpreadHeat::conductor_c(std::size_t index, double amps, double resistance,
                                double air_shift_k) const {
     const WireReading& wire = wires_[index];
-    const double size = std::abs(amps);
-    if (!wire.is_warm) {
-        return size <= std::max(shares.back() * wire.amps, cold_a)
-                   ? wire.nominal_c + air_shift_k
-                   : std::numeric_limits<double>::quiet_NaN();
+    const double size = std::sqrt(resistance) * std::abs(amps);
+    if (size > std::max(shares.back() * wire.amps, cold_a)) {
+        return alone_c(wire, size, air_shift_k);
     }
-    const double share = std::sqrt(resistance) * size / wire.amps;
-    if (!(share <= shares.back())) {
-        return std::numeric_limits<double>::quiet_NaN();
+    if (!wire.is_warm) {
+        return wire.nominal_c + air_shift_k;
     }
     return wire.nominal_c + air_shift_k +
-           (rise_of(wire, share, wire.air_c + air_shift_k) - wire.rise_k);
+           (rise_of(wire, size / wire.amps, wire.air_c + air_shift_k) - wire.rise_k);
 }
 
 } // namespace loomwright

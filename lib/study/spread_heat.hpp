@@ -27,6 +27,7 @@ private:
     /// Shares of the nominal currents that the heat model was asked for.
     static constexpr std::array<double, 7> shares{0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
     struct WireReading {
+        solve::WireBody body;
         double nominal_c = 0.0;
         double air_c = 0.0;
         double amps = 0.0; ///< nominal, without sign
@@ -36,6 +37,8 @@ private:
         std::array<double, shares.size()> w_per_k{}; ///< heat over rise at each share
     };
     [[nodiscard]] static double rise_of(const WireReading& wire, double share, double air_c);
+
+    [[nodiscard]] static double alone_c(const WireReading& wire, double amps, double air_shift_k);
 
     std::vector<WireReading> wires_;
 };

@@ -71,20 +71,20 @@ void note_distances(const StudyPlan& plan, const StateCircuit& circuit,
     }
 }
 
-/// Goes the nominal car's way from rest, and compares where it ends with where it stands.
-RestPath find_path(const StudyPlan& plan, StateCircuit circuit,
-                   const std::vector<std::uint8_t>& settled) {
-    RestPath path{.is_straight = false,
-                  .least_share = HUGE_VAL,
-                  .charging_share = std::vector<double>(plan.triggers.size(), HUGE_VAL)};
-    circuit.put_to_rest();
+/// Turns over what does not stand as its voltage asks, all together, until nothing changes; false
+/// when that does not come to rest.
+bool go_on(const StudyPlan& plan, StateCircuit& circuit, RestPath& path) {
     solve::Solver solver;
     std::vector<double> start;
     for (std::size_t round = 0; round < stand_limit; ++round) {
         circuit.build();
         const solve::OperatingPoint point = solver.solve(circuit.circuit(), start);
-        if (point.status != solve::Status::solved) {
-            return path;
+        // A load that pulls its own feed down is turned off in the next round.
+        const bool lets_go = point.worst_branch >= 0 &&
+                             circuit.circuit().law[static_cast<std::size_t>(point.worst_branch)] ==
+                                 solve::Law::constant_power;
+        if (point.status != solve::Status::solved && !lets_go) {
+            return false;
         }
         note_distances(plan, circuit, decisive_volts(plan, circuit, point), path);
         bool is_at_rest = true;
@@ -96,11 +96,26 @@ RestPath find_path(const StudyPlan& plan, StateCircuit circuit,
             }
         }
         if (is_at_rest) {
-            path.is_straight = circuit.is_on == settled;
-            return path;
+            return true;
         }
         circuit.is_on = std::move(next);
         start = point.volts;
+    }
+    return false;
+}
+
+/// Goes the nominal car's way from rest, first with cold wires and then with warm ones, and
+/// compares where it ends with where the car stands.
+RestPath find_path(const StudyPlan& plan, const StateCircuit& settled) {
+    RestPath path{.is_straight = false,
+                  .least_share = HUGE_VAL,
+                  .charging_share = std::vector<double>(plan.triggers.size(), HUGE_VAL)};
+    StateCircuit circuit = settled;
+    circuit.put_to_rest();
+    WireHeat(plan, circuit).begin(true, circuit);
+    if (go_on(plan, circuit, path)) {
+        circuit.wire_ohm = settled.wire_ohm;
+        path.is_straight = go_on(plan, circuit, path) && circuit.is_on == settled.is_on;
     }
     return path;
 }
@@ -121,8 +136,7 @@ SpreadNominal::SpreadNominal(const StudyPlan& study_plan, const SpreadTable& tab
     }
     volts = settled.point.volts;
     decisive = decisive_volts(plan, circuit, settled.point);
-    path = find_path(plan, circuit, circuit.is_on);
-    note_distances(plan, circuit, decisive, path);
+    path = find_path(plan, circuit);
     readings.emplace(plan, circuit, circuit.branch_amps(settled.point), heat.conductor_c());
 }
 
@@ -142,6 +156,12 @@ StateSolution SpreadSampler::sample(std::uint64_t seed, std::uint64_t index) {
     Draws draws(seed, index);
     nominal_.draws.apply(draws, nominal_.circuit.batteries, circuit_);
     return solve();
+}
+
+StateSolution SpreadSampler::sample_from_rest(std::uint64_t seed, std::uint64_t index) {
+    Draws draws(seed, index);
+    nominal_.draws.apply(draws, nominal_.circuit.batteries, circuit_);
+    return solve_from_rest();
 }
 
 StateSolution SpreadSampler::solve() {
@@ -217,13 +237,15 @@ bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
             return false;
         }
         const double before = nominal_.decisive[i];
-        const double moved = std::abs(volts[i] - before);
+        const double size = std::abs(before);
         if (plan.triggers[i].kind == Trigger::Kind::charging) {
-            if (times_as_far * moved > nominal_.path.charging_share[i] * std::abs(before)) {
+            // Its threshold is at nothing: only what comes nearer to that counts.
+            const double nearer = size - std::copysign(1.0, before) * volts[i];
+            if (times_as_far * nearer > nominal_.path.charging_share[i] * size) {
                 return false;
             }
         } else {
-            farthest = std::max(farthest, moved / std::max(std::abs(before), little_v));
+            farthest = std::max(farthest, std::abs(volts[i] - before) / std::max(size, little_v));
         }
     }
     return times_as_far * farthest <= nominal_.path.least_share;

@@ -48,6 +48,8 @@ public:
     [[nodiscard]] StateSolution nominal();
     /// Sample number `index` of a seed.
     [[nodiscard]] StateSolution sample(std::uint64_t seed, std::uint64_t index);
+    /// The same, settled from rest by the whole model in any case.
+    [[nodiscard]] StateSolution sample_from_rest(std::uint64_t seed, std::uint64_t index);
     /// So many samples were settled from rest by the whole model.
     [[nodiscard]] std::uint64_t from_rest_count() const { return from_rest_count_; }
 
