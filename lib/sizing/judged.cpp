@@ -16,23 +16,6 @@ bool is_part_level(const Setting& setting) {
     return setting.is_level && setting.level > 0.0 && setting.level < 1.0;
 }
 
-/// What may cost a load voltage without being a load, a coil or a part meant to drop it.
-bool takes_drop(BranchKind kind) {
-    switch (kind) {
-    case BranchKind::wire:
-    case BranchKind::lead:
-    case BranchKind::bond:
-    case BranchKind::strap:
-    case BranchKind::protection:
-    case BranchKind::contact:
-    case BranchKind::output:
-    case BranchKind::joint:
-        return true;
-    default:
-        return false;
-    }
-}
-
 int other_end(const Branch& branch, int node) {
     return branch.from == node ? branch.to : branch.from;
 }
@@ -141,6 +124,22 @@ LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution, c
 
 } // namespace
 
+bool takes_drop(BranchKind kind) {
+    switch (kind) {
+    case BranchKind::wire:
+    case BranchKind::lead:
+    case BranchKind::bond:
+    case BranchKind::strap:
+    case BranchKind::protection:
+    case BranchKind::contact:
+    case BranchKind::output:
+    case BranchKind::joint:
+        return true;
+    default:
+        return false;
+    }
+}
+
 StateSolver::StateSolver(const StudyInput& input) : study_(input) {
     for (std::size_t i = 0; i < input.vehicle.states.size(); ++i) {
         if (std::ranges::any_of(input.vehicle.states[i].settings, is_part_level)) {
@@ -198,6 +197,15 @@ std::vector<LoadDrop> load_drops(const StudyInput& input, const Sizing& sizing) 
         for (const PathDrop& path : path_drops(input, *solution)) {
             out.push_back(describe_drop(input, *solution, path, limits));
         }
+    }
+    return out;
+}
+
+std::vector<LoadDrop> load_drops(const StudyInput& input, const StateSolution& solution) {
+    std::vector<LoadDrop> out;
+    DropLimits limits(input);
+    for (const PathDrop& path : path_drops(input, solution)) {
+        out.push_back(describe_drop(input, solution, path, limits));
     }
     return out;
 }

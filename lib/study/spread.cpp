@@ -30,8 +30,10 @@ struct Held {
     bool is_broken = false;
 };
 
-Held held_drop(const SpreadLimit& limit, const StateSolution& solution) {
-    if (!solution.devices[limit.device.index()].on) {
+Held held_drop(const Vehicle& vehicle, const SpreadLimit& limit, const StateSolution& solution) {
+    const DeviceState& load = solution.devices[limit.device.index()];
+    const bool is_battery = vehicle.device(limit.device).as<Battery>() != nullptr;
+    if (is_battery ? load.amps >= 0.0 : !load.on) { // a battery is a load while it is charged
         return {};
     }
     double volts = 0.0;
@@ -46,7 +48,7 @@ Held hold(const Network& network, const Vehicle& vehicle, const SpreadLimit& lim
           const StateSolution& solution) {
     switch (limit.kind) {
     case SpreadLimit::Kind::drop:
-        return held_drop(limit, solution);
+        return held_drop(vehicle, limit, solution);
     case SpreadLimit::Kind::controller: {
         const auto& made = *vehicle.device(limit.device).as<Controller>();
         const double volts = controller_supply(network, limit.device, made, solution).volts;
