@@ -79,11 +79,19 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
 
     CLI::App* solve = add_verb(app, "solve", "voltages, currents and temperatures of every state",
                                "  loomwright solve car.yaml --state cranking\n"
-                               "  loomwright solve car.yaml --json -o states.json\n",
+                               "  loomwright solve car.yaml --json -o states.json\n"
+                               "  loomwright solve car.yaml --state cranking --spread 10000\n",
                                run_solve, arguments, chosen);
     add_file(solve, arguments);
     add_states(solve, arguments);
     add_json(solve, arguments);
+    solve->add_option("--spread", arguments.spread,
+                      "so many samples of what is uncertain (1 to 1000000): how far each voltage "
+                      "lies from the nominal one, how often each limit is broken");
+    solve->add_option("--seed", arguments.seed,
+                      "with --spread: another number gives other samples, the same gives the same")
+        ->capture_default_str();
+    solve->add_flag("--csv", arguments.csv, "with --spread: answer as a table for a spreadsheet");
     add_output(solve, arguments, "write the answer to this file instead");
 
     CLI::App* energy =

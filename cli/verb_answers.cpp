@@ -83,7 +83,17 @@ std::string quoted_names(const std::vector<std::string>& names) {
     return fmt::format("{}", fmt::join(names, ", "));
 }
 
-/// The states asked for, all of them when none was; with a name that is none, an error.
+/// The verbs that compute: reads, sizes and solves.
+Project* computed_project(const Arguments& arguments, int& status) {
+    Project* const project = open_project(arguments, status);
+    if (project != nullptr) {
+        size_project(*project);
+    }
+    return project;
+}
+
+} // namespace
+
 bool choose_states(const Arguments& arguments, const Project& project,
                    std::vector<StateSolution>& chosen) {
     const auto& solved = project.sizing.states;
@@ -110,17 +120,6 @@ bool choose_states(const Arguments& arguments, const Project& project,
     }
     return true;
 }
-
-/// The verbs that compute: reads, sizes and solves.
-Project* computed_project(const Arguments& arguments, int& status) {
-    Project* const project = open_project(arguments, status);
-    if (project != nullptr) {
-        size_project(*project);
-    }
-    return project;
-}
-
-} // namespace
 
 int run_check(const Arguments& arguments) {
     int status = clean;
@@ -179,6 +178,13 @@ int run_size(const Arguments& arguments) {
 }
 
 int run_solve(const Arguments& arguments) {
+    if (!arguments.spread.empty()) {
+        return run_spread(arguments);
+    }
+    if (arguments.csv) {
+        print_error("loomwright: --csv goes with --spread; `export --to csv` writes sizes\n");
+        return bad_input;
+    }
     int status = clean;
     Project* const project = open_project(arguments, status);
     if (project == nullptr) {

@@ -22,8 +22,10 @@ struct Arguments {
     std::string view = "feeds";      ///< draw --view
     std::string format;              ///< export --to, draw --format
     std::string drive;               ///< draw --view drive --drive NAME, energy --drive NAME
-    bool csv = false;                ///< energy --csv
+    bool csv = false;                ///< energy --csv, solve --csv
     std::string paper = "A4";        ///< pack --paper
+    std::string spread;              ///< solve --spread, as typed; "" for none
+    std::string seed = "1";          ///< solve --seed, as typed
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
@@ -36,6 +38,10 @@ struct Arguments {
 /// The drive of `--drive`, or the only one there is; complains and gives nullptr of any other.
 [[nodiscard]] const Drive* chosen_drive(const Arguments& arguments, const Project& project);
 
+/// The states asked for, all of them when none was; false, and told of, with a name that is none.
+[[nodiscard]] bool choose_states(const Arguments& arguments, const Project& project,
+                                 std::vector<StateSolution>& chosen);
+
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.
 [[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);
 
@@ -44,6 +50,7 @@ struct Arguments {
 [[nodiscard]] int run_size(const Arguments& arguments);
 [[nodiscard]] int run_solve(const Arguments& arguments);
 [[nodiscard]] int run_energy(const Arguments& arguments);
+[[nodiscard]] int run_spread(const Arguments& arguments);
 [[nodiscard]] int run_explain(const Arguments& arguments);
 [[nodiscard]] int run_draw(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);

@@ -8,6 +8,7 @@
 #include "network/branch_kinds.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
+#include "study/values.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -127,11 +128,17 @@ private:
     }
 
     void add_coils() {
+        const StudyDefaults defaults(input_.catalogue, input_.vehicle);
         for (std::size_t i = 0; i < input_.vehicle.devices.size(); ++i) {
             const Device& device = input_.vehicle.devices[i];
             if (device.as<Relay>() != nullptr || device.as<Starter>() != nullptr) {
+                const auto* relay = device.as<Relay>();
+                const double pull_in = relay == nullptr ? defaults.starter_pull_in_v
+                                       : relay->pulls_in ? relay->pulls_in->value()
+                                                         : defaults.relay_pull_in_v;
                 out_.push_back({.kind = Kind::coil,
                                 .device = DeviceId(i),
+                                .limit = pull_in,
                                 .is_on = nominal_.devices[i].on,
                                 .source = "as in the nominal car"});
             }

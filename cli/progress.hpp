@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <string>
+
+namespace loomwright::cli {
+
+/// A bar on standard error for work that takes more than half a second. Silent where standard error
+/// is no terminal. Gone when the work is done.
+class Progress {
+public:
+    /// `what` stands before the bar.
+    Progress(std::string what, std::uint64_t all);
+    ~Progress();
+    Progress(const Progress&) = delete;
+    Progress& operator=(const Progress&) = delete;
+
+    /// So much of it is done. Cheap to call often.
+    void show(std::uint64_t done);
+
+private:
+    using Clock = std::chrono::steady_clock;
+
+    std::string what_;
+    std::uint64_t all_;
+    bool is_wanted_;
+    bool is_drawn_ = false;
+    Clock::time_point next_; ///< not drawn before
+};
+
+} // namespace loomwright::cli
