@@ -35,8 +35,12 @@ private:
         double rise_k = 0.0; ///< by the readings, at the nominal current
         bool is_warm = false;
         std::array<double, shares.size()> w_per_k{}; ///< heat over rise at each share
+        double more_per_k = 0.0; ///< share of it gained with each kelvin of air
     };
-    [[nodiscard]] static double rise_of(const WireReading& wire, double share, double air_c);
+    void read(const StudyPlan& plan, StateCircuit& circuit, const std::vector<double>& amps);
+    void read_warmer_air(const StudyPlan& plan, StateCircuit& circuit,
+                         const std::vector<double>& amps);
+    [[nodiscard]] static double rise_of(const WireReading& wire, double share, double air_shift_k);
 
     [[nodiscard]] static double alone_c(const WireReading& wire, double amps, double air_shift_k);
 
