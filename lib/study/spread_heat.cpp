@@ -5,7 +5,7 @@
 // together. What a wire gives off for each kelvin it is warmer than its air,
 //   G(s) = (s I0)^2 r20 (1 + a (T - 20 C)) / (T - T_air)                        W/K
 // changes slowly, so that between the shares a straight line will do. A sample's rise at the
-// current I and the resistance f r20 follows from I^2 f r20 (1 + a (T_air + rise - 20 C)) = G rise:
+// current I and the resistance f r20 (its length apart, which sheds as much more as it makes) follows from I^2 f r20 (1 + a (T_air + rise - 20 C)) = G rise:
 //   rise = q (1 + a (T_air - 20 C)) / (G(s) - q a),   q = I^2 f r20,   s = sqrt(f) I / I0
 // and is taken as the difference from the same formula at the nominal current, so that nothing
 // changed gives the nominal temperature to the last digit.
@@ -131,10 +131,10 @@ double SpreadHeat::alone_c(const WireReading& wire, double amps, double air_shif
                                 : std::numeric_limits<double>::quiet_NaN();
 }
 
-double SpreadHeat::conductor_c(std::size_t index, double amps, double resistance,
+double SpreadHeat::conductor_c(std::size_t index, double amps, double per_metre,
                                double air_shift_k) const {
     const WireReading& wire = wires_[index];
-    const double size = std::sqrt(resistance) * std::abs(amps);
+    const double size = std::sqrt(per_metre) * std::abs(amps);
     if (size > std::max(shares.back() * wire.amps, cold_a)) {
         return alone_c(wire, size, air_shift_k);
     }

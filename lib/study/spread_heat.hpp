@@ -17,9 +17,9 @@ public:
     SpreadHeat(const StudyPlan& plan, const StateCircuit& circuit, const std::vector<double>& amps,
                const std::vector<double>& conductor_c);
 
-    /// The conductor's temperature at a current, with `resistance` times its nominal resistance and
-    /// the air shifted; NaN where the readings do not reach.
-    [[nodiscard]] double conductor_c(std::size_t wire, double amps, double resistance,
+    /// The conductor's temperature at a current, with `per_metre` times its nominal resistance a
+    /// metre and the air shifted; NaN where the readings do not reach.
+    [[nodiscard]] double conductor_c(std::size_t wire, double amps, double per_metre,
                                      double air_shift_k) const;
     [[nodiscard]] double nominal_c(std::size_t wire) const { return wires_[wire].nominal_c; }
 

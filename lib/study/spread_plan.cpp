@@ -250,6 +250,7 @@ void SpreadPlan::apply(Draws& draws, const std::vector<BatteryValues>& nominal,
         const double drawn = draws.draw(*conductor_, spool.number);
         for (const int branch : spool.branches) {
             out[static_cast<std::size_t>(branch)].resistance *= drawn;
+            out[static_cast<std::size_t>(branch)].per_metre = drawn;
         }
     }
     circuit.air_shift_k = draws.draw(*air_spread_, air_);

@@ -213,7 +213,7 @@ bool SpreadSampler::update_heat(const solve::OperatingPoint& point, double& move
     for (std::size_t i = 0; i < fresh.size(); ++i) {
         const auto branch = static_cast<std::size_t>(branches[i]);
         fresh[i] = nominal_.readings->conductor_c(
-            i, amps[branch], circuit_.variation[branch].resistance, circuit_.air_shift_k);
+            i, amps[branch], circuit_.variation[branch].per_metre, circuit_.air_shift_k);
         if (!(fresh[i] < WireHeat::hottest_c)) {
             return false;
         }

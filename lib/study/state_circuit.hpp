@@ -13,6 +13,7 @@ namespace loomwright {
 /// What a sample of an uncertain car has otherwise than planned at one branch.
 struct BranchVariation {
     double resistance = 1.0; ///< factor on the resistance of a conductor, contact, coil or source
+    double per_metre = 1.0;  ///< what of a wire's factor is not its length: it makes heat
     double demand = 1.0;     ///< factor on what a load takes, or on what a source can give
     double emf_v = 0.0;      ///< added to a regulator's set voltage
 };

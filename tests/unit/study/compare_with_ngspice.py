@@ -2,10 +2,11 @@
 # SPDX-FileCopyrightText: Loomwright contributors
 """Operating points of every state of vehicles against ngspice, a general circuit simulator.
 
-    compare_with_ngspice.py WRITE_STATE_DECKS VEHICLE.yaml...
+    compare_with_ngspice.py WRITE_STATE_DECKS [--spread N] VEHICLE.yaml...
 
 The decks are the ones that `export --to spice` writes; none of our node voltages is in them. Agreement
-at every node: 1 uV + 1e-6 relative, as the method promises.
+at every node: 1 uV + 1e-6 relative, as the method promises. With --spread the decks are those of the
+first spread samples of each state, and N of them are solved in both of our ways as well.
 """
 
 import concurrent.futures
@@ -48,8 +49,11 @@ def solve(deck):
 
 def main():
     writer, *vehicles = sys.argv[1:]
+    options = []
+    if vehicles[0] == "--spread":
+        options, vehicles = vehicles[:2], vehicles[2:]
     with tempfile.TemporaryDirectory() as folder:
-        written = subprocess.run([writer, folder, *vehicles], check=False)
+        written = subprocess.run([writer, *options, folder, *vehicles], check=False)
         decks = sorted(pathlib.Path(folder).glob("*.cir"))
         bad = [] if written.returncode == 0 else ["not every state has a proved answer of ours"]
         worst = (0.0, "nothing")
