@@ -29,6 +29,10 @@ const State* state_of(const StudyPlan& plan, StateId id) {
     return id.is_valid() ? &plan.input.vehicle.state(id) : nullptr;
 }
 
+bool goes_by_sign(Trigger::Kind kind) {
+    return kind == Trigger::Kind::charging || kind == Trigger::Kind::forward;
+}
+
 /// The voltage that a trigger goes by.
 double decisive_v(const StudyPlan& plan, const StateCircuit& circuit, std::size_t trigger,
                   std::size_t& battery, const solve::OperatingPoint& point) {
@@ -65,8 +69,7 @@ void note_distances(const StudyPlan& plan, const StateCircuit& circuit,
         const double size = std::abs(volts[i]);
         const double threshold = circuit.is_on[i] != 0 ? trigger.off_v : trigger.on_v;
         const double share = size > 0.0 ? std::abs(volts[i] - threshold) / size : HUGE_VAL;
-        double& least = trigger.kind == Trigger::Kind::charging ? path.charging_share[i]
-                                                                 : path.least_share;
+        double& least = goes_by_sign(trigger.kind) ? path.own_share[i] : path.least_share;
         least = std::min(least, share);
     }
 }
@@ -109,7 +112,7 @@ bool go_on(const StudyPlan& plan, StateCircuit& circuit, RestPath& path) {
 RestPath find_path(const StudyPlan& plan, const StateCircuit& settled) {
     RestPath path{.is_straight = false,
                   .least_share = HUGE_VAL,
-                  .charging_share = std::vector<double>(plan.triggers.size(), HUGE_VAL)};
+                  .own_share = std::vector<double>(plan.triggers.size(), HUGE_VAL)};
     StateCircuit circuit = settled;
     circuit.put_to_rest();
     WireHeat(plan, circuit).begin(true, circuit);
@@ -238,14 +241,15 @@ bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
         }
         const double before = nominal_.decisive[i];
         const double size = std::abs(before);
-        if (plan.triggers[i].kind == Trigger::Kind::charging) {
-            // Its threshold is at nothing: only what comes nearer to that counts.
-            const double nearer = size - std::copysign(1.0, before) * volts[i];
-            if (times_as_far * nearer > nominal_.path.charging_share[i] * size) {
-                return false;
-            }
-        } else {
-            farthest = std::max(farthest, std::abs(volts[i] - before) / std::max(size, little_v));
+        double moved = std::abs(volts[i] - before);
+        const Trigger::Kind kind = plan.triggers[i].kind;
+        if (kind == Trigger::Kind::charging) { // only what comes nearer to nothing counts
+            moved = size - std::copysign(1.0, before) * volts[i];
+        }
+        if (!goes_by_sign(kind)) {
+            farthest = std::max(farthest, moved / std::max(size, little_v));
+        } else if (times_as_far * moved > nominal_.path.own_share[i] * size) {
+            return false;
         }
     }
     return times_as_far * farthest <= nominal_.path.least_share;

@@ -16,9 +16,11 @@ namespace loomwright {
 /// How near the nominal car's relays and loads came to standing otherwise, on their way to rest.
 struct RestPath {
     bool is_straight = false; ///< false: every sample is settled from rest
-    double least_share = 0.0; ///< least distance of any voltage from its threshold, over itself
-    /// The same for each battery's way of working, by trigger; of the others nothing.
-    std::vector<double> charging_share;
+    /// Least distance of a coil's or feed's voltage from its threshold, over itself.
+    double least_share = 0.0;
+    /// The same of each trigger by itself that goes by a sign, whose threshold is near nothing: a
+    /// battery's way of working, a load that blocks the wrong way round. By trigger.
+    std::vector<double> own_share;
 };
 
 /// What all samples of a state start from. Const once made: all threads share it.
