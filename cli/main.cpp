@@ -89,8 +89,7 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
                       "so many samples of what is uncertain (1 to 1000000): how far each voltage "
                       "lies from the nominal one, how often each limit is broken");
     solve->add_option("--seed", arguments.seed,
-                      "with --spread: another number gives other samples, the same gives the same")
-        ->capture_default_str();
+                      "with --spread: the same number gives the same samples; 1 when left out");
     solve->add_flag("--csv", arguments.csv, "with --spread: answer as a table for a spreadsheet");
     add_output(solve, arguments, "write the answer to this file instead");
 

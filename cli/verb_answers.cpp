@@ -94,11 +94,11 @@ Project* computed_project(const Arguments& arguments, int& status) {
 
 } // namespace
 
-bool choose_states(const Arguments& arguments, const Project& project,
+bool choose_states(const Arguments& arguments, Project& project,
                    std::vector<StateSolution>& chosen) {
-    const auto& solved = project.sizing.states;
+    auto& solved = project.sizing.states;
     if (arguments.states.empty()) {
-        chosen = solved;
+        chosen = std::move(solved);
         return true;
     }
     std::vector<std::string> names;
@@ -106,6 +106,8 @@ bool choose_states(const Arguments& arguments, const Project& project,
     for (const StateSolution& solution : solved) {
         names.push_back(state_name(project.vehicle, solution));
     }
+    constexpr std::size_t not_yet = static_cast<std::size_t>(-1);
+    std::vector<std::size_t> taken(solved.size(), not_yet); // place among the chosen
     for (const std::string& wanted : arguments.states) {
         const auto found = std::ranges::find(names, wanted);
         if (found == names.end()) {
@@ -116,7 +118,14 @@ bool choose_states(const Arguments& arguments, const Project& project,
                 printable(quoted_names(names))));
             return false;
         }
-        chosen.push_back(solved[static_cast<std::size_t>(found - names.begin())]);
+        // A large car's solution is not copied unless it is asked for twice.
+        const auto index = static_cast<std::size_t>(found - names.begin());
+        if (taken[index] == not_yet) {
+            taken[index] = chosen.size();
+            chosen.push_back(std::move(solved[index]));
+        } else {
+            chosen.push_back(StateSolution(chosen[taken[index]]));
+        }
     }
     return true;
 }
@@ -178,11 +187,11 @@ int run_size(const Arguments& arguments) {
 }
 
 int run_solve(const Arguments& arguments) {
-    if (!arguments.spread.empty()) {
+    if (arguments.spread) {
         return run_spread(arguments);
     }
-    if (arguments.csv) {
-        print_error("loomwright: --csv goes with --spread; `export --to csv` writes sizes\n");
+    if (arguments.csv || arguments.seed) {
+        print_error("loomwright: --seed and --csv go with --spread N\n");
         return bad_input;
     }
     int status = clean;

@@ -30,17 +30,19 @@ std::optional<std::uint64_t> whole_number(const std::string& text) {
 
 /// Samples and seed as they were typed; false, and told of, when one is none.
 bool read_numbers(const Arguments& arguments, SpreadOrder& order) {
-    const auto samples = whole_number(arguments.spread);
+    const std::string typed = arguments.spread.value_or("");
+    const auto samples = whole_number(typed);
     if (!samples || *samples < 1 || *samples > most_samples) {
         print_error(fmt::format(
-            "loomwright: --spread {}: give a whole number of samples from 1 to {}\n",
-            printable(arguments.spread), most_samples));
+            "loomwright: --spread `{}`: give a whole number of samples from 1 to {}\n",
+            printable(typed), most_samples));
         return false;
     }
-    const auto seed = whole_number(arguments.seed);
+    const std::string typed_seed = arguments.seed.value_or("1");
+    const auto seed = whole_number(typed_seed);
     if (!seed) {
-        print_error(fmt::format("loomwright: --seed {}: give a whole number from 0 to {}\n",
-                                printable(arguments.seed), UINT64_MAX));
+        print_error(fmt::format("loomwright: --seed `{}`: give a whole number from 0 to {}\n",
+                                printable(typed_seed), UINT64_MAX));
         return false;
     }
     order.samples = *samples;

@@ -5,6 +5,7 @@
 #include "engine/engine.hpp"
 
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -13,19 +14,19 @@ namespace loomwright::cli {
 
 /// What the user typed, for every verb.
 struct Arguments {
-    std::string file;                ///< the vehicle file, "-" for standard input
-    std::string output = "-";        ///< -o
-    bool json = false;               ///< --json
-    std::string fail_on = "caution"; ///< --fail-on
-    std::vector<std::string> states; ///< --state
-    std::string id;                  ///< explain ID, tables NAME
-    std::string view = "feeds";      ///< draw --view
-    std::string format;              ///< export --to, draw --format
-    std::string drive;               ///< draw --view drive --drive NAME, energy --drive NAME
-    bool csv = false;                ///< energy --csv, solve --csv
-    std::string paper = "A4";        ///< pack --paper
-    std::string spread;              ///< solve --spread, as typed; "" for none
-    std::string seed = "1";          ///< solve --seed, as typed
+    std::string file;                  ///< the vehicle file, "-" for standard input
+    std::string output = "-";          ///< -o
+    bool json = false;                 ///< --json
+    std::string fail_on = "caution";   ///< --fail-on
+    std::vector<std::string> states;   ///< --state
+    std::string id;                    ///< explain ID, tables NAME
+    std::string view = "feeds";        ///< draw --view
+    std::string format;                ///< export --to, draw --format
+    std::string drive;                 ///< draw --view drive --drive NAME, energy --drive NAME
+    bool csv = false;                  ///< energy --csv, solve --csv
+    std::string paper = "A4";          ///< pack --paper
+    std::optional<std::string> spread; ///< solve --spread, as typed
+    std::optional<std::string> seed;   ///< solve --seed, as typed
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
@@ -38,8 +39,9 @@ struct Arguments {
 /// The drive of `--drive`, or the only one there is; complains and gives nullptr of any other.
 [[nodiscard]] const Drive* chosen_drive(const Arguments& arguments, const Project& project);
 
-/// The states asked for, all of them when none was; false, and told of, with a name that is none.
-[[nodiscard]] bool choose_states(const Arguments& arguments, const Project& project,
+/// The states asked for, all of them when none was, taken out of the project; false, and told of,
+/// with a name that is none.
+[[nodiscard]] bool choose_states(const Arguments& arguments, Project& project,
                                  std::vector<StateSolution>& chosen);
 
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.

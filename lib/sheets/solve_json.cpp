@@ -12,17 +12,23 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <iterator>
+#include <string>
 #include <string_view>
 
 namespace loomwright {
 namespace {
 
-using Buffer = fmt::memory_buffer;
+using Buffer = std::string;
+
+// What a row mostly takes, so that the text of a large car is not moved as it grows.
+constexpr std::size_t node_bytes = 64;
+constexpr std::size_t wire_bytes = 144;
+constexpr std::size_t device_bytes = 128;
 
 void add(Buffer& out, std::string_view text) {
-    out.append(text.data(), text.data() + text.size());
+    out.append(text);
 }
 
 void add_text(Buffer& out, std::string_view text) {
@@ -40,7 +46,10 @@ void add_text(Buffer& out, std::string_view text) {
 /// A number, or null for one that is not defined: NaN and infinity are not JSON.
 void add_number(Buffer& out, bool is_defined, double value) {
     if (is_defined && std::isfinite(value)) {
-        fmt::format_to(std::back_inserter(out), "{}", value);
+        // Seventeen digits, a sign, a point and an exponent.
+        std::array<char, 32> digits;
+        char* const end = fmt::format_to(digits.data(), "{}", value);
+        out.append(digits.data(), end);
     } else {
         add(out, "null");
     }
@@ -137,6 +146,8 @@ void add_lists(Buffer& out, const StudyInput& study, const StateSolution& soluti
     }
     Buffer wires;
     Buffer devices;
+    wires.reserve(study.vehicle.wires.size() * wire_bytes);
+    devices.reserve(study.vehicle.devices.size() * device_bytes);
     side_by_side(1, [&](std::size_t number) {
         if (number == 0) {
             add_nodes(out, study, solution);
@@ -145,14 +156,17 @@ void add_lists(Buffer& out, const StudyInput& study, const StateSolution& soluti
             add_wires(wires, study, solution);
         }
     });
-    out.append(wires.data(), wires.data() + wires.size());
-    out.append(devices.data(), devices.data() + devices.size());
+    out.append(wires);
+    out.append(devices);
 }
 
 } // namespace
 
 std::string solve_json(const StudyInput& study, std::span<const StateSolution> states) {
     Buffer out;
+    out.reserve(states.size() * (study.network.node_names.size() * node_bytes +
+                                 study.vehicle.wires.size() * wire_bytes +
+                                 study.vehicle.devices.size() * device_bytes));
     add(out, "{\n \"states\": [");
     for (std::size_t i = 0; i < states.size(); ++i) {
         const StateSolution& solution = states[i];
@@ -168,7 +182,7 @@ std::string solve_json(const StudyInput& study, std::span<const StateSolution> s
         add(out, "\n  }");
     }
     add(out, states.empty() ? "]\n}\n" : "\n ]\n}\n");
-    return fmt::to_string(out);
+    return out;
 }
 
 } // namespace loomwright
