@@ -35,8 +35,8 @@ struct Sheet {
 };
 
 [[nodiscard]] Column text_column(std::string key, std::string title, bool may_wrap = false);
-[[nodiscard]] Column number_column(std::string key, std::string title, std::string unit,
-                                   int decimals, double per_si = 1.0);
+[[nodiscard]] Column number_column(std::string key, std::string title, std::string unit = "",
+                                   int decimals = -1, double per_si = 1.0);
 
 /// What a person reads in this cell, without the unit.
 [[nodiscard]] std::string cell_text(const Column& column, const Cell& cell);

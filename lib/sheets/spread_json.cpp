@@ -64,11 +64,11 @@ void add_limits(const StudyInput& study, const SpreadAnswer& answer, std::string
         case SpreadLimit::Kind::coil:
         case SpreadLimit::Kind::on:
         case SpreadLimit::Kind::off:
-            json["expected"] = row.limit->kind == SpreadLimit::Kind::on ||
-                                       (row.limit->kind == SpreadLimit::Kind::coil &&
-                                        row.limit->is_on)
-                                   ? "on"
-                                   : "off";
+            json["expected"] =
+                row.limit->kind == SpreadLimit::Kind::on ||
+                        (row.limit->kind == SpreadLimit::Kind::coil && row.limit->is_on)
+                    ? "on"
+                    : "off";
             break;
         case SpreadLimit::Kind::drop:
         case SpreadLimit::Kind::controller:

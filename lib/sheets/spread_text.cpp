@@ -16,15 +16,6 @@ namespace {
 
 constexpr double per_cent = 100.0;
 
-Column text_column(std::string key, std::string title, bool may_wrap = false) {
-    return {std::move(key), std::move(title), "", Alignment::left, 1.0, -1, may_wrap};
-}
-
-Column number_column(std::string key, std::string title, std::string unit = "", int decimals = -1,
-                     double per_si = 1.0) {
-    return {std::move(key), std::move(title), std::move(unit), Alignment::right, per_si, decimals};
-}
-
 Cell or_nothing(const std::optional<double>& value) {
     return value ? Cell(*value) : Cell();
 }
@@ -87,7 +78,8 @@ std::string held_line(const std::vector<SpreadLimitRow>& rows, int width) {
         if (is_shown(row)) {
             continue;
         }
-        const auto found = std::ranges::find(counts, row.rule, &std::pair<std::string_view, int>::first);
+        const auto found =
+            std::ranges::find(counts, row.rule, &std::pair<std::string_view, int>::first);
         if (found == counts.end()) {
             counts.emplace_back(row.rule, 1);
         } else {
@@ -101,9 +93,9 @@ std::string held_line(const std::vector<SpreadLimitRow>& rows, int width) {
     for (const auto& [rule, count] : counts) {
         text += fmt::format("{} {} {}", text.back() == ':' ? "" : ",", rule, count);
     }
-    text += fmt::format(". Never in {} samples means at most {:.2f} % (95 %).",
-                        rows.front().broken.of,
-                        per_cent * wilson_share(0, rows.front().broken.of).high);
+    text +=
+        fmt::format(". Never in {} samples means at most {:.2f} % (95 %).", rows.front().broken.of,
+                    per_cent * wilson_share(0, rows.front().broken.of).high);
     std::string out;
     for (const std::string& line : wrap(text, std::max(width, 40))) {
         out += line + "\n";
@@ -186,7 +178,8 @@ std::string spread_text(const StudyInput& study, std::span<const SpreadAnswer> a
         out += "\n" + sheet_text(spread_loads_sheet(study, answer), width);
     }
     const std::string note =
-        "1, 50 and 99 of 100 samples lie at or below the figures so headed. from - to: the range in "
+        "1, 50 and 99 of 100 samples lie at or below the figures so headed. from - to: the range "
+        "in "
         "which the true share lies in 95 of 100 such cases (Wilson). What varies, and how far: "
         "loomwright tables spreads.";
     out += "\n";
@@ -233,11 +226,11 @@ std::string spread_csv(const StudyInput& study, std::span<const SpreadAnswer> an
         }
         for (const SpreadFigureRow& row : spread_figure_rows(study, answer)) {
             const SpreadValues& values = row.values;
-            sheet.rows.push_back({state, std::string(row.figure), row.subject, std::string(row.unit),
-                                  or_nothing(values.nominal), if_any(values, values.p1),
-                                  if_any(values, values.p50), if_any(values, values.p99),
-                                  std::string(), Cell(), Cell(), count(values.count), Cell(),
-                                  Cell()});
+            sheet.rows.push_back({state, std::string(row.figure), row.subject,
+                                  std::string(row.unit), or_nothing(values.nominal),
+                                  if_any(values, values.p1), if_any(values, values.p50),
+                                  if_any(values, values.p99), std::string(), Cell(), Cell(),
+                                  count(values.count), Cell(), Cell()});
         }
     }
     return sheet_csv(sheet);

@@ -82,6 +82,17 @@ bool is_possible(const WireBody& wire) {
            std::isfinite(wire.outside_diameter_m) && wire.emissivity >= 0.0;
 }
 
+/// True when radiation alone takes away what the conductor makes at the end of the scale: it finds
+/// rest before.
+bool surely_rests(const WireBody& wire, double amps_squared, double air_c, double through) {
+    const double hot_k = runaway_c + kelvin_offset;
+    const double air_k = air_c + kelvin_offset;
+    const double leaves = std::numbers::pi * wire.outside_diameter_m * wire.emissivity *
+                          stefan_boltzmann *
+                          (hot_k * hot_k * hot_k * hot_k - air_k * air_k * air_k * air_k);
+    return amps_squared * resistance_ohm_per_m(wire, runaway_c + leaves * through) < leaves;
+}
+
 } // namespace
 
 double insulation_k_m_per_w(const WireBody& wire) {
@@ -111,7 +122,7 @@ double surface_heat_w_per_m(double diameter_m, double surface_c, double air_c, d
     return std::numbers::pi * diameter_m * (convection + radiation);
 }
 
-double conductor_temperature_c(const WireBody& wire, double amps, double air_c) {
+double conductor_temperature_c(const WireBody& wire, double amps, double air_c, double guess_c) {
     if (amps == 0.0 || wire.r20_ohm_per_m == 0.0) {
         return air_c;
     }
@@ -126,12 +137,16 @@ double conductor_temperature_c(const WireBody& wire, double amps, double air_c) 
         const double conductor_c = surface_c + leaves * through;
         return leaves - amps_squared * resistance_ohm_per_m(wire, conductor_c);
     };
-    if (air_c >= runaway_c || excess_heat(runaway_c) < 0.0) {
+    if (air_c >= runaway_c ||
+        (!surely_rests(wire, amps_squared, air_c, through) && excess_heat(runaway_c) < 0.0)) {
         return infinite;
     }
     // A first guess with the heat of the conductor at air temperature and 30 W/(m2 K) at the skin.
     const double heat = amps_squared * resistance_ohm_per_m(wire, air_c);
-    const double guess = air_c + heat / (30.0 * std::numbers::pi * wire.outside_diameter_m);
+    const double guess =
+        std::isfinite(guess_c)
+            ? guess_c - amps_squared * resistance_ohm_per_m(wire, guess_c) * through
+            : air_c + heat / (30.0 * std::numbers::pi * wire.outside_diameter_m);
     const double surface_c = root_between(air_c, runaway_c, guess, excess_heat);
     const double leaves =
         surface_heat_w_per_m(wire.outside_diameter_m, surface_c, air_c, wire.emissivity);

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include <limits>
+
 namespace loomwright::solve {
 
 /// Rise of copper's resistance for each kelvin over 20 C (IEC 60028).
@@ -28,7 +30,10 @@ struct WireBody {
 
 /// Conductor temperature, alone, at a steady current: I^2 R(T) = Q(T). Infinite when the heat
 /// cannot leave (thermal runaway beyond 1000 C).
-[[nodiscard]] double conductor_temperature_c(const WireBody& wire, double amps, double air_c);
+/// `guess_c` is where the search begins; not a number: by a rule of thumb.
+[[nodiscard]] double
+conductor_temperature_c(const WireBody& wire, double amps, double air_c,
+                        double guess_c = std::numeric_limits<double>::quiet_NaN());
 
 /// The steady current that brings the conductor to `limit_c`; 0 when the air is as hot as that.
 [[nodiscard]] double free_air_ampacity_a(const WireBody& wire, double limit_c, double air_c);

@@ -216,10 +216,9 @@ BatteryValues SpreadPlan::battery_of(const BatteryPlan& plan, const BatteryValue
     const double warmth = draws.draw(*battery_temperature_, plan.number + 3);
     BatteryValues out = nominal;
     if (charge != 0.0 || warmth != 0.0) {
-        State state;
-        state.charge = std::clamp(plan.charge + charge, 0.0, 1.0);
-        state.battery_temperature = Celsius(plan.temperature_c + warmth);
-        out = battery_values(*plan.battery, plan.defaults, plan_.input.vehicle.policy, &state);
+        out =
+            battery_values(*plan.battery, plan.defaults, std::clamp(plan.charge + charge, 0.0, 1.0),
+                           plan.temperature_c + warmth);
     }
     out.open_v += volts;
     out.ohm *= factor;

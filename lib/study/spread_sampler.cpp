@@ -7,8 +7,12 @@
 //   - the way to rest cannot have gone otherwise: of all voltages that turned a relay or load over
 //     (or left it) on the nominal car's way, the nearest to its threshold was farther off than
 //     twice what this sample's voltages differ from the nominal ones, each as a share.
-// Else, and where the temperatures leave what was read off the heat model, it is settled from rest
+// Else, and where a wire's heat cannot leave, it is settled from rest
 // by the whole model, as the nominal car is.
+//
+// Temperatures of a sample: the heat model in the sample's air, begun from the nominal temperatures
+// shifted by as much as the air. The model knows the standard's conductors only: each current I is
+// taken for I sqrt(f), with f the sample's resistance of a metre over the nominal one.
 #include "study/spread_sampler.hpp"
 
 #include "study/results.hpp"
@@ -67,7 +71,7 @@ void note_distances(const StudyPlan& plan, const StateCircuit& circuit,
     for (std::size_t i = 0; i < volts.size(); ++i) {
         const Trigger& trigger = plan.triggers[i];
         const double size = std::abs(volts[i]);
-        const double threshold = circuit.is_on[i] != 0 ? trigger.off_v : trigger.on_v;
+        const double threshold = circuit.threshold_v(i);
         const double share = size > 0.0 ? std::abs(volts[i] - threshold) / size : HUGE_VAL;
         double& least = goes_by_sign(trigger.kind) ? path.own_share[i] : path.least_share;
         least = std::min(least, share);
@@ -109,13 +113,15 @@ bool go_on(const StudyPlan& plan, StateCircuit& circuit, RestPath& path) {
 
 /// Goes the nominal car's way from rest, first with cold wires and then with warm ones, and
 /// compares where it ends with where the car stands.
-RestPath find_path(const StudyPlan& plan, const StateCircuit& settled) {
+RestPath find_path(const SpreadNominal& nominal) {
+    const StudyPlan& plan = nominal.plan;
+    const StateCircuit& settled = nominal.circuit;
     RestPath path{.is_straight = false,
                   .least_share = HUGE_VAL,
                   .own_share = std::vector<double>(plan.triggers.size(), HUGE_VAL)};
     StateCircuit circuit = settled;
-    circuit.put_to_rest();
-    WireHeat(plan, circuit).begin(true, circuit);
+    nominal.begin(circuit);
+    WireHeat(plan, circuit, nominal.state).begin(true, circuit);
     if (go_on(plan, circuit, path)) {
         circuit.wire_ohm = settled.wire_ohm;
         path.is_straight = go_on(plan, circuit, path) && circuit.is_on == settled.is_on;
@@ -123,13 +129,34 @@ RestPath find_path(const StudyPlan& plan, const StateCircuit& settled) {
     return path;
 }
 
+/// The circuit of the state that this one follows, as it comes to rest; nothing for a state that
+/// begins from rest, or follows one that finds none.
+std::optional<StateCircuit> circuit_before(const StudyPlan& plan, const State* state) {
+    if (state == nullptr || !state->after.is_valid()) {
+        return std::nullopt;
+    }
+    const State* first = &plan.input.vehicle.state(state->after);
+    StateCircuit circuit(plan, first);
+    circuit.take_design();
+    circuit.put_to_rest();
+    if (const auto earlier = circuit_before(plan, first)) {
+        circuit.follow(*earlier);
+    }
+    WireHeat heat(plan, circuit, first);
+    heat.begin(true, circuit);
+    SolverChain solvers(plan.input.network.node_count());
+    const Settled settled = Settler(plan, circuit, heat, solvers).settle({});
+    return settled.is_solved ? std::optional(std::move(circuit)) : std::nullopt;
+}
+
 } // namespace
 
 SpreadNominal::SpreadNominal(const StudyPlan& study_plan, const SpreadTable& table, StateId which)
     : plan(study_plan), id(which), state(state_of(study_plan, which)),
-      draws(study_plan, table, state), circuit(study_plan, state), heat(study_plan, circuit) {
+      draws(study_plan, table, state), before(circuit_before(study_plan, state)),
+      circuit(study_plan, state), heat(study_plan, circuit, state) {
     circuit.take_design();
-    circuit.put_to_rest();
+    begin(circuit);
     heat.begin(true, circuit);
     SolverChain solvers(plan.input.network.node_count());
     const Settled settled = Settler(plan, circuit, heat, solvers).settle({});
@@ -139,14 +166,19 @@ SpreadNominal::SpreadNominal(const StudyPlan& study_plan, const SpreadTable& tab
     }
     volts = settled.point.volts;
     decisive = decisive_volts(plan, circuit, settled.point);
-    path = find_path(plan, circuit);
-    readings.emplace(plan, circuit, circuit.branch_amps(settled.point), heat.conductor_c());
+    path = find_path(*this);
+}
+
+void SpreadNominal::begin(StateCircuit& from) const {
+    from.put_to_rest();
+    if (before) {
+        from.follow(*before);
+    }
 }
 
 SpreadSampler::SpreadSampler(const SpreadNominal& nominal)
     : nominal_(nominal), circuit_(nominal.circuit),
-      from_rest_(nominal.plan.input.network.node_count()),
-      conductor_c_(nominal.plan.wires.size(), 0.0) {}
+      from_rest_(nominal.plan.input.network.node_count()), heat_(nominal.heat) {}
 
 StateSolution SpreadSampler::nominal() {
     circuit_.variation.assign(nominal_.plan.elements.size(), {});
@@ -172,31 +204,23 @@ StateSolution SpreadSampler::solve() {
     if (!nominal_.is_solved || !nominal_.path.is_straight || !settle_near(settled)) {
         return solve_from_rest();
     }
-    StateSolution out = make_solution(nominal_.plan, circuit_, nominal_.heat, std::move(settled),
-                                      nominal_.id);
-    for (std::size_t i = 0; i < out.wires.size(); ++i) {
-        out.wires[i].conductor_c = conductor_c_[i];
-        out.wires[i].air_c += circuit_.air_shift_k;
-    }
-    return out;
+    return make_solution(nominal_.plan, circuit_, heat_, std::move(settled), nominal_.id);
 }
 
 bool SpreadSampler::settle_near(Settled& out) {
-    circuit_.is_on = nominal_.circuit.is_on;
-    for (std::size_t i = 0; i < conductor_c_.size(); ++i) {
-        conductor_c_[i] = nominal_.readings->nominal_c(i) + circuit_.air_shift_k;
-        circuit_.wire_ohm[i] =
-            resistance_at(nominal_.plan.wires[i].r20_ohm, Celsius(conductor_c_[i]));
-    }
+    circuit_.follow(nominal_.circuit); // coils as warm as there
+    heat_.restart(nominal_.heat, circuit_.air_shift_k);
+    heat_.begin(false, circuit_);
     circuit_.build();
     out.point = near_.solve(circuit_.circuit(), nominal_.volts);
     out.iterations = out.point.iterations;
     for (int round = 0; round < heat_limit; ++round) {
-        double moved = 0.0;
-        if (out.point.status != solve::Status::solved || !update_heat(out.point, moved)) {
+        if (out.point.status != solve::Status::solved || !heat_.runaways().empty()) {
             return false;
         }
-        if (moved <= WireHeat::tolerance_k) {
+        const bool wires_moved = update_heat(out.point);
+        const bool coils_moved = circuit_.update_coils(out.point);
+        if (!wires_moved && !coils_moved) {
             out.is_solved = stands(out.point);
             return out.is_solved;
         }
@@ -207,28 +231,14 @@ bool SpreadSampler::settle_near(Settled& out) {
     return false;
 }
 
-/// False when a wire is outside what was read off the heat model.
-bool SpreadSampler::update_heat(const solve::OperatingPoint& point, double& moved) {
-    const std::vector<double> amps = circuit_.branch_amps(point);
-    const std::vector<int>& branches = nominal_.plan.input.network.wire_branch;
-    std::vector<double>& fresh = fresh_c_;
-    fresh.resize(conductor_c_.size());
-    for (std::size_t i = 0; i < fresh.size(); ++i) {
-        const auto branch = static_cast<std::size_t>(branches[i]);
-        fresh[i] = nominal_.readings->conductor_c(
-            i, amps[branch], circuit_.variation[branch].per_metre, circuit_.air_shift_k);
-        if (!(fresh[i] < WireHeat::hottest_c)) {
-            return false;
-        }
-        moved = std::max(moved, std::abs(fresh[i] - conductor_c_[i]));
+/// False when no conductor moved by more than the tolerance.
+bool SpreadSampler::update_heat(const solve::OperatingPoint& point) {
+    heating_amps_ = circuit_.branch_amps(point);
+    for (const int branch : nominal_.plan.input.network.wire_branch) {
+        const auto at = static_cast<std::size_t>(branch);
+        heating_amps_[at] *= std::sqrt(circuit_.variation[at].per_metre);
     }
-    if (moved > WireHeat::tolerance_k) {
-        conductor_c_ = fresh;
-        for (std::size_t i = 0; i < fresh.size(); ++i) {
-            circuit_.wire_ohm[i] = resistance_at(nominal_.plan.wires[i].r20_ohm, Celsius(fresh[i]));
-        }
-    }
-    return true;
+    return heat_.update(heating_amps_, circuit_);
 }
 
 bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
@@ -245,6 +255,9 @@ bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
         const Trigger::Kind kind = plan.triggers[i].kind;
         if (kind == Trigger::Kind::charging) { // only what comes nearer to nothing counts
             moved = size - std::copysign(1.0, before) * volts[i];
+        } else if (kind == Trigger::Kind::coil) { // its threshold moves with the air
+            moved +=
+                size * std::abs(circuit_.rest_warmth(i) / nominal_.circuit.rest_warmth(i) - 1.0);
         }
         if (!goes_by_sign(kind)) {
             farthest = std::max(farthest, moved / std::max(size, little_v));
@@ -257,8 +270,8 @@ bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
 
 StateSolution SpreadSampler::solve_from_rest() {
     ++from_rest_count_;
-    circuit_.put_to_rest();
-    WireHeat heat(nominal_.plan, circuit_); // in this sample's air
+    nominal_.begin(circuit_);
+    WireHeat heat(nominal_.plan, circuit_, nominal_.state); // in this sample's air
     heat.begin(true, circuit_);
     from_rest_.rewind();
     Settled settled = Settler(nominal_.plan, circuit_, heat, from_rest_).settle({});

@@ -3,7 +3,6 @@
 #pragma once
 
 #include "study/settle.hpp"
-#include "study/spread_heat.hpp"
 #include "study/spread_plan.hpp"
 
 #include <cstdint>
@@ -31,13 +30,17 @@ struct SpreadNominal {
     StateId id;
     const State* state = nullptr; ///< nullptr: a vehicle without states
     SpreadPlan draws;
+    /// The state it follows, as settled in the nominal car; nothing: it begins from rest.
+    std::optional<StateCircuit> before;
     StateCircuit circuit; ///< as settled, nothing varied
     WireHeat heat;        ///< as settled
     bool is_solved = false;
     std::vector<double> volts;    ///< by node
     std::vector<double> decisive; ///< by trigger: the voltage it stands by
     RestPath path;
-    std::optional<SpreadHeat> readings;
+
+    /// Puts a circuit of this state where it begins.
+    void begin(StateCircuit& from) const;
 };
 
 /// Solves one sample after another of a state. Each starts from the nominal answer, never from the
@@ -58,7 +61,7 @@ public:
 private:
     [[nodiscard]] StateSolution solve();
     [[nodiscard]] bool settle_near(Settled& out);
-    [[nodiscard]] bool update_heat(const solve::OperatingPoint& point, double& moved);
+    [[nodiscard]] bool update_heat(const solve::OperatingPoint& point);
     [[nodiscard]] bool stands(const solve::OperatingPoint& point) const;
     [[nodiscard]] StateSolution solve_from_rest();
 
@@ -66,8 +69,8 @@ private:
     StateCircuit circuit_;
     solve::Solver near_;
     SolverChain from_rest_;
-    std::vector<double> conductor_c_; ///< by wire
-    std::vector<double> fresh_c_;     ///< scratch
+    WireHeat heat_;                    ///< of the sample
+    std::vector<double> heating_amps_; ///< scratch, by branch
     std::uint64_t from_rest_count_ = 0;
 };
 

@@ -118,6 +118,9 @@ void StateCircuit::put_to_rest() {
 void StateCircuit::follow(const StateCircuit& before) {
     is_on = before.is_on;
     coil_c_ = before.coil_c_;
+    for (std::size_t k = 0; k < coil_c_.size(); ++k) { // what the air gained, they gained
+        coil_c_[k] += coil_air_of(plan_.coils[k]) - before.coil_air_of(plan_.coils[k]);
+    }
 }
 
 void StateCircuit::set_charge(DeviceId battery, double charge) {
@@ -453,6 +456,17 @@ double StateCircuit::volts_across(const Branch& branch, const solve::OperatingPo
     return (point.volts[from] - point.volts[to]) + (point.volts_low[from] - point.volts_low[to]);
 }
 
+double StateCircuit::threshold_v(std::size_t trigger) const {
+    const Trigger& here = plan_.triggers[trigger];
+    // A coil pulls at a current: the voltage for it rises with the winding's resistance.
+    const double rise = here.kind == Trigger::Kind::coil ? warmth(coil_c(trigger)) : 1.0;
+    return (is_on[trigger] != 0 ? here.off_v : here.on_v) * rise;
+}
+
+double StateCircuit::rest_warmth(std::size_t trigger) const {
+    return plan_.triggers[trigger].kind == Trigger::Kind::coil ? warmth(coil_air_c(trigger)) : 1.0;
+}
+
 bool StateCircuit::wants_change(std::size_t trigger, const solve::OperatingPoint& point) const {
     const Trigger& here = plan_.triggers[trigger];
     double volts = volts_across(branch(static_cast<std::size_t>(here.branch)), point);
@@ -461,9 +475,8 @@ bool StateCircuit::wants_change(std::size_t trigger, const solve::OperatingPoint
     } else if (here.kind == Trigger::Kind::charging) {
         volts -= elements_[static_cast<std::size_t>(here.branch)].a;
     }
-    // A coil pulls at a current: the voltage for it rises with the winding's resistance.
-    const double rise = here.kind == Trigger::Kind::coil ? warmth(coil_c(trigger)) : 1.0;
-    return is_on[trigger] != 0 ? volts < here.off_v * rise : volts >= here.on_v * rise;
+    const double threshold = threshold_v(trigger);
+    return is_on[trigger] != 0 ? volts < threshold : volts >= threshold;
 }
 
 } // namespace loomwright

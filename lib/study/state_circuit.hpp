@@ -60,18 +60,22 @@ public:
     /// Temperature of the coil that a trigger hangs on, and of its air.
     [[nodiscard]] double coil_c(std::size_t trigger) const;
     [[nodiscard]] double coil_air_c(std::size_t trigger) const;
+    /// The voltage that turns a trigger over as it stands, its coil as warm as it is.
+    [[nodiscard]] double threshold_v(std::size_t trigger) const;
+    /// Resistance of a trigger's coil before it is fed, over that at 20 C; 1 for what has no coil.
+    [[nodiscard]] double rest_warmth(std::size_t trigger) const;
     /// The most that an alternator can give in this state.
     [[nodiscard]] double alternator_most_a(DeviceId device) const;
     [[nodiscard]] double charge(DeviceId battery) const;
 
-    std::vector<std::uint8_t> is_on;    ///< by trigger
-    std::vector<double> wire_ohm;       ///< by WireId
-    std::vector<std::uint8_t> conducts; ///< by network branch, as laid out last
-    std::vector<double> level;          ///< by DeviceId: share of full demand
-    std::vector<int> position;          ///< by DeviceId: of a switch
+    std::vector<std::uint8_t> is_on;        ///< by trigger
+    std::vector<double> wire_ohm;           ///< by WireId
+    std::vector<std::uint8_t> conducts;     ///< by network branch, as laid out last
+    std::vector<double> level;              ///< by DeviceId: share of full demand
+    std::vector<int> position;              ///< by DeviceId: of a switch
     std::vector<BranchVariation> variation; ///< by branch; empty: all as planned
-    std::vector<BatteryValues> batteries; ///< in the order of StudyPlan::battery_triggers
-    double air_shift_k = 0.0;             ///< added to the air of every zone
+    std::vector<BatteryValues> batteries;   ///< in the order of StudyPlan::battery_triggers
+    double air_shift_k = 0.0;               ///< added to the air of every zone
 
 private:
     void apply_settings();
@@ -94,9 +98,9 @@ private:
     const State* state_;
     EngineCondition engine_;
     std::vector<Element> elements_;
-    std::vector<std::uint8_t> is_set_;     ///< by branch: the state lets it conduct
-    std::vector<double> charge_; ///< in the order of StudyPlan::battery_triggers
-    std::vector<double> coil_c_; ///< in the order of StudyPlan::coils
+    std::vector<std::uint8_t> is_set_; ///< by branch: the state lets it conduct
+    std::vector<double> charge_;       ///< in the order of StudyPlan::battery_triggers
+    std::vector<double> coil_c_;       ///< in the order of StudyPlan::coils
     std::vector<double> zone_air_c_;
     std::vector<int> place_; ///< circuit branch of each network branch; -1: open
     std::vector<int> circuit_branch_;

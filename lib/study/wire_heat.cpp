@@ -26,6 +26,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace loomwright {
 namespace {
@@ -86,6 +87,34 @@ void WireHeat::begin(bool from_rest, StateCircuit& circuit) {
     }
 }
 
+void WireHeat::restart(const WireHeat& settled, double air_shift_k) {
+    const auto shift = [air_shift_k](std::vector<double>& to, const std::vector<double>& from) {
+        to.resize(from.size());
+        std::ranges::transform(from, to.begin(), [&](double c) { return c + air_shift_k; });
+    };
+    shift(air_c_, settled.air_c_);
+    shift(bundle_air_c_, settled.bundle_air_c_);
+    shift(conductor_c_, settled.conductor_c_);
+    alone_c_ = conductor_c_;
+    balance_c_ = conductor_c_;
+    balance_amps_.assign(air_c_.size(), -1.0);
+    bundles_ = settled.bundles_;
+    place_amps_ = settled.place_amps_;
+    air_shift_k_ = air_shift_k;
+    near_ = &settled;
+    rounds_ = 0;
+}
+
+/// A wire alone, from where it came to rest with another current.
+double WireHeat::guess_c(std::size_t wire, double amps) const {
+    if (near_ == nullptr || near_->balance_amps_[wire] <= 0.0) {
+        return std::numeric_limits<double>::quiet_NaN();
+    }
+    const double ratio = amps / near_->balance_amps_[wire];
+    const double rise = near_->alone_c_[wire] - near_->air_c_[wire];
+    return air_c_[wire] + std::min(rise * ratio * ratio, hottest_c);
+}
+
 /// Balances a wire by itself; false where the balance before still holds.
 bool WireHeat::balance_alone(std::size_t wire, double amps) {
     const HeatBody& body = body_of(wire);
@@ -106,7 +135,8 @@ bool WireHeat::balance_alone(std::size_t wire, double amps) {
         amps * amps * body.wire.r20_ohm_per_m * (1.0 + solve::copper_alpha * (air - 20.0));
     double result = air;
     if (watts * body.most_k_m_per_w > negligible_k) {
-        result = std::min(solve::conductor_temperature_c(body.wire, amps, air), hottest_c);
+        result = std::min(solve::conductor_temperature_c(body.wire, amps, air, guess_c(wire, amps)),
+                          hottest_c);
     }
     balance_amps_[wire] = amps;
     alone_c_[wire] = result;
@@ -181,7 +211,12 @@ double WireHeat::from_neighbours_k(std::size_t wire) const {
 }
 
 double WireHeat::warmed_alone_c(std::size_t wire) {
-    const double air = air_c_[wire];
+    // In shifted air: the rise by the curve of the air as it was, for a current that makes there
+    // the heat that this one makes here.
+    const double air = air_c_[wire] - air_shift_k_;
+    const double more =
+        resistance_at(1.0, Celsius(air_c_[wire])) / resistance_at(1.0, Celsius(air));
+    const double amps = balance_amps_[wire] * std::sqrt(more);
     const WirePlan& plan = plan_.wires[wire];
     double result = air;
     for (std::size_t k = 0; k < plan_.bundles.covers.size(); ++k) {
@@ -197,10 +232,9 @@ double WireHeat::warmed_alone_c(std::size_t wire) {
             const double held = solve::copper_j_per_m_k(plan.conductor->copper_area.value());
             found = warmings_.emplace(key, solve::Warming(body, skin, held, air)).first;
         }
-        result = std::max(result,
-                          found->second.temperature_after_c(balance_amps_[wire], air, cranking_s_));
+        result = std::max(result, found->second.temperature_after_c(amps, air, cranking_s_));
     }
-    return result;
+    return result + air_shift_k_;
 }
 
 double WireHeat::after_cranking_c(std::size_t wire) {

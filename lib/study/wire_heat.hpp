@@ -23,6 +23,10 @@ public:
     /// temperature of their air; else as they were before the design changed.
     void begin(bool from_rest, StateCircuit& circuit);
 
+    /// Begins from the temperatures at which another of the same state and design has come to rest,
+    /// all of it and its air warmer by the shift. `settled` outlives this.
+    void restart(const WireHeat& settled, double air_shift_k);
+
     /// Takes the temperatures to these currents and writes the wires' resistances. False when no
     /// conductor moved by more than the tolerance: then nothing is written.
     [[nodiscard]] bool update(const std::vector<double>& branch_amps, StateCircuit& circuit);
@@ -39,6 +43,7 @@ public:
 
 private:
     void balance_all(const std::vector<double>& branch_amps);
+    [[nodiscard]] double guess_c(std::size_t wire, double amps) const;
     [[nodiscard]] bool balance_alone(std::size_t wire, double amps);
     void balance_bundle(std::size_t index);
     [[nodiscard]] double at_rest_c(std::size_t wire) const;
@@ -51,7 +56,9 @@ private:
     }
 
     const StudyPlan& plan_;
-    double cranking_s_ = 0.0; ///< 0: the state lasts
+    const WireHeat* near_ = nullptr; ///< of the last restart
+    double cranking_s_ = 0.0;        ///< 0: the state lasts
+    double air_shift_k_ = 0.0;       ///< of the air, against that of warmings_
     std::vector<double> air_c_;
     std::vector<double> conductor_c_;
     std::vector<double> balance_amps_;       ///< current of the last heat balance; -1: none yet
