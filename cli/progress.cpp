@@ -7,7 +7,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <utility>
 
 #include <unistd.h>
 
@@ -20,7 +19,7 @@ constexpr std::uint64_t width = 30;
 
 } // namespace
 
-Progress::Progress(std::string what, std::uint64_t all)
+Progress::Progress(std::string_view what, std::uint64_t all)
     : what_(printable(what)), all_(std::max<std::uint64_t>(all, 1)),
       is_wanted_(::isatty(STDERR_FILENO) != 0), next_(Clock::now() + before_first) {}
 

@@ -5,6 +5,7 @@
 #include <chrono>
 #include <cstdint>
 #include <string>
+#include <string_view>
 
 namespace loomwright::cli {
 
@@ -13,10 +14,12 @@ namespace loomwright::cli {
 class Progress {
 public:
     /// `what` stands before the bar.
-    Progress(std::string what, std::uint64_t all);
+    Progress(std::string_view what, std::uint64_t all);
     ~Progress();
     Progress(const Progress&) = delete;
     Progress& operator=(const Progress&) = delete;
+    Progress(Progress&&) = delete;
+    Progress& operator=(Progress&&) = delete;
 
     /// So much of it is done. Cheap to call often.
     void show(std::uint64_t done);

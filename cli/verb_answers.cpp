@@ -106,7 +106,7 @@ bool choose_states(const Arguments& arguments, Project& project,
     for (const StateSolution& solution : solved) {
         names.push_back(state_name(project.vehicle, solution));
     }
-    constexpr std::size_t not_yet = static_cast<std::size_t>(-1);
+    constexpr auto not_yet = static_cast<std::size_t>(-1);
     std::vector<std::size_t> taken(solved.size(), not_yet); // place among the chosen
     for (const std::string& wanted : arguments.states) {
         const auto found = std::ranges::find(names, wanted);
@@ -124,7 +124,8 @@ bool choose_states(const Arguments& arguments, Project& project,
             taken[index] = chosen.size();
             chosen.push_back(std::move(solved[index]));
         } else {
-            chosen.push_back(StateSolution(chosen[taken[index]]));
+            StateSolution again = chosen[taken[index]];
+            chosen.push_back(std::move(again));
         }
     }
     return true;

@@ -33,9 +33,9 @@ bool read_numbers(const Arguments& arguments, SpreadOrder& order) {
     const std::string typed = arguments.spread.value_or("");
     const auto samples = whole_number(typed);
     if (!samples || *samples < 1 || *samples > most_samples) {
-        print_error(fmt::format(
-            "loomwright: --spread `{}`: give a whole number of samples from 1 to {}\n",
-            printable(typed), most_samples));
+        print_error(
+            fmt::format("loomwright: --spread `{}`: give a whole number of samples from 1 to {}\n",
+                        printable(typed), most_samples));
         return false;
     }
     const std::string typed_seed = arguments.seed.value_or("1");
@@ -118,10 +118,9 @@ int run_spread(const Arguments& arguments) {
         answers.push_back(std::move(*answer));
     }
     const StudyInput study = project->study();
-    status = deliver(arguments, arguments.json ? spread_json(study, table, answers)
-                                : arguments.csv
-                                    ? spread_csv(study, answers)
-                                    : spread_text(study, answers, terminal_width()));
+    status = deliver(arguments, arguments.json  ? spread_json(study, table, answers)
+                                : arguments.csv ? spread_csv(study, answers)
+                                                : spread_text(study, answers, terminal_width()));
     if (status != clean) {
         return status;
     }

@@ -94,7 +94,7 @@ std::string held_line(const std::vector<SpreadLimitRow>& rows, int width) {
         text += fmt::format("{} {} {}", text.back() == ':' ? "" : ",", rule, count);
     }
     text +=
-        fmt::format(". Never in {} samples means at most {:.2f} % (95 %).", rows.front().broken.of,
+        fmt::format(". Never in {} samples means at most {:.2g} % (95 %).", rows.front().broken.of,
                     per_cent * wilson_share(0, rows.front().broken.of).high);
     std::string out;
     for (const std::string& line : wrap(text, std::max(width, 40))) {

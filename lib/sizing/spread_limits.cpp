@@ -82,8 +82,7 @@ private:
                               .limit = drops[i].limit_v,
                               .source = drop_limit(input_, drops[i].circuit).source};
             const int source = busiest(drops[i].source, is_source);
-            const bool is_charging =
-                input_.vehicle.device(drops[i].load).as<Battery>() != nullptr;
+            const bool is_charging = input_.vehicle.device(drops[i].load).as<Battery>() != nullptr;
             const int load = busiest(drops[i].load, [&](BranchKind kind) {
                 return kind == (is_charging ? BranchKind::battery : BranchKind::load);
             });
@@ -114,9 +113,9 @@ private:
     void add_controllers() {
         for (std::size_t i = 0; i < input_.vehicle.devices.size(); ++i) {
             const auto* made = input_.vehicle.devices[i].as<Controller>();
-            const bool has_feed =
-                made != nullptr && std::ranges::find(made->parts, TerminalPart::feed,
-                                                     &ControllerTerminal::part) != made->parts.end();
+            const bool has_feed = made != nullptr &&
+                                  std::ranges::find(made->parts, TerminalPart::feed,
+                                                    &ControllerTerminal::part) != made->parts.end();
             if (has_feed && is_needed(*made)) {
                 const Limit least = least_controller_voltage(input_, *made);
                 out_.push_back({.kind = Kind::controller,
@@ -133,7 +132,7 @@ private:
             const Device& device = input_.vehicle.devices[i];
             if (device.as<Relay>() != nullptr || device.as<Starter>() != nullptr) {
                 const auto* relay = device.as<Relay>();
-                const double pull_in = relay == nullptr ? defaults.starter_pull_in_v
+                const double pull_in = relay == nullptr  ? defaults.starter_pull_in_v
                                        : relay->pulls_in ? relay->pulls_in->value()
                                                          : defaults.relay_pull_in_v;
                 out_.push_back({.kind = Kind::coil,
@@ -150,9 +149,8 @@ private:
             return;
         }
         for (const auto& expected : state_->expect_on) {
-            out_.push_back({.kind = Kind::on,
-                            .device = expected.value,
-                            .source = "the vehicle file, expect"});
+            out_.push_back(
+                {.kind = Kind::on, .device = expected.value, .source = "the vehicle file, expect"});
         }
         for (const auto& expected : state_->expect_off) {
             out_.push_back({.kind = Kind::off,

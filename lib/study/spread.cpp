@@ -12,6 +12,7 @@
 #include <cmath>
 #include <limits>
 #include <thread>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -271,8 +272,9 @@ std::uint64_t most_spread_samples(std::size_t figures) {
 }
 
 struct SpreadStudy::Work {
-    Work(const StudyInput& study, const Design& design, const SpreadTable& spreads, StateId state)
-        : input(study), table(spreads), plan(planned(study, design)), nominal(plan, table, state) {}
+    Work(const StudyInput& study, const Design& design, SpreadTable spreads, StateId state)
+        : input(study), table(std::move(spreads)), plan(planned(study, design)),
+          nominal(plan, table, state) {}
 
     static StudyPlan planned(const StudyInput& input, const Design& design) {
         StudyPlan out(input);
@@ -286,9 +288,9 @@ struct SpreadStudy::Work {
     SpreadNominal nominal;
 };
 
-SpreadStudy::SpreadStudy(const StudyInput& input, const Design& design, const SpreadTable& table,
+SpreadStudy::SpreadStudy(const StudyInput& input, const Design& design, SpreadTable table,
                          StateId state)
-    : work_(std::make_unique<Work>(input, design, table, state)) {}
+    : work_(std::make_unique<Work>(input, design, std::move(table), state)) {}
 SpreadStudy::~SpreadStudy() = default;
 SpreadStudy::SpreadStudy(SpreadStudy&&) noexcept = default;
 SpreadStudy& SpreadStudy::operator=(SpreadStudy&&) noexcept = default;

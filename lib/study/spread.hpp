@@ -102,8 +102,7 @@ constexpr std::uint64_t spread_memory_limit = std::uint64_t{1} << 30U;
 /// Solves samples of states of one car and design again and again.
 class SpreadStudy {
 public:
-    SpreadStudy(const StudyInput& input, const Design& design, const SpreadTable& table,
-                StateId state);
+    SpreadStudy(const StudyInput& input, const Design& design, SpreadTable table, StateId state);
     ~SpreadStudy();
     SpreadStudy(SpreadStudy&&) noexcept;
     SpreadStudy& operator=(SpreadStudy&&) noexcept;

@@ -24,7 +24,7 @@ struct Spread {
     double width = 0.0;
     bool is_factor = true; ///< multiplies the nominal figure; else it is added to it
     std::string unit;      ///< "times", or that of what is added
-    std::string drawn; ///< "each", "size" (one for all wires of a size), "car" (one for all)
+    std::string drawn;     ///< "each", "size" (one for all wires of a size), "car" (one for all)
     std::string what;
     Origin origin;
 };

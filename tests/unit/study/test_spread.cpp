@@ -57,8 +57,8 @@ double kolmogorov(std::vector<double> sample, Distribution distribution) {
     double greatest = 0.0;
     for (std::size_t i = 0; i < sample.size(); ++i) {
         const double share = distribution(sample[i]);
-        greatest = std::max({greatest, share - static_cast<double>(i) / n,
-                             static_cast<double>(i + 1) / n - share});
+        greatest = std::max(
+            {greatest, share - static_cast<double>(i) / n, static_cast<double>(i + 1) / n - share});
     }
     return greatest * std::sqrt(n);
 }
@@ -161,7 +161,8 @@ TEST_CASE("the normal quantile undoes the error function") {
 TEST_CASE("draws follow their distributions") {
     constexpr std::size_t count = 100'000;
     // Kolmogorov's limiting distribution: 1.949 is exceeded by chance once in a thousand (N.
-    // Smirnov, Ann. Math. Stat. 19 (1948) 279; memory). The seed is fixed: the test cannot fluctuate.
+    // Smirnov, Ann. Math. Stat. 19 (1948) 279; memory). The seed is fixed: the test cannot
+    // fluctuate.
     constexpr double once_in_a_thousand = 1.949;
     const auto sample_of = [&](const Spread& spread, bool across_items) {
         std::vector<double> out;
@@ -174,16 +175,16 @@ TEST_CASE("draws follow their distributions") {
     for (const bool across_items : {false, true}) {
         CAPTURE(across_items);
         const Spread even{.kind = SpreadKind::uniform, .middle = 1.0, .width = 0.25};
-        CHECK(kolmogorov(sample_of(even, across_items),
-                         [](double x) { return (x - 0.75) / 0.5; }) < once_in_a_thousand);
+        CHECK(kolmogorov(sample_of(even, across_items), [](double x) { return (x - 0.75) / 0.5; }) <
+              once_in_a_thousand);
         const Spread bell{.kind = SpreadKind::normal, .middle = 1.0, .width = 0.1};
-        CHECK(kolmogorov(sample_of(bell, across_items),
-                         [](double x) { return normal_share((x - 1.0) / 0.1); }) <
-              once_in_a_thousand);
+        CHECK(kolmogorov(sample_of(bell, across_items), [](double x) {
+                  return normal_share((x - 1.0) / 0.1);
+              }) < once_in_a_thousand);
         const Spread tail{.kind = SpreadKind::log_normal, .middle = 2.0, .width = 1.6};
-        CHECK(kolmogorov(sample_of(tail, across_items),
-                         [](double x) { return normal_share(std::log(x / 2.0) / std::log(1.6)); }) <
-              once_in_a_thousand);
+        CHECK(kolmogorov(sample_of(tail, across_items), [](double x) {
+                  return normal_share(std::log(x / 2.0) / std::log(1.6));
+              }) < once_in_a_thousand);
     }
 }
 
@@ -237,8 +238,9 @@ TEST_CASE("a divider's spread is what the propagation of variances says") {
     // V = E / (1 + G (Rb + Rw)).
     const Divider car;
     const Study study(car.vehicle);
-    const SpreadTable table = only({normal("battery-voltage", 0.2), normal("heater", 0.05),
-                                    normal("battery-resistance", 0.1), normal("wire-length", 0.05)});
+    const SpreadTable table =
+        only({normal("battery-voltage", 0.2), normal("heater", 0.05),
+              normal("battery-resistance", 0.1), normal("wire-length", 0.05)});
     const SpreadStudy samples(study.input(), study.design, table, {});
     constexpr int count = 20'000;
     std::vector<double> volts;
@@ -256,8 +258,8 @@ TEST_CASE("a divider's spread is what the propagation of variances says") {
     const double by_battery = emf * siemens / (whole * whole) * 0.05 * 0.1;
     const double by_wire = emf * siemens / (whole * whole) * wire * 0.05;
     const double by_load = emf * rest / (whole * whole) * siemens * 0.05;
-    const double variance = by_emf * by_emf + by_battery * by_battery + by_wire * by_wire +
-                            by_load * by_load;
+    const double variance =
+        by_emf * by_emf + by_battery * by_battery + by_wire * by_wire + by_load * by_load;
     double mean = 0.0;
     for (const double v : volts) {
         mean += v / count;
@@ -412,9 +414,11 @@ TEST_CASE("air, charge and contacts move the answer the way physics says") {
     const StateSolution solved = study.solve(car.on);
     double wires_v = 0.0; // at 20 C
     for (const std::size_t w : {0, 1, 8, 9, 10}) {
-        wires_v += std::abs(solved.wires[w].drop_v) / resistance_at(1.0, Celsius(solved.wires[w].conductor_c));
+        wires_v += std::abs(solved.wires[w].drop_v) /
+                   resistance_at(1.0, Celsius(solved.wires[w].conductor_c));
     }
-    CHECK(by_air[0].p99 - by_air[0].p1 == doctest::Approx(0.00393 * range_k * wires_v).epsilon(0.1));
+    CHECK(by_air[0].p99 - by_air[0].p1 ==
+          doctest::Approx(0.00393 * range_k * wires_v).epsilon(0.1));
     // Contacts: a relay contact twice as bad takes 8 A x 5 mohm more, never less than nothing.
     const auto by_contact =
         spread_of({.name = "relay-contact", .kind = SpreadKind::log_normal, .width = 2.0});

@@ -162,9 +162,8 @@ bool write_vehicle(const files::path& path, const files::path& directory, int sa
         const std::string name =
             path.stem().string() + "-" +
             std::to_string(solution.state.is_valid() ? solution.state.index() : std::size_t{0});
-        all = (samples > 0
-                   ? write_samples(input, design, solution.state, samples, directory / name)
-                   : write_state(input, solution, directory / name)) &&
+        all = (samples > 0 ? write_samples(input, design, solution.state, samples, directory / name)
+                           : write_state(input, solution, directory / name)) &&
               all;
     }
     return all;
