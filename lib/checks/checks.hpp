@@ -26,7 +26,7 @@ void check_ground_offsets(const CheckInput& input, Findings& findings); ///< gro
 void check_relay_coils(const CheckInput& input, Findings& findings);    ///< relay-pull-in
 void check_energy(const CheckInput& input, Findings& findings); ///< charge-balance, parked-drain
 void check_short_circuits(const CheckInput& input, Findings& findings); ///< source-shorted
-void check_stray_returns(const CheckInput& input, Findings& findings); ///< sneak-path
+void check_stray_returns(const CheckInput& input, Findings& findings);  ///< sneak-path
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table
 
