@@ -16,6 +16,7 @@ constexpr int factorisation_limit = 200;
 constexpr int search_limit = 24;
 constexpr int polish_limit = 12;
 constexpr double step_cap = 4.0; ///< no node moves farther at once, in units of the emf
+constexpr double greatest_number = 1e300;
 /// A step below this share of the emf leaves the matrix as it is: later steps only refine.
 constexpr double refine_below = 1e-4;
 constexpr double volts_tolerance = 1e-13; ///< of the emf
@@ -136,10 +137,10 @@ void Newton::assemble(Metric metric) {
     for (std::size_t k = 0; k < terms.size(); ++k) {
         const Term& term = terms[k];
         double siemens = term_siemens_[k];
-        if (metric == Metric::chord) {
+        if (metric != Metric::slope) {
             siemens = chord_siemens(term, volts(term), {.amps = term_amps[k], .siemens = siemens});
         }
-        if (term.law != Law::constant_power || metric == Metric::chord) {
+        if (term.law != Law::constant_power || metric != Metric::slope) {
             siemens = std::max(siemens, least_siemens(term));
         }
         if (term.from == term.to) {
@@ -153,6 +154,11 @@ void Newton::assemble(Metric metric) {
         }
         if (term.slot >= 0) {
             off_diagonal[at(term.slot)] -= siemens;
+        }
+    }
+    if (metric == Metric::damped) {
+        for (std::size_t k = 0; k < unknown_count_; ++k) {
+            diagonal[k] += std::abs(imbalance_[k]) / (step_cap * emf_);
         }
     }
 }
@@ -241,6 +247,11 @@ double Newton::search_line(double cap, double slope_start) {
     return middle;
 }
 
+/// Farthest that a step may go, volts, to be of use.
+double Newton::greatest_step(Metric metric) const {
+    return metric == Metric::damped ? greatest_number : step_cap * emf_;
+}
+
 double Newton::source_amps() const {
     double sum = 0.0;
     for (const Index term : source_terms_) {
@@ -286,36 +297,46 @@ Newton::Step Newton::step_by(Metric metric) {
     return step;
 }
 
-bool Newton::run(int& iterations) {
+/// Steps down the content until a step of Newton's own is below `until` volts, and takes that one
+/// too. False: the steps are used up, or the numbers out of range.
+bool Newton::descend(double until, int& steps_left) {
     evaluate(low);
-    if (unknown_count_ == 0) {
-        return true;
-    }
     Metric metric = Metric::slope;
-    for (int k = 0; k < factorisation_limit; ++k) {
-        ++iterations;
+    for (; steps_left > 0; --steps_left) {
         const Step step = step_by(metric);
-        const bool is_fine = metric == Metric::slope && step.greatest <= refine_below * emf_;
-        if (is_fine) {
+        if (metric == Metric::slope && step.greatest <= until) {
+            --steps_left;
             commit(1.0);
-            if (polish()) {
-                return true;
-            }
-            evaluate(low);
-            continue;
+            return true;
         }
-        const bool leads_down = std::isfinite(step.greatest) && step.slope <= 0.0;
+        const bool leads_down = step.greatest <= greatest_step(metric) && step.slope <= 0.0;
         if (leads_down) {
             const double share = search_line(step_cap * emf_ / step.greatest, step.slope);
             commit(share); // the currents there are known from the search
             metric = share < 0.05 ? Metric::chord : Metric::slope;
         } else if (metric == Metric::slope) {
             metric = Metric::chord; // a constant power on its falling branch: no minimum ahead
+        } else if (metric == Metric::chord) {
+            metric = Metric::damped; // a node that next to nothing holds
         } else {
-            return false; // even the convex stand-in is singular: numbers out of range
+            return false; // even the convex stand-in is singular
         }
     }
     return false;
+}
+
+bool Newton::run(int& iterations) {
+    if (unknown_count_ == 0) {
+        evaluate(low);
+        return true;
+    }
+    int steps_left = factorisation_limit;
+    bool balanced = false;
+    while (!balanced && descend(refine_below * emf_, steps_left)) {
+        balanced = polish();
+    }
+    iterations += factorisation_limit - steps_left;
+    return balanced;
 }
 
 } // namespace loomwright::solve

@@ -56,8 +56,16 @@ public:
     [[nodiscard]] double volts(const Term& term) const;
 
 private:
-    /// Slopes that fill the matrix: those of the laws, or chords that never overshoot.
-    enum class Metric : std::uint8_t { slope, chord };
+    /// What fills the matrix. Whichever it is, the step leads down the content.
+    enum class Metric : std::uint8_t {
+        slope, ///< the slopes of the laws: Newton's own
+        chord, ///< chords that do not overshoot; none is negative
+        /// Chords, and each node held back in proportion to its imbalance, so that no node goes
+        /// farther than `step_cap` emfs: for nodes that next to nothing holds, as between two
+        /// diodes that block. (The inverse of a matrix with no positive entry off its diagonal and
+        /// row sums d_i > 0 takes f to no more than max |f_i| / d_i.)
+        damped,
+    };
 
     struct Step {
         double greatest = std::numeric_limits<double>::quiet_NaN(); ///< move of any node, volts
@@ -72,10 +80,12 @@ private:
     [[nodiscard]] double slope_at(double share);
     [[nodiscard]] double search_line(double cap, double slope_start);
     [[nodiscard]] Step step_by(Metric metric);
+    [[nodiscard]] bool descend(double until, int& steps_left);
     [[nodiscard]] bool polish();
     [[nodiscard]] double source_amps() const;
+    [[nodiscard]] double greatest_step(Metric metric) const;
     [[nodiscard]] bool solve_linear();
-    void settle_diodes();
+    void sharpen_diodes();
 
     const Pattern* pattern_ = nullptr;
     std::size_t unknown_count_ = 0;
@@ -88,7 +98,7 @@ private:
     std::vector<double> imbalance_; ///< amperes leaving each unknown, and the reference's rubbish
     std::vector<double> step_;
     std::vector<double> trial_low_;
-    std::vector<double> bend_; ///< voltage at which a diode was made linear
+    std::vector<Term> true_terms_; ///< while the diodes are blunt
 };
 
 /// The chord from the law's point of rest to (volts, current): what the branch looks like from

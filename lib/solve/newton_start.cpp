@@ -13,7 +13,10 @@ namespace loomwright::solve {
 
 namespace {
 
-constexpr int diode_rounds = 12;
+constexpr int start_steps = 100;
+constexpr double start_fineness = 3e-3; ///< of the emf
+constexpr double bluntest_knee = 2.0;   ///< voltage at 1 A of the bluntest diode, in units of b
+constexpr double sharper_each = 3.0;    ///< time
 
 std::size_t at(Index index) {
     return static_cast<std::size_t>(index);
@@ -100,49 +103,37 @@ void Newton::start_cold() {
         return;
     }
     if (has_diodes_) {
-        settle_diodes();
+        sharpen_diodes();
     }
 }
 
-/// Newton with each diode made linear at a voltage of its own, `bend_`, in place of that between
-/// its nodes: a conducting diode's next point is read off its predicted current by the inverse law,
-/// which is nearly straight where the law itself is steep. Only improves the start.
-void Newton::settle_diodes() {
-    bend_.assign(terms.size(), 0.0);
-    for (int round = 0; round < diode_rounds; ++round) {
-        double farthest = 0.0; // in units of b
-        for (std::size_t k = 0; k < terms.size(); ++k) {
-            const Term& term = terms[k];
-            const double across = volts(term);
-            if (term.law != Law::diode) {
-                const BranchCurrent now =
-                    law_current(term.law, term.a, term.b, term.c, across, 0.0);
-                term_amps[k] = now.amps;
-                term_siemens_[k] =
-                    chord_siemens(term, across, now); // a start need not be sharp, but must be tame
-                continue;
-            }
-            const double on = term.b * std::log1p(1.0 / term.a); // where it carries 1 A
-            const BranchCurrent old = law_current(term.law, term.a, term.b, term.c, bend_[k], 0.0);
-            const double predicted = old.amps + old.siemens * (across - bend_[k]);
-            double next = across;
-            if (across > on && bend_[k] < on) {
-                next = on;
-            } else if (predicted > 0.0) {
-                next = term.b * std::log1p(predicted / term.a);
-            }
-            next = std::min(next, diode_linear_from * term.b);
-            farthest = std::max(farthest, std::abs(next - across) / term.b);
-            bend_[k] = next;
-            const BranchCurrent now = law_current(term.law, term.a, term.b, term.c, next, 0.0);
-            // What flows at the present voltage by the line through the new point.
-            term_amps[k] = now.amps + now.siemens * (across - next);
-            term_siemens_[k] = now.siemens;
-        }
-        if (farthest < 1e-2 || !solve_linear()) {
-            return;
+/// A diode's knee is so sharp beside the voltages of a car that a step past it meets currents out of
+/// all measure. So the search begins with blunt diodes, which carry the same 1 A at the same
+/// voltage, and sharpens them by degrees; each answer is a good start for the next. The problem is
+/// as convex at every stage as at the last.
+void Newton::sharpen_diodes() {
+    true_terms_ = terms;
+    double bluntest = 1.0;
+    for (const Term& term : terms) {
+        if (term.law == Law::diode) {
+            bluntest = std::max(bluntest, std::log1p(1.0 / term.a) / bluntest_knee);
         }
     }
+    int steps_left = start_steps;
+    for (double blunt = bluntest; blunt > 1.0; blunt /= sharper_each) {
+        for (std::size_t k = 0; k < terms.size(); ++k) {
+            if (terms[k].law == Law::diode) {
+                const double knee = std::log1p(1.0 / true_terms_[k].a);
+                const double share = std::clamp(blunt, 1.0, std::max(1.0, knee / bluntest_knee));
+                terms[k].b = share * true_terms_[k].b;
+                terms[k].a = 1.0 / std::expm1(knee / share);
+            }
+        }
+        if (!descend(start_fineness * emf_, steps_left)) {
+            break; // a start need not be sharp
+        }
+    }
+    terms = true_terms_;
 }
 
 } // namespace loomwright::solve
