@@ -24,7 +24,7 @@ namespace loomwright::solve {
 
 namespace {
 
-constexpr double off_share = 1e-9;  ///< of a load's power, when it is taken off
+constexpr double off_share = 1e-3;  ///< of a load's power, when it is all but taken off
 constexpr double least_share = 0.1; ///< of its least voltage, when that is as good as taken away
 constexpr double rounding = 1e-9;
 

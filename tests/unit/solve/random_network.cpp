@@ -53,11 +53,10 @@ private:
         ++made_;
     }
     void cable(Index a, Index b) { conductor(a, b, 0.1e-3, 3e-3); }
-    /// A diode that drops 0.4 to 1.0 V at its current.
+    /// A diode that drops 0.36 to 1.4 V at its current, and leaks 1e-6 to 1e-11 of it.
     void diode(Index from, Index to, double amps) {
         const double slope = dice_.between(0.0255, 0.055);
-        const double drop = dice_.between(0.4, 1.0);
-        circuit_.add(Law::diode, from, to, amps / std::expm1(drop / slope), slope);
+        circuit_.add(Law::diode, from, to, amps / std::expm1(dice_.between(14.0, 26.0)), slope);
     }
 
     void make_bodies() {
@@ -260,17 +259,17 @@ private:
         } else if (kind < 0.86) { // behind a diode, which may block
             const Index middle = node();
             const bool conducts = dice_.chance(0.6);
-            diode(conducts ? from : middle, conducts ? middle : from, 1.0 + amps);
+            diode(conducts ? from : middle, conducts ? middle : from, 3.0 * amps);
             simple_load(middle, to, amps);
         } else if (kind < 0.90) { // from two feeds through two diodes
             const Index middle = node();
-            diode(from, middle, 1.0 + amps);
-            diode(some_feed().node, middle, 1.0 + amps);
+            diode(from, middle, 3.0 * amps);
+            diode(some_feed().node, middle, 3.0 * amps);
             simple_load(middle, to, amps);
         } else if (kind < 0.94) { // two in series
             const Index middle = node();
-            simple_load(from, middle, amps);
-            simple_load(middle, to, 1.3 * amps);
+            passive_load(from, middle, amps);
+            passive_load(middle, to, 1.3 * amps);
         } else if (kind < 0.98) { // from feed to feed, as a charge lamp
             simple_load(from, some_feed().node, amps);
         } else {
@@ -279,14 +278,20 @@ private:
     }
 
     void simple_load(Index from, Index to, double amps) {
-        const double kind = dice_.share();
-        if (kind < 0.25 && amps > 0.0) {
-            circuit_.add(Law::conductance, from, to, amps / volts_);
-        } else if (kind < 0.50) {
-            circuit_.add(Law::constant_current, from, to, amps, dice_.between(0.1, 0.5) * volts_);
-        } else if (kind < 0.72) {
+        if (dice_.chance(0.22)) {
             circuit_.add(Law::constant_power, from, to, volts_ * amps,
                          dice_.between(0.15, 0.75) * volts_);
+        } else {
+            passive_load(from, to, amps);
+        }
+    }
+
+    void passive_load(Index from, Index to, double amps) {
+        const double kind = dice_.share();
+        if (kind < 0.33 && amps > 0.0) {
+            circuit_.add(Law::conductance, from, to, amps / volts_);
+        } else if (kind < 0.66) {
+            circuit_.add(Law::constant_current, from, to, amps, dice_.between(0.1, 0.5) * volts_);
         } else {
             circuit_.add(Law::lamp, from, to, amps, 1.125 * volts_, dice_.between(5.0, 15.0));
         }
