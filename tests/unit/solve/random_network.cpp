@@ -169,7 +169,8 @@ private:
             feeds_.push_back({box, 0});
         }
         constexpr std::array<double, 5> meshes = {0.0, 0.03, 0.1, 0.2, 0.5};
-        const double mesh = meshes[at(dice_.below(5))];
+        // A dense mesh of thousands of wires is no car, and takes a general simulator minutes.
+        const double mesh = meshes[at(dice_.below(wires_ < 1000 ? 5 : 3))];
         const int until = static_cast<int>(dice_.between(0.35, 0.55) * wires_);
         while (made_ < until) {
             const Feed before = some_feed();
