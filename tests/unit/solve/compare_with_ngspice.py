@@ -15,6 +15,7 @@ without the load to the load's least voltage, and nowhere must the rest of the n
 
 import argparse
 import concurrent.futures
+import heapq
 import pathlib
 import struct
 import subprocess
@@ -23,8 +24,10 @@ import tempfile
 
 ABSOLUTE_V = 1e-6
 RELATIVE = 1e-6
-OPTIONS = ".options reltol=1e-9 abstol=1e-14 vntol=1e-11 gmin=1e-16 pivtol=1e-20 itl1=50 itl2=50\n"
+OPTIONS = ".options reltol=1e-9 abstol=1e-14 vntol=1e-11 gmin=1e-16 pivtol=1e-20 itl1=50 itl2=50"
+STEPPING = " gminsteps=0\n"  # from dead sources up to full ones
 SWEEP_STEPS = 1000
+MOST_CABLE_OHM = 1.0  # more is a load
 TIMEOUT_S = 600
 STARTED_AT = 1e-3  # share of its power that a load must find at its least voltage: lib/solve/circuit.hpp
 
@@ -59,6 +62,39 @@ def simulate(deck, text):
     return read_raw(raw), ""
 
 
+def starts(text):
+    """Every place at the voltage of the source, or of the ground, that the shortest way by cable leads to."""
+    joined = {}
+    emf = {}
+    reached = [(0.0, "0", 0.0)]
+    for word in (line.split() for line in text.splitlines() if line[0] in "RVB"):
+        if word[0][0] == "V":
+            emf[word[1]] = float(word[4])
+        elif word[1] in emf:
+            reached.append((0.0, word[2], emf[word[1]]))
+        elif word[0][0] == "R" and float(word[3]) < MOST_CABLE_OHM:
+            for here, there in ((word[1], word[2]), (word[2], word[1])):
+                joined.setdefault(here, []).append((float(word[3]), there))
+    heapq.heapify(reached)
+    found = {}
+    while reached:
+        ohm, node, volts = heapq.heappop(reached)
+        if node not in found:
+            found[node] = volts
+            for more, there in joined.get(node, []):
+                heapq.heappush(reached, (ohm + more, there, volts))
+    return "".join(f".nodeset v({node})={volts!r}\n" for node, volts in found.items() if node != "0")
+
+
+def search(deck, text):
+    """The operating point by one after the other of the simulator's ways to look for it."""
+    for start, way in (("", STEPPING), (starts(text), STEPPING), ("", "\n")):
+        found, said = simulate(deck, f"{text}{start}{OPTIONS}{way}.op\n.end\n")
+        if found is not None:
+            break
+    return found, said
+
+
 class Result:
     def __init__(self, name):
         self.name = name
@@ -74,7 +110,7 @@ def compare(deck):
     if deck.with_suffix(".collapse").exists():
         check_collapse(result, deck, text)
         return result
-    theirs, said = simulate(deck, text + OPTIONS + ".op\n.end\n")
+    theirs, said = search(deck, text)
     if theirs is None:
         result.bad.append(f"{result.name}: ngspice gave no answer\n{said}")
         return result
@@ -93,7 +129,7 @@ def check_collapse(result, deck, text):
     plus, minus, watts, least = deck.with_suffix(".collapse").read_text().split()
     watts, least = float(watts), float(least)
     held = STARTED_AT * watts / least**2  # siemens of a load that only begins
-    free, said = simulate(deck, f"{text}Rload {plus} {minus} {1 / held!r}\n{OPTIONS}.op\n.end\n")
+    free, said = search(deck, f"{text}Rload {plus} {minus} {1 / held!r}\n")
     if free is None:
         result.bad.append(f"{result.name}: ngspice gave no answer without the load\n{said}")
         return
@@ -104,13 +140,13 @@ def check_collapse(result, deck, text):
         return
     end = least if start > 0 else -least
     sweep = f".dc Vload {start!r} {end!r} {(end - start) / SWEEP_STEPS!r}\n"
-    swept, said = simulate(deck, f"{text}Vload {plus} {minus} {start!r}\n{OPTIONS}{sweep}.end\n")
+    swept, said = simulate(deck, f"{text}Vload {plus} {minus} {start!r}\n{OPTIONS}{STEPPING}{sweep}.end\n")
     if swept is None:
         result.bad.append(f"{result.name}: ngspice gave no sweep\n{said}")
         return
     volts = swept.get(f"v({plus})", swept.get(plus))
     lower = swept.get(f"v({minus})", swept.get(minus))
-    most = max(-(a - b) * amps for a, b, amps in zip(volts, lower, swept["i(vload)"]))
+    most = max((a - b) * amps for a, b, amps in zip(volts, lower, swept["i(vload)"]))
     result.collapse = f"{result.name}: the load of {watts:.4g} W finds at most {most:.4g} W"
     if len(volts) < SWEEP_STEPS or not most < watts:
         result.bad.append(f"{result.name}: no collapse: {most} W of {watts} W in {len(volts)} steps")

@@ -132,6 +132,9 @@ private:
             circuit_.add(Law::limited_source, plus, engine, volts_ * dice_.between(1.0, 1.22),
                          dice_.between(20.0, 300.0) * ampere_,
                          dice_.log_between(2.0, 200.0) * ampere_);
+            // Its rectifier leaks a little. Without that an alternator that no current leaves would
+            // say nothing of the voltage of a housing that has lost its strap.
+            circuit_.add(Law::conductance, plus, engine, dice_.log_between(1e-7, 1e-5));
             if (plusses_.size() > 1 && dice_.chance(0.4)) { // a pair of diodes, one a battery
                 diode(plus, plusses_[0], 60.0 * ampere_);
                 diode(plus, plusses_[1], 60.0 * ampere_);
@@ -142,9 +145,11 @@ private:
         }
         if (dice_.chance(0.25)) {
             const Index plus = node();
-            circuit_.add(Law::limited_source, plus, body(), volts_ * dice_.between(1.1, 1.22),
+            const Index ground = body();
+            circuit_.add(Law::limited_source, plus, ground, volts_ * dice_.between(1.1, 1.22),
                          dice_.between(5.0, 50.0) * ampere_,
                          dice_.log_between(0.5, 40.0) * ampere_);
+            circuit_.add(Law::conductance, plus, ground, dice_.log_between(1e-7, 1e-5));
             conductor(plus, plusses_[at(dice_.below(static_cast<Index>(plusses_.size())))]);
         }
     }

@@ -51,9 +51,11 @@ void write_branch(std::string& deck, const Circuit& circuit, const OperatingPoin
         fmt::format_to(out, "V{0} e{0} {1} DC {2:.17g}\nR{0} e{0} {3} {4:.17g}\n", k, to, a, from,
                        1.0 / b);
         break;
-    case Law::limited_source:
-        fmt::format_to(out, "B{} {} {} I=-min(max({:.17g}*({:.17g}-{}),0),{:.17g})\n", k, from, to,
-                       b, a, v, c);
+    case Law::limited_source: // its voltage as a source, so that stepping of sources moves it too
+        fmt::format_to(out,
+                       "V{0} e{0} {1} DC {2:.17g}\nB{0} e{0} {3} "
+                       "I=max(min({4:.17g}*V(e{0},{3}),{5:.17g}),0)\n",
+                       k, to, a, from, b, c);
         break;
     case Law::constant_current:
         fmt::format_to(out, "B{} {} {} I={:.17g}*max(-1,min(1,{}/{:.17g}))\n", k, from, to, a, v,
