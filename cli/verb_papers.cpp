@@ -101,7 +101,7 @@ int write_decks(const Arguments& arguments, const Project& project,
         const auto place = static_cast<std::size_t>(solution - project.sizing.states.data());
         const std::string name = deck_name(place, state_name(project.vehicle, *solution));
         outputs.push_back({(std::filesystem::path(arguments.output) / name).string(),
-                           spice_deck(study, *solution)});
+                           spice_deck(study, project.sizing.design, *solution)});
     }
     std::string why_not;
     if (!make_folder(arguments.output, why_not) || !write_files(outputs, why_not)) {
@@ -138,7 +138,8 @@ int export_decks(const Arguments& arguments, const Project& project) {
     }
     return complain_unsolved(project, *solutions.front())
                ? found
-               : deliver(arguments, spice_deck(project.study(), *solutions.front()));
+               : deliver(arguments,
+                         spice_deck(project.study(), project.sizing.design, *solutions.front()));
 }
 
 } // namespace

@@ -2,11 +2,16 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // A state as a deck that a general circuit simulator of the SPICE family can solve by itself: no
-// voltage of ours is in it. The laws are those of solve/circuit.hpp, spelt out in B sources.
+// voltage of ours is in it. The laws are those of solve/circuit.hpp. Diodes are the simulator's own,
+// whose search knows how to treat them; what it has no device for is spelt out in B sources. The set
+// voltage of an alternator stands in a V source, so that a search that brings the sources up by
+// degrees brings it up too.
+#include "study/deck_labels.hpp"
 #include "study/operating.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <iterator>
 #include <numeric>
@@ -14,19 +19,24 @@
 namespace loomwright {
 namespace {
 
+/// k T / q at the 27 C that a deck stands at, which is what a diode's N counts in (SI 2019:
+/// k = 1.380649e-23 J/K and q = 1.602176634e-19 C, exact). Simulators with older values of k are
+/// 4e-7 away, less than half a microvolt in a diode's drop.
+constexpr double thermal_v = 1.380649e-23 * (27.0 + 273.15) / 1.602176634e-19;
+
 /// Writes one deck.
 class DeckWriter {
 public:
-    DeckWriter(const StudyInput& input, const StateSolution& solution)
-        : input_(input), solution_(solution), circuit_(solution.circuit) {}
+    DeckWriter(const StudyInput& input, const Design& design, const StateSolution& solution)
+        : input_(input), design_(design), solution_(solution), circuit_(solution.circuit) {}
 
     [[nodiscard]] std::string write() {
         write_head();
         write_nodes();
-        for (std::size_t k = 0; k < circuit_.branch_count(); ++k) {
-            if (!is_floating(circuit_.from[k])) {
-                write_branch(k);
-            }
+        for (const DeckPart part :
+             {DeckPart::sources, DeckPart::metal, DeckPart::protection, DeckPart::contacts,
+              DeckPart::wires, DeckPart::loads}) {
+            write_part(part);
         }
         write_anchors();
         write_starts();
@@ -60,10 +70,33 @@ private:
         const Vehicle& vehicle = input_.vehicle;
         line("* {}, state {}", in_comment(vehicle.title),
              in_comment(state_name(vehicle, solution_)));
-        line("* Wires stand at their settled temperature; open contacts and what draws nothing are "
-             "left out.");
+        line("* {}", in_comment(deck_state(input_, solution_)));
+        line("* Volts, amperes, ohms. Each wire stands at the temperature in its comment; open "
+             "contacts and what");
+        line("* draws nothing are left out. Element k of the deck is branch k of the network.");
         line("* Node n<k> is place k of the network, listed next; node 0 is {}.",
              circuit_.reference >= 0 ? in_comment(name(circuit_.reference)) : "held by RG");
+        write_junction();
+    }
+
+    /// The law of a diode. The simulator's own device is used for the sake of its search; in reverse
+    /// it has a cubic in place of the exponential (as SPICE3 had), which shows in millivolts where a
+    /// place is held by leakage alone.
+    void write_junction() {
+        const auto& laws = circuit_.law;
+        if (std::ranges::find(laws, solve::Law::diode) == laws.end()) {
+            return;
+        }
+        line("*");
+        line("* Diodes: is (exp(v / slope) - 1). The device counts its slope in N k T / q, at the 27 C "
+             "of a deck;");
+        line("* B1 puts back the exponential where the device has a cubic instead, below -3 slopes.");
+        line(".subckt junction a k is=1e-9 slope=0.05");
+        line("D1 a k law");
+        line(".model law D(IS={{is}} N={{slope/{:.17g}}})", thermal_v);
+        line("B1 a k I=V(a,k)<-3*{{slope}} ? "
+             "{{is}}*(exp(V(a,k)/{{slope}})-(3*{{slope}}/(2.718281828459045*abs(V(a,k))))^3) : 0");
+        line(".ends");
     }
 
     [[nodiscard]] const std::string& name(solve::Index index) const {
@@ -71,6 +104,8 @@ private:
     }
 
     void write_nodes() {
+        line("*");
+        line("* Places");
         for (solve::Index k = 0; k < circuit_.node_count; ++k) {
             if (!is_floating(k)) {
                 line("* {} = {}", node(k), in_comment(name(k)));
@@ -78,52 +113,74 @@ private:
         }
     }
 
-    [[nodiscard]] std::string label(std::size_t k) const {
-        const Branch& branch =
-            input_.network.branches[static_cast<std::size_t>(solution_.circuit_branch[k])];
-        return in_comment(branch.wire.is_valid() ? "wire " + input_.vehicle.wire(branch.wire).number
-                                                 : input_.vehicle.device(branch.device).name);
+    [[nodiscard]] const Branch& branch(std::size_t k) const {
+        return input_.network.branches[static_cast<std::size_t>(solution_.circuit_branch[k])];
+    }
+
+    void write_part(DeckPart part) {
+        bool has_title = false;
+        for (std::size_t k = 0; k < circuit_.branch_count(); ++k) {
+            if (is_floating(circuit_.from[k]) || deck_part(branch(k).kind) != part) {
+                continue;
+            }
+            if (!has_title) {
+                line("*");
+                line("* ---- {} ----", deck_title(part));
+                has_title = true;
+            }
+            write_branch(k);
+        }
     }
 
     void write_branch(std::size_t k) {
+        const std::string label = in_comment(deck_label(input_, design_, solution_, branch(k)));
         const std::string from = node(circuit_.from[k]);
         const std::string to = node(circuit_.to[k]);
         const std::string v = fmt::format("V({},{})", from, to);
         const double a = circuit_.a[k];
         const double b = circuit_.b[k];
         const double c = circuit_.c[k];
-        line("* {}", label(k));
+        const int id = solution_.circuit_branch[k];
         switch (circuit_.law[k]) {
         case solve::Law::conductance:
-            line("R{} {} {} {:.17g}", k, from, to, 1.0 / a);
+            line("* {}", label);
+            line("R{} {} {} {:.17g}", id, from, to, 1.0 / a);
             break;
         case solve::Law::source:
-            line("V{0} e{0} {1} DC {2:.17g}", k, to, a);
-            line("R{0} e{0} {1} {2:.17g}", k, from, 1.0 / b);
+            line("* {}: {:.4g} V behind {:.4g} ohm", label, a, 1.0 / b);
+            line("V{0} e{0} {1} DC {2:.17g}", id, to, a);
+            line("R{0} e{0} {1} {2:.17g}", id, from, 1.0 / b);
             break;
         case solve::Law::limited_source:
-            line("B{} {} {} I=-min(max({:.17g}*({:.17g}-{}),0),{:.17g})", k, from, to, b, a, v, c);
+            line("* {}: {:.4g} V behind {:.4g} ohm, 0 to {:.4g} A", label, a, 1.0 / b, c);
+            line("V{0} e{0} {1} DC {2:.17g}", id, to, a);
+            line("B{0} e{0} {1} I=max(min({2:.17g}*V(e{0},{1}),{3:.17g}),0)", id, from, b, c);
             // Where nothing is drawn from it the law is flat, and a simulator's matrix would be
             // singular: 14 nA through its own milliohms moves no voltage that anyone could print.
-            line("Rq{} {} {} 1e9", k, from, to);
+            line("Rq{} {} {} 1e9", id, from, to);
             break;
         case solve::Law::constant_current:
-            line("B{} {} {} I={:.17g}*max(-1,min(1,{}/{:.17g}))", k, from, to, a, v, b);
+            line("* {}: {:.4g} A, a resistor below {:.4g} V", label, a, b);
+            line("B{} {} {} I={:.17g}*max(-1,min(1,{}/{:.17g}))", id, from, to, a, v, b);
             break;
         case solve::Law::constant_power:
-            line("B{} {} {} I=abs({})>={:.17g} ? {:.17g}/{} : {:.17g}*{}", k, from, to, v, b, a, v,
+            line("* {}: {:.4g} W, a resistor below {:.4g} V", label, a, b);
+            line("B{} {} {} I=abs({})>={:.17g} ? {:.17g}/{} : {:.17g}*{}", id, from, to, v, b, a, v,
                  a / (b * b), v);
             break;
         case solve::Law::lamp: {
             // c x and x^0.55 meet at x = c^(-1 / 0.45): below it the filament is cold.
             const double cold_below = std::pow(c, -1.0 / 0.45) * b;
+            line("* {}: {:.4g} A at {:.4g} V, as V^0.55; {:.4g} times the conductance cold", label,
+                 a, b, c);
             line("B{} {} {} I=abs({})<={:.17g} ? {:.17g}*{} : "
                  "{:.17g}*sgn({})*pow(abs({})/{:.17g},0.55)",
-                 k, from, to, v, cold_below, a * c / b, v, a, v, v, b);
+                 id, from, to, v, cold_below, a * c / b, v, a, v, v, b);
             break;
         }
         case solve::Law::diode:
-            line("B{} {} {} I={:.17g}*(exp(min({}/{:.17g},40))-1)", k, from, to, a, v, b);
+            line("* {}: a factor of e in current each {:.4g} V", label, b);
+            line("X{} {} {} junction is={:.17g} slope={:.17g}", id, from, to, a, b);
             break;
         }
     }
@@ -162,6 +219,8 @@ private:
 
     /// A place to start from: the plus of every source at its voltage without load.
     void write_starts() {
+        line("*");
+        line("* Where a search may begin: sources at their voltage without load");
         for (std::size_t k = 0; k < circuit_.branch_count(); ++k) {
             const bool is_source = circuit_.law[k] == solve::Law::source ||
                                    circuit_.law[k] == solve::Law::limited_source;
@@ -173,6 +232,7 @@ private:
     }
 
     void write_tail() {
+        line("*");
         line(".options reltol=1e-9 abstol=1e-14 vntol=1e-11 gmin=1e-15 itl1=500 itl2=500");
         line(".control");
         line("set numdgt=15");
@@ -183,6 +243,7 @@ private:
     }
 
     const StudyInput& input_;
+    const Design& design_;
     const StateSolution& solution_;
     const solve::Circuit& circuit_;
     std::string deck_;
@@ -190,8 +251,9 @@ private:
 
 } // namespace
 
-std::string spice_deck(const StudyInput& input, const StateSolution& solution) {
-    return DeckWriter(input, solution).write();
+std::string spice_deck(const StudyInput& input, const Design& design,
+                       const StateSolution& solution) {
+    return DeckWriter(input, design, solution).write();
 }
 
 } // namespace loomwright

@@ -135,7 +135,9 @@ struct PathDrop {
                                                const StateSolution& solution);
 
 /// The state as a SPICE deck (any general circuit simulator of that family), commented, wires at
-/// their settled temperature; node n<k> is network node k, and a comment says its name.
-[[nodiscard]] std::string spice_deck(const StudyInput& input, const StateSolution& solution);
+/// their settled temperature; node n<k> is network node k, and a comment says its name. The design
+/// is the one that was solved.
+[[nodiscard]] std::string spice_deck(const StudyInput& input, const Design& design,
+                                     const StateSolution& solution);
 
 } // namespace loomwright

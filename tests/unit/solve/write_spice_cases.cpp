@@ -72,9 +72,8 @@ void write_branch(std::string& deck, const Circuit& circuit, const OperatingPoin
             "I={:.17g}*sgn({})*min(pow(max(abs({}/{:.17g}),1e-12),0.55),{:.17g}*abs({}/{:.17g}))\n",
             k, from, to, a, v, v, b, c, v, b);
         break;
-    case Law::diode: // the simulator's own: IS (exp(v / (N k T / q)) - 1)
-        fmt::format_to(out, "D{0} {1} {2} M{0}\n.model M{0} D(IS={3:.17g} N={4:.17g})\n", k, from, to,
-                       a, b / thermal_v);
+    case Law::diode:
+        fmt::format_to(out, "X{} {} {} junction is={:.17g} slope={:.17g}\n", k, from, to, a, b);
         break;
     }
 }
@@ -84,6 +83,14 @@ std::string deck_of(std::uint64_t seed, const Circuit& circuit, const OperatingP
                     Index left_out) {
     std::string deck = fmt::format("random network {}\n", seed);
     auto out = std::back_inserter(deck);
+    // The simulator's own diode, for the sake of its search, with the exponential put back where it
+    // has a cubic in its place: below -3 slopes, as SPICE3 had.
+    fmt::format_to(out,
+                   ".subckt junction a k is=1e-9 slope=0.05\nD1 a k law\n"
+                   ".model law D(IS={{is}} N={{slope/{:.17g}}})\n"
+                   "B1 a k I=V(a,k)<-3*{{slope}} ? {{is}}*(exp(V(a,k)/{{slope}})"
+                   "-(3*{{slope}}/(2.718281828459045*abs(V(a,k))))^3) : 0\n.ends\n",
+                   thermal_v);
     for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
         if (point.floating[static_cast<std::size_t>(circuit.from[k])] == 0 &&
             static_cast<Index>(k) != left_out) {

@@ -37,7 +37,8 @@ std::optional<std::string> text_of(const files::path& path) {
 }
 
 /// Writes one state; false when it has no answer or does not carry its proof.
-bool write_state(const StudyInput& input, const StateSolution& solution, const files::path& stem) {
+bool write_state(const StudyInput& input, const Design& design, const StateSolution& solution,
+                 const files::path& stem) {
     const std::string name = state_name(input.vehicle, solution);
     if (!solution.converged) {
         std::cerr << stem.filename().string() << ' ' << name << ": " << solution.failure << '\n';
@@ -50,7 +51,7 @@ bool write_state(const StudyInput& input, const StateSolution& solution, const f
                   << solution.source_current_a << " A, power error " << solution.power_error
                   << '\n';
     }
-    std::ofstream(stem.string() + ".cir") << spice_deck(input, solution);
+    std::ofstream(stem.string() + ".cir") << spice_deck(input, design, solution);
     std::ofstream volts(stem.string() + ".volts");
     for (std::size_t node = 0; node < solution.node_volts.size(); ++node) {
         if (solution.floating[node] == 0 && static_cast<int>(node) != solution.circuit.reference) {
@@ -163,7 +164,7 @@ bool write_vehicle(const files::path& path, const files::path& directory, int sa
             path.stem().string() + "-" +
             std::to_string(solution.state.is_valid() ? solution.state.index() : std::size_t{0});
         all = (samples > 0 ? write_samples(input, design, solution.state, samples, directory / name)
-                           : write_state(input, solution, directory / name)) &&
+                           : write_state(input, design, solution, directory / name)) &&
               all;
     }
     return all;
