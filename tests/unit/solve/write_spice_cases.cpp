@@ -3,7 +3,7 @@
 
 // Writes the random networks as decks for a general circuit simulator, each with our own answer
 // beside it:
-//   write_spice_cases DIRECTORY SEED...
+//   write_spice_cases DIRECTORY MOST_WIRES SEED...
 //   SEED.cir + SEED.volts            the deck, and our voltage of each node
 //   SEED.cir + SEED.collapse         we say that a load has pulled its own feed down: the deck
 //                                    without it, and which load that was
@@ -61,9 +61,9 @@ void write_branch(std::string& deck, const Circuit& circuit, const OperatingPoin
         fmt::format_to(out, "B{} {} {} I={:.17g}*max(-1,min(1,{}/{:.17g}))\n", k, from, to, a, v,
                        b);
         break;
-    case Law::constant_power:
-        fmt::format_to(out, "B{} {} {} I=abs({})>={:.17g} ? {:.17g}/{} : {:.17g}*{}\n", k, from, to,
-                       v, b, a, v, a / (b * b), v);
+    case Law::constant_power: // times the voltage of `level`, 1 V, so that a search can bring it up
+        fmt::format_to(out, "B{} {} {} I=V(level)*(abs({})>={:.17g} ? {:.17g}/{} : {:.17g}*{})\n", k,
+                       from, to, v, b, a, v, a / (b * b), v);
         break;
     case Law::lamp:
         fmt::format_to(
@@ -83,6 +83,7 @@ std::string deck_of(std::uint64_t seed, const Circuit& circuit, const OperatingP
                     Index left_out) {
     std::string deck = fmt::format("random network {}\n", seed);
     auto out = std::back_inserter(deck);
+    deck += "Vlevel level 0 DC 1\n";
     // The simulator's own diode, for the sake of its search, with the exponential put back where it
     // has a cubic in its place: below -3 slopes, as SPICE3 had.
     fmt::format_to(out,
@@ -135,13 +136,17 @@ bool write_case(const std::string& stem, std::uint64_t seed) {
 } // namespace
 
 int main(int count, char** words) {
-    if (count < 3) {
-        std::fputs("usage: write_spice_cases DIRECTORY SEED...\n", stderr);
+    if (count < 4) {
+        std::fputs("usage: write_spice_cases DIRECTORY MOST_WIRES SEED...\n", stderr);
         return 2;
     }
+    const int most_wires = std::atoi(words[2]);
     bool all = true;
-    for (int k = 2; k < count; ++k) {
+    for (int k = 3; k < count; ++k) {
         const std::uint64_t seed = std::strtoull(words[k], nullptr, 10);
+        if (testing::wires_of(seed) > most_wires) {
+            continue;
+        }
         all = write_case(fmt::format("{}/{:05}", words[1], seed), seed) && all;
     }
     return all ? 0 : 1;

@@ -131,7 +131,8 @@ bool write_samples(const StudyInput& input, const Design& design, StateId state,
     for (int k = 0; k < std::min(count, 3); ++k) { // the simulator is slow
         const StateSolution solution = samples.sample(1, static_cast<std::uint64_t>(k));
         if (solution.converged) { // a car may be so unlucky that it has no answer
-            all = write_state(input, solution, stem.string() + "-" + std::to_string(k)) && all;
+            all = write_state(input, design, solution, stem.string() + "-" + std::to_string(k)) &&
+                  all;
         }
     }
     return all;
