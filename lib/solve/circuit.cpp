@@ -158,12 +158,17 @@ struct Solver::Work {
     Newton newton;
     std::vector<Role> roles;
     std::vector<double> node_amps;
+    int analyses = 0;
 };
 
 Solver::Solver() : work_(std::make_unique<Work>()) {}
 Solver::~Solver() = default;
 Solver::Solver(Solver&&) noexcept = default;
 Solver& Solver::operator=(Solver&&) noexcept = default;
+
+int Solver::analyses() const {
+    return work_->analyses;
+}
 
 OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> start) {
     OperatingPoint point;
@@ -183,6 +188,7 @@ OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> sta
     if (!work.pattern.matches(circuit, work.roles)) {
         work.pattern.build(circuit, work.roles);
         work.newton.analyse(work.pattern);
+        ++work.analyses;
     }
     Newton& newton = work.newton;
     newton.prepare(circuit);

@@ -64,10 +64,11 @@ struct Circuit {
 
 enum class Status : std::uint8_t {
     solved,
-    /// Voltage collapse: a load of constant power would be fed at its least voltage or better
-    /// without its own current, but has its power at no voltage; `worst_branch` is the load,
-    /// `worst_node` its plus. Or, with worst_branch -1, the numbers did not come to balance. A load
-    /// that merely lacks its least voltage has dropped out by its law, and the circuit is solved.
+    /// Voltage collapse: a load of constant power would be fed at its least voltage or better while
+    /// it takes but a thousandth of its power there, and has its full power at no voltage, all
+    /// others following their laws; `worst_branch` is the load, `worst_node` its plus. Or, with
+    /// worst_branch -1, the numbers did not come to balance. A load that merely lacks its least
+    /// voltage has dropped out by its law, and the circuit is solved.
     no_solution,
     bad_input, ///< a parameter is not possible; `worst_branch` says which
 };
@@ -103,6 +104,9 @@ public:
     /// The operating point, by Newton's method with a line search, from `start` (node voltages;
     /// empty for a cold start). Never returns NaN; never throws for what the arrays hold.
     [[nodiscard]] OperatingPoint solve(const Circuit& circuit, std::span<const double> start = {});
+
+    /// How many times a pattern was analysed so far.
+    [[nodiscard]] int analyses() const;
 
 private:
     struct Work;

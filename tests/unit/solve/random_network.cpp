@@ -44,7 +44,10 @@ private:
     struct Feed {
         Index node;
         int depth;
+        Index before; ///< which feed it hangs on; -1: a source
     };
+
+    static constexpr std::size_t most_shared_grounds = 30; ///< other loads have one of their own
 
     Index node() { return circuit_.node_count++; }
 
@@ -155,40 +158,47 @@ private:
     }
 
     /// A feed to go on from: mostly one of the last, so that there are long runs.
-    Feed some_feed() {
+    Index some_feed() {
         const auto count = static_cast<Index>(feeds_.size());
         const Index recent = std::max<Index>(0, count - 12);
         for (;;) {
             const Index pick =
                 dice_.chance(0.5) ? recent + dice_.below(count - recent) : dice_.below(count);
             if (feeds_[at(pick)].depth < 24 || dice_.chance(0.05)) {
-                return feeds_[at(pick)];
+                return pick;
             }
         }
+    }
+
+    /// Another feed: any, but in a large car one on the way to the source. Thousands of wires
+    /// criss-cross are no car, and take a general simulator minutes.
+    Index other_feed(Index feed) {
+        if (wires_ < 1000) {
+            return some_feed();
+        }
+        for (Index up = 2 + dice_.below(5); up > 0 && feeds_[at(feed)].before >= 0; --up) {
+            feed = feeds_[at(feed)].before;
+        }
+        return feed;
     }
 
     void make_feeds() {
         for (const Index plus : plusses_) {
             const Index box = node();
             cable(plus, box);
-            feeds_.push_back({box, 0});
+            feeds_.push_back({box, 0, -1});
         }
         constexpr std::array<double, 5> meshes = {0.0, 0.03, 0.1, 0.2, 0.5};
-        // A dense mesh of thousands of wires is no car, and takes a general simulator minutes.
-        const double mesh = meshes[at(dice_.below(wires_ < 1000 ? 5 : 3))];
+        const double mesh = meshes[at(dice_.below(5))];
         const int until = static_cast<int>(dice_.between(0.35, 0.55) * wires_);
         while (made_ < until) {
-            const Feed before = some_feed();
-            const Index fresh = node();
-            conductor(before.node, fresh);
+            const Index before = some_feed();
+            const Index fresh = add_feed(before);
             if (dice_.chance(0.08)) { // several wires side by side
-                conductor(before.node, fresh);
+                conductor(feeds_[at(before)].node, feeds_[at(fresh)].node);
             }
-            feeds_.push_back({fresh, before.depth + 1});
-            if (dice_.chance(mesh)) { // a second way, from not far in a large car
-                const auto count = static_cast<Index>(feeds_.size());
-                const Index back = 2 + dice_.below(40);
-                conductor(feeds_[at(std::max<Index>(0, count - back))].node, fresh);
+            if (dice_.chance(mesh)) { // a second way
+                conductor(feeds_[at(other_feed(fresh))].node, feeds_[at(fresh)].node);
             }
             if (made_ + 8 < until && dice_.chance(0.02)) {
                 make_ring(before);
@@ -196,16 +206,20 @@ private:
         }
     }
 
+    Index add_feed(Index before) {
+        const Index fresh = node();
+        conductor(feeds_[at(before)].node, fresh);
+        feeds_.push_back({fresh, feeds_[at(before)].depth + 1, before});
+        return static_cast<Index>(feeds_.size()) - 1;
+    }
+
     /// A feed that comes back to where it began.
-    void make_ring(Feed begin) {
-        Index last = begin.node;
+    void make_ring(Index begin) {
+        Index last = begin;
         for (int k = 0; k < 6; ++k) {
-            const Index fresh = node();
-            conductor(last, fresh);
-            feeds_.push_back({fresh, begin.depth + 1});
-            last = fresh;
+            last = add_feed(last);
         }
-        conductor(last, begin.node);
+        conductor(feeds_[at(last)].node, feeds_[at(begin)].node);
     }
 
     /// Where a load's current goes: a body, a ground wire of its own, or a ground point shared.
@@ -226,7 +240,9 @@ private:
         if (dice_.chance(0.1)) {
             conductor(ground, body());
         }
-        grounds_.push_back(ground);
+        if (grounds_.size() < most_shared_grounds) {
+            grounds_.push_back(ground);
+        }
         return ground;
     }
 
@@ -241,19 +257,20 @@ private:
         const double loads = std::max(3.0, 0.45 * wires_);
         int made_loads = 0;
         while (made_ < wires_ || made_loads < 3) {
-            Index from = some_feed().node;
+            const Index feed = some_feed();
+            Index from = feeds_[at(feed)].node;
             if (dice_.chance(0.6)) {
                 const Index end = node();
                 conductor(from, end, 2e-3, 200e-3);
                 from = end;
             }
             const double amps = total / loads * dice_.log_between(0.1, 4.0);
-            add_some_load(from, some_return(), amps);
+            add_some_load(from, some_return(), amps, feed);
             ++made_loads;
         }
     }
 
-    void add_some_load(Index from, Index to, double amps) {
+    void add_some_load(Index from, Index to, double amps, Index feed) {
         const double kind = dice_.share();
         if (kind < 0.70) {
             simple_load(from, to, amps);
@@ -270,14 +287,14 @@ private:
         } else if (kind < 0.90) { // from two feeds through two diodes
             const Index middle = node();
             diode(from, middle, 3.0 * amps);
-            diode(some_feed().node, middle, 3.0 * amps);
+            diode(feeds_[at(other_feed(feed))].node, middle, 3.0 * amps);
             simple_load(middle, to, amps);
         } else if (kind < 0.94) { // two in series
             const Index middle = node();
             passive_load(from, middle, amps);
             passive_load(middle, to, 1.3 * amps);
         } else if (kind < 0.98) { // from feed to feed, as a charge lamp
-            simple_load(from, some_feed().node, amps);
+            simple_load(from, feeds_[at(other_feed(feed))].node, amps);
         } else {
             simple_load(from, to, 0.0);
         }

@@ -6,6 +6,8 @@
 
 #include "support.hpp"
 
+#include <algorithm>
+
 using namespace loomwright::solve;
 using namespace loomwright::solve::testing;
 
@@ -106,4 +108,129 @@ TEST_CASE("an alternator without a battery cannot hold up constant power beyond 
     circuit.a[1] = 700.0;
     Solver solver;
     CHECK(solver.solve(circuit).status == Status::no_solution);
+}
+
+namespace {
+
+/// A long thin wire from a battery in `cells` pieces, with a load of constant power after each.
+Circuit long_feed(Index cells, double watts_each, double ohm_each, double least) {
+    Circuit circuit;
+    circuit.node_count = cells + 2;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.6, 200.0);
+    for (Index k = 1; k <= cells; ++k) {
+        circuit.add(Law::conductance, k, k + 1, 1.0 / ohm_each);
+        circuit.add(Law::constant_power, k + 1, 0, watts_each, least);
+    }
+    return circuit;
+}
+
+/// The load at a place of the long feed.
+std::size_t at_load(Index node) {
+    return 2 * static_cast<std::size_t>(node - 1);
+}
+
+/// The greatest power for each of the loads at which all have theirs, by going back from the end:
+/// with v at the last, each place before it follows; the emf that this takes is least somewhere.
+double most_watts_each(Index cells, double ohm_each) {
+    const auto emf_needed = [&](double last_v, double watts) {
+        double volts = last_v;
+        double amps = 0.0;
+        for (Index k = 0; k < cells; ++k) {
+            amps += watts / volts;
+            volts += amps * ohm_each;
+        }
+        return volts + amps / 200.0;
+    };
+    double low = 0.0;
+    double high = 1e3;
+    for (int halving = 0; halving < 60; ++halving) {
+        const double watts = 0.5 * (low + high);
+        double least = 1e9;
+        for (double last_v = 0.05; last_v < 12.6; last_v += 1e-3) {
+            least = std::min(least, emf_needed(last_v, watts));
+        }
+        (least <= 12.6 ? low : high) = watts;
+    }
+    return low;
+}
+
+} // namespace
+
+TEST_CASE("many loads of constant power along a long thin wire: the one at the end is named") {
+    for (const Index cells : {2, 5, 20, 60}) {
+        CAPTURE(cells);
+        const double ohm = 0.6 / cells;
+        const double most = most_watts_each(cells, ohm);
+        const OperatingPoint point = solved(long_feed(cells, 0.999 * most, ohm, 2.0));
+        for (Index k = 2; k < cells + 2; ++k) {
+            CHECK(volts_at(point, k) * amps_of(point, at_load(k)) ==
+                  doctest::Approx(0.999 * most).epsilon(1e-9)); // each has its power
+        }
+        Solver solver;
+        const OperatingPoint none = solver.solve(long_feed(cells, 1.001 * most, ohm, 2.0));
+        CHECK(none.status == Status::no_solution);
+        CHECK(none.worst_node == cells + 1);
+        CHECK(none.worst_branch == static_cast<Index>(at_load(cells + 1)));
+    }
+}
+
+TEST_CASE("two loads that collapse, each on a wire of its own: the worse is named") {
+    Circuit circuit;
+    circuit.node_count = 4;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 500.0);
+    circuit.add(Law::conductance, 1, 2, 1.0); // 36 W to be had
+    circuit.add(Law::constant_power, 2, 0, 50.0, 3.0);
+    circuit.add(Law::conductance, 1, 3, 2.0); // 72 W
+    circuit.add(Law::constant_power, 3, 0, 200.0, 3.0);
+    Solver solver;
+    const OperatingPoint both = solver.solve(circuit);
+    CHECK(both.status == Status::no_solution);
+    CHECK(both.worst_branch == 4);
+    circuit.a[4] = 20.0; // mended: the other remains
+    const OperatingPoint one = solver.solve(circuit);
+    CHECK(one.status == Status::no_solution);
+    CHECK(one.worst_branch == 2);
+    circuit.a[2] = 20.0;
+    CHECK(solver.solve(circuit).status == Status::solved);
+}
+
+TEST_CASE("a load behind a diode that blocks gets only its leakage: dropped out, no collapse") {
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.6, 200.0);
+    circuit.add(Law::diode, 2, 1, 1e-8, 0.05);
+    circuit.add(Law::constant_power, 2, 0, 20.0, 8.0);
+    const OperatingPoint point = solved(circuit);
+    CHECK(std::abs(amps_of(point, 2)) == doctest::Approx(1e-8).epsilon(1e-6));
+}
+
+TEST_CASE("a load that could have run alone lacks its voltage once another is on: no collapse") {
+    // 12 V behind 0.1 ohm. The first wants 9 V for its 20 W, the second is content with 3 V for 300 W:
+    // with the second on there are 8.45 V for the first, so that it stays off.
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, stiff);
+    circuit.add(Law::conductance, 1, 2, 10.0);
+    circuit.add(Law::constant_power, 2, 0, 20.0, 9.0);
+    circuit.add(Law::constant_power, 2, 0, 300.0, 3.0);
+    const OperatingPoint point = solved(circuit);
+    CHECK(volts_at(point, 2) < 9.0);
+    CHECK(volts_at(point, 2) * amps_of(point, 3) == doctest::Approx(300.0));
+}
+
+TEST_CASE("two loads of constant power in series share the voltage as their power") {
+    // The same current flows in both. (In life the balance tips: the one that sags takes more from
+    // the other. What is asked here is where the currents balance, not whether they stay there.)
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 100.0);
+    circuit.add(Law::constant_power, 1, 2, 20.0, 4.0);
+    circuit.add(Law::constant_power, 2, 0, 25.0, 4.0);
+    const OperatingPoint point = solved(circuit);
+    CHECK(between(point, 1, 2) / between(point, 2, 0) == doctest::Approx(0.8).epsilon(1e-9));
 }

@@ -4,7 +4,8 @@
 // What is true of every circuit: the order of writing does not matter, a solver that has seen other
 // circuits answers as a new one, more copper never feeds a load worse, units scale.
 
-#include "random_circuit.hpp"
+#include "dice.hpp"
+#include "random_network.hpp"
 #include "support.hpp"
 
 #include <numeric>
@@ -17,15 +18,14 @@ namespace {
 
 constexpr std::uint64_t circuits = 150;
 
-RandomShape shape_of(std::uint64_t seed) {
-    RandomShape shape;
-    shape.branches = 5 + static_cast<int>(seed * 7 % 400);
-    return shape;
+/// Networks of at most a few hundred wires: what is true does not hang on size.
+Circuit network(std::uint64_t seed) {
+    return random_network(seed, 5 + static_cast<int>(seed * 7 % 400));
 }
 
 /// A random circuit that has an answer.
 bool draw(std::uint64_t seed, Circuit& circuit, OperatingPoint& point) {
-    circuit = random_circuit(seed, shape_of(seed));
+    circuit = network(seed);
     Solver solver;
     point = solver.solve(circuit);
     if (point.status == Status::no_solution) {
@@ -33,6 +33,17 @@ bool draw(std::uint64_t seed, Circuit& circuit, OperatingPoint& point) {
         return false;
     }
     REQUIRE(point.status == Status::solved);
+    return true;
+}
+
+/// No load of constant power has dropped out.
+bool has_all(const Circuit& circuit, const OperatingPoint& point) {
+    for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
+        const double volts = between(point, circuit.from[k], circuit.to[k]);
+        if (circuit.law[k] == Law::constant_power && std::abs(volts) < circuit.b[k]) {
+            return false;
+        }
+    }
     return true;
 }
 
@@ -67,8 +78,8 @@ TEST_CASE("the order of branches and the numbers of nodes do not matter") {
         CAPTURE(seed);
         Circuit circuit;
         OperatingPoint point;
-        if (!draw(seed, circuit, point)) {
-            continue;
+        if (!draw(seed, circuit, point) || circuit.reference < 0) {
+            continue; // without a reference voltages count from the first source's minus
         }
         Dice dice(seed + 99);
         const auto shuffle = [&dice](std::size_t count) {
@@ -97,7 +108,7 @@ TEST_CASE("the order of branches and the numbers of nodes do not matter") {
 TEST_CASE("one solver for many circuits answers as a new one for each, to the last bit") {
     Solver used;
     for (std::uint64_t seed = 1; seed <= circuits; ++seed) {
-        const Circuit circuit = random_circuit(seed, shape_of(seed));
+        const Circuit circuit = network(seed);
         Solver fresh;
         const OperatingPoint a = fresh.solve(circuit);
         const OperatingPoint b = used.solve(circuit);
@@ -119,7 +130,9 @@ TEST_CASE("a warm start ends where a cold one does") {
         }
         Solver solver;
         const OperatingPoint warm = solver.solve(circuit, point.volts);
-        CHECK(warm.iterations <= 3);
+        if (has_all(circuit, point)) { // else it is asked once more whether it had to be so
+            CHECK(warm.iterations <= 3);
+        }
         check_balance(circuit, warm);
         std::vector<Index> same(point.volts.size());
         std::iota(same.begin(), same.end(), 0);
