@@ -558,3 +558,33 @@ TEST_CASE("a load that works in no state is told of: nothing was sized for it") 
     CHECK(lit->find(Rule::unused_part, "E1") == nullptr);
     CHECK(lit->fuse("F1").rating_a > idle->fuse("F1").rating_a);
 }
+
+TEST_CASE("a missing strap: the starter's current through a control cable is named with its way") {
+    const std::string car = "loomwright: 1\n"
+                            "devices:\n"
+                            "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                            "  M1: {is: starter, draws: 180 A at 10 V, case: engine}\n"
+                            "  S1: {is: switch, positions: {off: [], start: [30-50]}}\n"
+                            "  F1: {is: fuse, rating: 30 A}\n"
+                            "  W9: {is: strap, between: [engine, chassis], resistance: 15 mohm, "
+                            "stray: yes, title: Throttle cable}\n"
+                            "  GND1: {is: ground, body: chassis}\n";
+    const std::string rest =
+        "circuits:\n"
+        "  a: {number: 1, class: starter, paths: [G1 > M1.30, G1 > F1 > S1.30, "
+        "S1.50 > M1.50, G1.- > GND1]}\n"
+        "states:\n"
+        "  cranking: {engine: cranking, set: {S1: start}}\n";
+    const auto poor = check_text(car + rest, {}, true);
+    const Finding* finding = poor->find(Rule::sneak_path, "W9");
+    REQUIRE(finding != nullptr);
+    for (const char* word : {"Throttle cable", "cranking", "from engine to chassis"}) {
+        CHECK(finding->message.find(word) != std::string::npos);
+    }
+    // All of the starter's current and its solenoid's, by Kirchhoff's current law.
+    CHECK(finding->figures.front().value > 180.0);
+    const std::string strap =
+        "  W1: {is: strap, between: [engine, chassis], resistance: 0.02 mohm}\n";
+    const auto good = check_text(car + strap + rest, {}, true);
+    CHECK(good->find(Rule::sneak_path, "W9") == nullptr); // 180 A x 0.02 / 15: under 1 A
+}

@@ -376,3 +376,68 @@ TEST_CASE(
     const DeviceState& cold = study.device(both.front(), "E1");
     CHECK(cold.amps == doctest::Approx(12.0 * 4.0 * cold.volts / 12.0));
 }
+
+TEST_CASE(
+    "two batteries and an isolating relay: joined while the engine charges, apart when it stands") {
+    // The relay's coil hangs on D+, which stands at the alternator's voltage while it turns.
+    Car car;
+    const ZoneId cool = car.zone("cool", 25.0);
+    const PointId place = car.point("there", cool);
+    const DeviceId generator = car.alternator("G2", 90.0, 60.0, 14.2);
+    car.at(generator).case_body = 0;
+    car.at(generator).case_terminal = 2;
+    car.at(generator).at = place;
+    add_battery(car, 12.6, 0.01);
+    car.source("G3", 12.2, 0.01);
+    car.ground("GND1");
+    const DeviceId relay = car.relay("K1", 85.0);
+    car.at(relay).at = place;
+    car.heater("E1", 10.0, 12.0);
+    car.wire("G2.B+", "G1.+", "25", 1.0);
+    car.wire("G1.-", "GND1", "25", 0.2);
+    car.wire("G3.-", "GND1", "25", 0.2);
+    car.wire("G1.+", "K1.30", "16", 1.0);
+    car.wire("K1.87", "G3.+", "16", 1.0);
+    car.wire("G2.D+", "K1.86");
+    car.wire("K1.85", "GND1");
+    car.wire("G3.+", "E1.+");
+    car.wire("E1.-", "GND1");
+    const StateId stands = car.state("stands");
+    const StateId turns = car.state("turns", EngineCondition::running);
+    const Study study(car.vehicle);
+    const StateSolution apart = study.solve(stands);
+    CHECK_FALSE(study.is_on(apart, "K1"));
+    CHECK(study.device(apart, "G1").amps == doctest::Approx(0.0).epsilon(1e-9));
+    // The second battery feeds its load alone: Ohm's law at E1.
+    CHECK(study.device(apart, "G3").amps == doctest::Approx(study.device(apart, "E1").amps));
+    const StateSolution joined = study.solve(turns);
+    CHECK(study.is_on(joined, "K1"));
+    CHECK(study.device(joined, "G3").amps < 0.0);
+    // Kirchhoff's current law over the car: what the alternator gives, the rest takes.
+    const double taken = study.device(joined, "E1").amps - study.device(joined, "G1").amps -
+                         study.device(joined, "G3").amps + study.device(joined, "K1").coil_amps;
+    CHECK(study.device(joined, "G2").amps == doctest::Approx(taken).epsilon(1e-6));
+}
+
+TEST_CASE("without its strap the engine's starter current comes home through the control cable") {
+    // Two straps side by side share a current as their conductances (Ohm's law); with the good one
+    // gone, all of it goes through the cable.
+    Car car;
+    add_battery(car, 12.6, 0.005);
+    car.ground("GND1");
+    car.wire("G1.-", "GND1", "50", 0.3);
+    const DeviceId motor = car.load("M1", LoadLaw::constant_current, "motor", 150.0, 11.0);
+    car.at(motor).case_body = 1;
+    car.at(motor).case_terminal = 1;
+    car.wire("G1.+", "M1.+", "50", 1.0);
+    const DeviceId cable =
+        car.device("W9", {"a", "b"},
+                   Strap{.body_a = 1, .body_b = 0, .resistance = Ohms(0.02), .is_stray = true});
+    Car whole = car;
+    whole.device("W1", {"a", "b"}, Strap{.body_a = 1, .body_b = 0, .resistance = Ohms(0.0005)});
+    const Study poor(car.vehicle);
+    CHECK(poor.solve().devices[cable.index()].amps == doctest::Approx(150.0));
+    const Study good(whole.vehicle);
+    CHECK(good.solve().devices[cable.index()].amps ==
+          doctest::Approx(150.0 * 0.0005 / 0.0205).epsilon(1e-9));
+}
