@@ -107,8 +107,8 @@ void Newton::start_cold() {
     }
 }
 
-/// A diode's knee is so sharp beside the voltages of a car that a step past it meets currents out of
-/// all measure. So the search begins with blunt diodes, which carry the same 1 A at the same
+/// A diode's knee is so sharp beside the voltages of a car that a step past it meets currents out
+/// of all measure. So the search begins with blunt diodes, which carry the same 1 A at the same
 /// voltage, and sharpens them by degrees; each answer is a good start for the next. The problem is
 /// as convex at every stage as at the last.
 void Newton::sharpen_diodes() {

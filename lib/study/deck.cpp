@@ -2,10 +2,10 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // A state as a deck that a general circuit simulator of the SPICE family can solve by itself: no
-// voltage of ours is in it. The laws are those of solve/circuit.hpp. Diodes are the simulator's own,
-// whose search knows how to treat them; what it has no device for is spelt out in B sources. The set
-// voltage of an alternator stands in a V source, so that a search that brings the sources up by
-// degrees brings it up too.
+// voltage of ours is in it. The laws are those of solve/circuit.hpp. Diodes are the simulator's
+// own, whose search knows how to treat them; what it has no device for is spelt out in B sources.
+// The set voltage of an alternator stands in a V source, so that a search that brings the sources
+// up by degrees brings it up too.
 #include "study/deck_labels.hpp"
 #include "study/operating.hpp"
 
@@ -33,9 +33,8 @@ public:
     [[nodiscard]] std::string write() {
         write_head();
         write_nodes();
-        for (const DeckPart part :
-             {DeckPart::sources, DeckPart::metal, DeckPart::protection, DeckPart::contacts,
-              DeckPart::wires, DeckPart::loads}) {
+        for (const DeckPart part : {DeckPart::sources, DeckPart::metal, DeckPart::protection,
+                                    DeckPart::contacts, DeckPart::wires, DeckPart::loads}) {
             write_part(part);
         }
         write_anchors();
@@ -79,18 +78,20 @@ private:
         write_junction();
     }
 
-    /// The law of a diode. The simulator's own device is used for the sake of its search; in reverse
-    /// it has a cubic in place of the exponential (as SPICE3 had), which shows in millivolts where a
-    /// place is held by leakage alone.
+    /// The law of a diode. The simulator's own device is used for the sake of its search; in
+    /// reverse it has a cubic in place of the exponential (as SPICE3 had), which shows in
+    /// millivolts where a place is held by leakage alone.
     void write_junction() {
         const auto& laws = circuit_.law;
         if (std::ranges::find(laws, solve::Law::diode) == laws.end()) {
             return;
         }
         line("*");
-        line("* Diodes: is (exp(v / slope) - 1). The device counts its slope in N k T / q, at the 27 C "
+        line("* Diodes: is (exp(v / slope) - 1). The device counts its slope in N k T / q, at the "
+             "27 C "
              "of a deck;");
-        line("* B1 puts back the exponential where the device has a cubic instead, below -3 slopes.");
+        line("* B1 puts back the exponential where the device has a cubic instead, below -3 "
+             "slopes.");
         line(".subckt junction a k is=1e-9 slope=0.05");
         line("D1 a k law");
         line(".model law D(IS={{is}} N={{slope/{:.17g}}})", thermal_v);

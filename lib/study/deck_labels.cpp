@@ -144,8 +144,7 @@ std::string deck_state(const StudyInput& input, const StateSolution& solution) {
     }
     const State& state = input.vehicle.states[solution.state.index()];
     constexpr std::array<const char*, 4> engines = {"stopped", "cranking", "at idle", "running"};
-    std::string text =
-        fmt::format("engine {}", engines.at(static_cast<std::size_t>(state.engine)));
+    std::string text = fmt::format("engine {}", engines.at(static_cast<std::size_t>(state.engine)));
     if (state.air) {
         text += ", air " + show(*state.air);
     }

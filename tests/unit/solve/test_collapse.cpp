@@ -208,8 +208,8 @@ TEST_CASE("a load behind a diode that blocks gets only its leakage: dropped out,
 }
 
 TEST_CASE("a load that could have run alone lacks its voltage once another is on: no collapse") {
-    // 12 V behind 0.1 ohm. The first wants 9 V for its 20 W, the second is content with 3 V for 300 W:
-    // with the second on there are 8.45 V for the first, so that it stays off.
+    // 12 V behind 0.1 ohm. The first wants 9 V for its 20 W, the second is content with 3 V for 300
+    // W: with the second on there are 8.45 V for the first, so that it stays off.
     Circuit circuit;
     circuit.node_count = 3;
     circuit.reference = 0;

@@ -47,8 +47,7 @@ Law80 law(const Circuit& circuit, std::size_t k, Real v) {
     case Law::constant_current:
         return {a * std::clamp<Real>(v / b, -1, 1), std::abs(v) < b ? a / b : 0};
     case Law::constant_power:
-        return std::abs(v) < b ? Law80{a * v / (b * b), a / (b * b)}
-                               : Law80{a / v, -a / (v * v)};
+        return std::abs(v) < b ? Law80{a * v / (b * b), a / (b * b)} : Law80{a / v, -a / (v * v)};
     case Law::lamp: {
         const Real x = std::abs(v) / b;
         const Real hot = std::pow(x, 0.55L);

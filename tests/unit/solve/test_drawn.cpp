@@ -294,13 +294,14 @@ TEST_CASE("drawn: whatever stands there, the answer is a number or a refusal") {
     check("laws and numbers of any kind", [](const Limbs& limbs, const std::vector<int>& spoilt) {
         Circuit circuit = meshed(limbs);
         constexpr double nothing = 0.0;
-        const std::vector<double> odd = {-1.0, nothing, 1e-300, 1e300, 1.0 / nothing,
-                                         nothing / nothing, 1e-29, 1e29, 1e9, 1e-9};
+        const std::vector<double> odd = {
+            -1.0, nothing, 1e-300, 1e300, 1.0 / nothing, nothing / nothing, 1e-29, 1e29, 1e9, 1e-9};
         for (const int what : spoilt) {
             const auto any = static_cast<unsigned>(what);
             const std::size_t k = any % circuit.branch_count();
-            (any % 3 == 0 ? circuit.a : any % 3 == 1 ? circuit.b : circuit.c)[k] =
-                odd[any / 7 % odd.size()];
+            (any % 3 == 0   ? circuit.a
+             : any % 3 == 1 ? circuit.b
+                            : circuit.c)[k] = odd[any / 7 % odd.size()];
             if (any % 5 == 0) {
                 circuit.law[k] = static_cast<Law>(any / 11 % 8);
             }

@@ -62,8 +62,8 @@ void write_branch(std::string& deck, const Circuit& circuit, const OperatingPoin
                        b);
         break;
     case Law::constant_power: // times the voltage of `level`, 1 V, so that a search can bring it up
-        fmt::format_to(out, "B{} {} {} I=V(level)*(abs({})>={:.17g} ? {:.17g}/{} : {:.17g}*{})\n", k,
-                       from, to, v, b, a, v, a / (b * b), v);
+        fmt::format_to(out, "B{} {} {} I=V(level)*(abs({})>={:.17g} ? {:.17g}/{} : {:.17g}*{})\n",
+                       k, from, to, v, b, a, v, a / (b * b), v);
         break;
     case Law::lamp:
         fmt::format_to(
