@@ -25,6 +25,7 @@ const Drive* chosen_drive(const Arguments& arguments, const Project& project) {
         return &*found;
     }
     std::vector<std::string> names;
+    names.reserve(drives.size());
     for (const Drive& drive : drives) {
         names.push_back(drive.name);
     }

@@ -128,6 +128,7 @@ int export_decks(const Arguments& arguments, const Project& project) {
     }
     if (solutions.size() != 1) {
         std::vector<std::string> names;
+        names.reserve(solutions.size());
         for (const StateSolution* solution : solutions) {
             names.push_back(state_name(project.vehicle, *solution));
         }

@@ -10,6 +10,7 @@
 #include "base/display.hpp"
 #include "checks/checks.hpp"
 #include "checks/wording.hpp"
+#include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
@@ -81,7 +82,12 @@ void check_relay_coils(const CheckInput& input, Findings& findings) {
             }
             const DeviceState& is = solution.devices[i];
             if (is.on) {
-                note(in, solution, is);
+                // A starter drags its own voltage down once it is in, and what is in while cranking
+                // came in before.
+                if (device.as<Relay>() != nullptr &&
+                    !is_cranking(input.study.vehicle, solution.state)) {
+                    note(in, solution, is);
+                }
             } else if (std::abs(is.coil_volts) >= fed_share * is.pull_in_v) {
                 note(out, solution, is);
             }

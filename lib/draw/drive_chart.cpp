@@ -64,8 +64,9 @@ Chart drive_chart(const StudyInput& study, const DriveCourse& course) {
     if (!course.failure.empty()) {
         chart.notes.push_back("Ends early: " + course.failure);
     }
-    chart.notes.push_back("Peukert's effect and a cold battery's smaller capacity are not counted; "
-                          "see docs/method/energy.md.");
+    chart.notes.emplace_back(
+        "Peukert's effect and a cold battery's smaller capacity are not counted; "
+        "see docs/method/energy.md.");
     return chart;
 }
 

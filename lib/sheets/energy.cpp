@@ -58,10 +58,11 @@ Sheet cranking_sheet(const StudyInput& study, const EnergyAnswer& answer) {
             }
         }
     }
-    sheet.notes.push_back("warm: battery at 25 C; cold: battery and all air at -18 C (SAE J537's "
-                          "test temperature). First moment: starter motors at rest, where the file "
-                          "gives their inrush; nothing stands where relays or controllers then "
-                          "let go and come in again in turn.");
+    sheet.notes.emplace_back(
+        "warm: battery at 25 C; cold: battery and all air at -18 C (SAE J537's "
+        "test temperature). First moment: starter motors at rest, where the file "
+        "gives their inrush; nothing stands where relays or controllers then "
+        "let go and come in again in turn.");
     return sheet;
 }
 
@@ -85,7 +86,7 @@ Sheet balance_sheet(const StudyInput& study, const EnergyAnswer& answer) {
                                   is_battery ? seconds_if(balance.lasts_s) : Cell()});
         }
     }
-    sheet.notes.push_back("A battery that gives less than nothing is being charged.");
+    sheet.notes.emplace_back("A battery that gives less than nothing is being charged.");
     return sheet;
 }
 
@@ -108,8 +109,9 @@ Sheet parked_sheet(const StudyInput& study, const EnergyAnswer& answer) {
                                   ? Cell(study.vehicle.state(drain.cranked_by).name)
                                   : Cell(std::string("half of the charge"))});
     }
-    sheet.notes.push_back("The drain is taken as steady, self-discharge is counted; under 20 % of "
-                          "its charge no battery is taken to start the engine.");
+    sheet.notes.emplace_back(
+        "The drain is taken as steady, self-discharge is counted; under 20 % of "
+        "its charge no battery is taken to start the engine.");
     return sheet;
 }
 

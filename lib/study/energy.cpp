@@ -81,6 +81,7 @@ private:
 std::vector<double> charges_at_start(const Vehicle& vehicle, const std::vector<DeviceId>& batteries,
                                      const State* state) {
     std::vector<double> out;
+    out.reserve(batteries.size());
     for (const DeviceId id : batteries) {
         out.push_back(battery_charge(battery_of(vehicle, id), state));
     }
