@@ -113,8 +113,10 @@ TEST_CASE("at full load the bundle's heat meets the handbook's factors, 2 to 19 
                                          {2.02 * per_thousand_feet, 2.4e-3, 2.95e-3},
                                          {1.26 * per_thousand_feet, 3.0e-3, 3.7e-3}}};
     for (const WireBody& body : sizes) {
-        for (const auto& [limit, air] : {std::pair(200.0, 60.0), std::pair(200.0, 70.0),
-                                         std::pair(150.0, 70.0), std::pair(105.0, 70.0)}) {
+        for (const auto& row : {std::pair(200.0, 60.0), std::pair(200.0, 70.0),
+                                std::pair(150.0, 70.0), std::pair(105.0, 70.0)}) {
+            const double limit = row.first; // a name that clang lets a lambda capture
+            const double air = row.second;
             const double alone = free_air_ampacity_a(body, limit, air);
             for (std::size_t n = 2; n < factor.size() + 2; ++n) {
                 const double diameter = body.outside_diameter_m * std::sqrt(double(n));
