@@ -14,7 +14,7 @@ SOURCE = pathlib.Path(os.environ.get("LOOMWRIGHT_SOURCE_DIR", pathlib.Path(__fil
 
 # What a build file asks for -> the package that has it. Empty: part of the compiler or of CMake.
 ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boost": "libboost-graph-dev",
-         "Eigen3": "libeigen3-dev", "CLI11": "libcli11-dev", "doctest": "doctest-dev",
+         "Eigen3": "libeigen3-dev", "amd": "libsuitesparse-dev", "CLI11": "libcli11-dev", "doctest": "doctest-dev",
          "nlohmann_json": "nlohmann-json3-dev", "benchmark": "libbenchmark-dev",
          "rapidcheck": "librapidcheck-dev", "PkgConfig": "pkg-config", "libgvc": "libgraphviz-dev",
          "libcgraph": "libgraphviz-dev", "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev",
@@ -23,7 +23,7 @@ ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boo
 INCLUDED = {"fmt/": "libfmt-dev", "yaml-cpp/": "libyaml-cpp-dev", "boost/": "libboost-graph-dev",
             "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev",
             "kainjow/": "libkainjow-mustache-dev", "graphviz/": "libgraphviz-dev",
-            "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev", "cholmod": "libsuitesparse-dev",
+            "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev", "suitesparse/": "libsuitesparse-dev",
             "doctest/": "doctest-dev", "rapidcheck": "librapidcheck-dev", "benchmark/": "libbenchmark-dev"}
 
 
