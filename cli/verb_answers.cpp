@@ -131,6 +131,26 @@ bool choose_states(const Arguments& arguments, Project& project,
     return true;
 }
 
+Project* solved_project(const Arguments& arguments, std::vector<StateSolution>& chosen,
+                        int& status) {
+    Project* const project = open_project(arguments, status);
+    if (project == nullptr) {
+        return nullptr;
+    }
+    solve_project(*project, arguments.states);
+    if (!choose_states(arguments, *project, chosen)) {
+        status = bad_input;
+        return nullptr;
+    }
+    return project;
+}
+
+void complain_of_no_answer(const Project& project, const StateSolution& solution) {
+    print_error(fmt::format("loomwright: state `{}` has no answer: {}\n",
+                            printable(state_name(project.vehicle, solution)),
+                            printable(solution.failure)));
+}
+
 int run_check(const Arguments& arguments) {
     int status = clean;
     Project* project = nullptr;
@@ -196,14 +216,10 @@ int run_solve(const Arguments& arguments) {
         return bad_input;
     }
     int status = clean;
-    Project* const project = open_project(arguments, status);
+    std::vector<StateSolution> chosen;
+    Project* const project = solved_project(arguments, chosen, status);
     if (project == nullptr) {
         return status;
-    }
-    solve_project(*project, arguments.states);
-    std::vector<StateSolution> chosen;
-    if (!choose_states(arguments, *project, chosen)) {
-        return bad_input;
     }
     const StudyInput study = project->study();
     status = deliver(arguments, arguments.json ? solve_json(study, chosen)
@@ -214,9 +230,7 @@ int run_solve(const Arguments& arguments) {
     bool is_solved = true;
     for (const StateSolution& solution : chosen) {
         if (!solution.converged) {
-            print_error(fmt::format("loomwright: state `{}` has no answer: {}\n",
-                                    printable(state_name(project->vehicle, solution)),
-                                    printable(solution.failure)));
+            complain_of_no_answer(*project, solution);
             is_solved = false;
         }
     }

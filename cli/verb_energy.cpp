@@ -65,7 +65,8 @@ int run_energy(const Arguments& arguments) {
     } else {
         answer.cranking = crank_points(study, design);
         answer.balances = state_balances(study, project->sizing.states);
-        answer.parked = parked_drains(study, design, project->sizing.states);
+        answer.parked =
+            parked_drains(study, design, project->sizing.states, ParkedTrial::to_the_end);
         for (const Drive& each : project->vehicle.drives) {
             answer.drives.push_back(drive_course(study, design, each));
         }

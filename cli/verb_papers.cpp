@@ -6,7 +6,6 @@
 #include "terminal.hpp"
 #include "verbs.hpp"
 
-#include "base/spelling.hpp"
 #include "draw/drive_chart.hpp"
 #include "draw/feeds.hpp"
 #include "page/pack.hpp"
@@ -28,42 +27,6 @@ Project* sized_project(const Arguments& arguments, int& status) {
         size_project(*project);
     }
     return project;
-}
-
-/// The solution of a state by its name; complains of a name that is none.
-const StateSolution* state_named(const std::string& name, const Project& project) {
-    std::vector<std::string> names;
-    for (const StateSolution& solution : project.sizing.states) {
-        names.push_back(state_name(project.vehicle, solution));
-    }
-    const auto found = std::ranges::find(names, name);
-    if (found != names.end()) {
-        return &project.sizing.states[static_cast<std::size_t>(found - names.begin())];
-    }
-    const auto near = nearest_word(name, names);
-    print_error(fmt::format("loomwright: there is no state `{}`{}\n  the states are: {}\n",
-                            printable(name),
-                            near ? fmt::format("; did you mean `{}`?", printable(*near)) : "",
-                            printable(fmt::format("{}", fmt::join(names, ", ")))));
-    return nullptr;
-}
-
-/// The states asked for, all of them when none was; empty after a complaint.
-std::vector<const StateSolution*> deck_states(const Arguments& arguments, const Project& project) {
-    std::vector<const StateSolution*> out;
-    for (const std::string& name : arguments.states) {
-        const StateSolution* const solution = state_named(name, project);
-        if (solution == nullptr) {
-            return {};
-        }
-        out.push_back(solution);
-    }
-    if (arguments.states.empty()) {
-        for (const StateSolution& solution : project.sizing.states) {
-            out.push_back(&solution);
-        }
-    }
-    return out;
 }
 
 bool complain_unsolved(const Project& project, const StateSolution& solution) {
@@ -89,19 +52,19 @@ std::string deck_name(std::size_t place, std::string state) {
 
 /// One deck a state, in a folder.
 int write_decks(const Arguments& arguments, const Project& project,
-                const std::vector<const StateSolution*>& solutions) {
+                const std::vector<StateSolution>& solutions) {
     const StudyInput study = project.study();
     std::vector<OutputFile> outputs;
     int status = clean;
-    for (const StateSolution* solution : solutions) {
-        if (complain_unsolved(project, *solution)) {
+    for (const StateSolution& solution : solutions) {
+        if (complain_unsolved(project, solution)) {
             status = found;
             continue;
         }
-        const auto place = static_cast<std::size_t>(solution - project.sizing.states.data());
-        const std::string name = deck_name(place, state_name(project.vehicle, *solution));
+        const std::size_t place = solution.state.is_valid() ? solution.state.index() : 0;
+        const std::string name = deck_name(place, state_name(project.vehicle, solution));
         outputs.push_back({(std::filesystem::path(arguments.output) / name).string(),
-                           spice_deck(study, project.sizing.design, *solution)});
+                           spice_deck(study, project.sizing.design, solution)});
     }
     std::string why_not;
     if (!make_folder(arguments.output, why_not) || !write_files(outputs, why_not)) {
@@ -115,9 +78,9 @@ int write_decks(const Arguments& arguments, const Project& project,
     return print(printable(list)) ? status : machine_failed;
 }
 
-int export_decks(const Arguments& arguments, const Project& project) {
-    const auto solutions = deck_states(arguments, project);
-    if (solutions.empty()) {
+int export_decks(const Arguments& arguments, Project& project) {
+    std::vector<StateSolution> solutions;
+    if (!choose_states(arguments, project, solutions)) {
         return bad_input;
     }
     std::error_code ignored;
@@ -129,18 +92,18 @@ int export_decks(const Arguments& arguments, const Project& project) {
     if (solutions.size() != 1) {
         std::vector<std::string> names;
         names.reserve(solutions.size());
-        for (const StateSolution* solution : solutions) {
-            names.push_back(state_name(project.vehicle, *solution));
+        for (const StateSolution& solution : solutions) {
+            names.push_back(state_name(project.vehicle, solution));
         }
         print_error(fmt::format("loomwright: a deck is of one state: name it with --state, or give "
                                 "a folder for a deck of each (-o decks/)\n  the states are: {}\n",
                                 printable(fmt::format("{}", fmt::join(names, ", ")))));
         return bad_input;
     }
-    return complain_unsolved(project, *solutions.front())
+    return complain_unsolved(project, solutions.front())
                ? found
                : deliver(arguments,
-                         spice_deck(project.study(), project.sizing.design, *solutions.front()));
+                         spice_deck(project.study(), project.sizing.design, solutions.front()));
 }
 
 } // namespace

@@ -99,14 +99,10 @@ int run_spread(const Arguments& arguments) {
         return bad_input;
     }
     int status = clean;
-    Project* const project = open_project(arguments, status);
+    std::vector<StateSolution> chosen;
+    Project* const project = solved_project(arguments, chosen, status);
     if (project == nullptr) {
         return status;
-    }
-    solve_project(*project, arguments.states);
-    std::vector<StateSolution> chosen;
-    if (!choose_states(arguments, *project, chosen)) {
-        return bad_input;
     }
     const SpreadTable table = load_spreads(project->files, project->findings);
     std::vector<SpreadAnswer> answers;
@@ -126,9 +122,7 @@ int run_spread(const Arguments& arguments) {
     }
     for (const SpreadAnswer& answer : answers) {
         if (!answer.result.nominal.converged) {
-            print_error(fmt::format("loomwright: state `{}` has no answer: {}\n",
-                                    printable(state_name(project->vehicle, answer.result.nominal)),
-                                    printable(answer.result.nominal.failure)));
+            complain_of_no_answer(*project, answer.result.nominal);
             status = found;
         }
     }

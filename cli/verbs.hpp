@@ -44,6 +44,13 @@ struct Arguments {
 [[nodiscard]] bool choose_states(const Arguments& arguments, Project& project,
                                  std::vector<StateSolution>& chosen);
 
+/// Reads the vehicle, solves the states asked for and takes them out of the project; nullptr, with
+/// the exit status, after a complaint.
+[[nodiscard]] Project* solved_project(const Arguments& arguments,
+                                      std::vector<StateSolution>& chosen, int& status);
+/// Tells that a state has no answer, and why.
+void complain_of_no_answer(const Project& project, const StateSolution& solution);
+
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.
 [[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);
 

@@ -65,8 +65,8 @@ void check_parked(const CheckInput& input, Findings& findings) {
     if (std::ranges::none_of(vehicle.states, says_how_long)) {
         return;
     }
-    for (const ParkedDrain& drain :
-         parked_drains(input.study, input.sizing.design, input.sizing.states)) {
+    for (const ParkedDrain& drain : parked_drains(input.study, input.sizing.design,
+                                                  input.sizing.states, ParkedTrial::for_its_time)) {
         // A car that does not start to begin with is a matter of its cranking state.
         if (!drain.starts_at_all || !drain.lasts_s || !drain.starts_until_s ||
             *drain.starts_until_s >= *drain.lasts_s) {

@@ -17,6 +17,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <map>
 #include <numeric>
 
 namespace loomwright {
@@ -146,13 +147,21 @@ void add_offset(const CheckInput& input, const SignalEnd& end, const SignalEnd& 
 void check_ground_offsets(const CheckInput& input, Findings& findings) {
     CopperGroups groups(input.study.network);
     const std::vector<SignalEnd> ends = signal_ends(input.study, groups);
+    std::map<int, std::vector<std::size_t>> readers; // by the copper they read
+    for (std::size_t k = 0; k < ends.size(); ++k) {
+        if (!ends[k].is_sensor) {
+            readers[ends[k].signal].push_back(k);
+        }
+    }
     for (std::size_t i = 0; i < ends.size(); ++i) {
-        for (std::size_t k = 0; k < ends.size(); ++k) {
-            const SignalEnd& end = ends[i];
+        const SignalEnd& end = ends[i];
+        const auto found = readers.find(end.signal);
+        if (found == readers.end()) {
+            continue;
+        }
+        for (const std::size_t k : found->second) {
             const SignalEnd& reader = ends[k];
-            const bool is_pair = end.signal == reader.signal && !reader.is_sensor &&
-                                 end.device != reader.device && (end.is_sensor || i < k);
-            if (!is_pair) {
+            if (end.device == reader.device || (!end.is_sensor && i > k)) {
                 continue;
             }
             const Limit limit = ground_offset_limit(input.study, end.is_sensor);

@@ -18,19 +18,13 @@
 namespace loomwright {
 namespace {
 
-/// Takes next to no voltage: no load, no coil, no resistor, no junction.
-bool is_bare_conductor(BranchKind kind) {
-    return is_copper_or_metal(kind) || kind == BranchKind::protection ||
-           kind == BranchKind::contact || kind == BranchKind::output;
-}
-
 class ShortFinder {
 public:
     explicit ShortFinder(const Network& network)
         : network_(network), at_(static_cast<std::size_t>(network.node_count())) {
         for (std::size_t i = 0; i < network.branches.size(); ++i) {
             const Branch& branch = network.branches[i];
-            if (is_bare_conductor(branch.kind)) {
+            if (is_conductor(branch.kind)) {
                 at_[static_cast<std::size_t>(branch.from)].push_back(static_cast<int>(i));
                 at_[static_cast<std::size_t>(branch.to)].push_back(static_cast<int>(i));
             }
@@ -43,7 +37,7 @@ public:
         std::vector<int> open{from};
         for (std::size_t k = 0; k < open.size() && came_by[index(to)] < 0; ++k) {
             for (const int branch : at_[index(open[k])]) {
-                const int next = other_end(branch, open[k]);
+                const int next = network_.branches[index(branch)].other_end(open[k]);
                 if (state.closed[index(branch)] != 0 && next != from && came_by[index(next)] < 0) {
                     came_by[index(next)] = branch;
                     open.push_back(next);
@@ -52,7 +46,7 @@ public:
         }
         std::vector<int> out;
         for (int node = to; node != from && came_by[index(node)] >= 0;
-             node = other_end(out.back(), node)) {
+             node = network_.branches[index(out.back())].other_end(node)) {
             out.push_back(came_by[index(node)]);
         }
         std::ranges::reverse(out);
@@ -61,11 +55,6 @@ public:
 
 private:
     [[nodiscard]] static std::size_t index(int number) { return static_cast<std::size_t>(number); }
-    [[nodiscard]] int other_end(int branch, int node) const {
-        const Branch& here = network_.branches[index(branch)];
-        return here.from == node ? here.to : here.from;
-    }
-
     const Network& network_;
     std::vector<std::vector<int>> at_;
 };

@@ -6,12 +6,12 @@
 #include "checks/wording.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
+#include "study/controller_supply.hpp"
 #include "study/energy.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 
 namespace loomwright {
 namespace {
@@ -116,64 +116,6 @@ void check_expectations(const CheckInput& input, Findings& findings) {
     }
 }
 
-struct Supply {
-    double volts = 0.0;
-    int feed = -1; ///< terminal
-};
-
-/// Voltage of the controller's worst live feed over its worst ground; 0 when no feed is live. A
-/// feed under half of the best one is switched off, not weak. A controller that has switched feeds
-/// is awake by one of them: what is always live only keeps its memory.
-Supply supply_of(const CheckInput& input, DeviceId id, const Controller& controller,
-                 const StateSolution& solution) {
-    const auto& nodes = input.study.network.terminal_nodes[id.index()];
-    const auto volts = [&](std::size_t terminal) {
-        return solution.node_volts[static_cast<std::size_t>(nodes[terminal])];
-    };
-    const auto floats = [&](std::size_t terminal) {
-        return solution.floating[static_cast<std::size_t>(nodes[terminal])] != 0;
-    };
-    double ground = -std::numeric_limits<double>::infinity();
-    double best = -std::numeric_limits<double>::infinity();
-    for (std::size_t t = 0; t < controller.parts.size(); ++t) {
-        if (floats(t)) {
-            continue;
-        }
-        if (controller.parts[t].part == TerminalPart::ground) {
-            ground = std::max(ground, volts(t));
-        } else if (controller.parts[t].part == TerminalPart::feed) {
-            best = std::max(best, volts(t));
-        }
-    }
-    Supply out;
-    bool has_switched = false;
-    bool is_awake = false;
-    for (std::size_t t = 0; t < controller.parts.size(); ++t) {
-        const bool is_switched = controller.parts[t].part == TerminalPart::feed &&
-                                 input.study.network.always_live[id.index()][t] == 0;
-        has_switched = has_switched || is_switched;
-        is_awake =
-            is_awake || (is_switched && !floats(t) && volts(t) - ground >= 0.5 * (best - ground));
-    }
-    if (has_switched && !is_awake) {
-        return out;
-    }
-    if (best - ground <= 0.0 || ground == -std::numeric_limits<double>::infinity()) {
-        return out;
-    }
-    out.volts = std::numeric_limits<double>::infinity();
-    for (std::size_t t = 0; t < controller.parts.size(); ++t) {
-        if (controller.parts[t].part != TerminalPart::feed || floats(t)) {
-            continue;
-        }
-        const double here = volts(t) - ground;
-        if (here >= 0.5 * (best - ground) && here < out.volts) {
-            out = {here, static_cast<int>(t)};
-        }
-    }
-    return out;
-}
-
 void check_controller(const CheckInput& input, DeviceId id, const Controller& controller,
                       Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
@@ -183,13 +125,14 @@ void check_controller(const CheckInput& input, DeviceId id, const Controller& co
         return;
     }
     const StateSolution* worst = nullptr;
-    Supply least;
+    ControllerSupply least;
     for (const StateSolution& solution : input.sizing.states) {
         const State* state = state_of(vehicle, solution.state);
         if (state == nullptr || !solution.converged || !is_needed(controller, *state)) {
             continue;
         }
-        const Supply here = supply_of(input, id, controller, solution);
+        const ControllerSupply here =
+            controller_supply(input.study.network, id, controller, solution);
         if (worst == nullptr || here.volts < least.volts) {
             worst = &solution;
             least = here;

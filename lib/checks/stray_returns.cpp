@@ -100,8 +100,7 @@ public:
     [[nodiscard]] int body_at(int node) const { return body_at_[static_cast<std::size_t>(node)]; }
 
     [[nodiscard]] int other_end(int index, int node) const {
-        const Branch& branch = network_.branches[static_cast<std::size_t>(index)];
-        return branch.from == node ? branch.to : branch.from;
+        return network_.branches[static_cast<std::size_t>(index)].other_end(node);
     }
 
 private:

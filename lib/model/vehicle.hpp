@@ -208,4 +208,15 @@ struct Vehicle {
     [[nodiscard]] std::string show(TerminalRef ref) const;
 };
 
+/// The devices of a kind (`Battery`, `Starter`), in the order of the file.
+template <typename Spec> [[nodiscard]] std::vector<DeviceId> devices_of(const Vehicle& vehicle) {
+    std::vector<DeviceId> out;
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        if (vehicle.devices[i].as<Spec>() != nullptr) {
+            out.emplace_back(i);
+        }
+    }
+    return out;
+}
+
 } // namespace loomwright

@@ -22,4 +22,11 @@ namespace loomwright {
     return is_copper(kind) || kind == BranchKind::bond || kind == BranchKind::strap;
 }
 
+/// What only conducts: it may cost a load voltage without being a load, a coil or a part meant to
+/// drop it.
+[[nodiscard]] constexpr bool is_conductor(BranchKind kind) {
+    return is_copper_or_metal(kind) || kind == BranchKind::protection ||
+           kind == BranchKind::contact || kind == BranchKind::output;
+}
+
 } // namespace loomwright

@@ -43,6 +43,9 @@ struct Branch {
     int part = 0;
     /// For a contact of a switch: bit p set = closed in position 64 part + p.
     std::uint64_t positions = 0;
+
+    /// The node at the other end.
+    [[nodiscard]] int other_end(int node) const { return from == node ? to : from; }
 };
 
 /// The electrical graph: terminals, wires, contacts, fuses, bodies of metal. Every branch that any

@@ -16,10 +16,6 @@ bool is_part_level(const Setting& setting) {
     return setting.is_level && setting.level > 0.0 && setting.level < 1.0;
 }
 
-int other_end(const Branch& branch, int node) {
-    return branch.from == node ? branch.to : branch.from;
-}
-
 /// The parts of one chain in its order, each with the voltage lost along it.
 std::vector<PathPart> parts_along(const Network& network, const StateSolution& solution,
                                   const std::vector<int>& chain, int start) {
@@ -27,8 +23,8 @@ std::vector<PathPart> parts_along(const Network& network, const StateSolution& s
     int node = start;
     for (const int index : chain) {
         const Branch& branch = network.branches[static_cast<std::size_t>(index)];
-        const int next = other_end(branch, node);
-        if (takes_drop(branch.kind)) {
+        const int next = branch.other_end(node);
+        if (is_conductor(branch.kind)) {
             out.push_back({index, solution.node_volts[static_cast<std::size_t>(node)] -
                                       solution.node_volts[static_cast<std::size_t>(next)]});
         }
@@ -46,7 +42,7 @@ int chain_start(const Network& network, const std::vector<int>& chain, int start
     const Branch& first = network.branches[static_cast<std::size_t>(chain.front())];
     if (chain.size() == 1) {
         if (first.from == end || first.to == end) {
-            return other_end(first, end);
+            return first.other_end(end);
         }
         return first.to == start ? first.to : first.from;
     }
@@ -123,22 +119,6 @@ LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution, c
 }
 
 } // namespace
-
-bool takes_drop(BranchKind kind) {
-    switch (kind) {
-    case BranchKind::wire:
-    case BranchKind::lead:
-    case BranchKind::bond:
-    case BranchKind::strap:
-    case BranchKind::protection:
-    case BranchKind::contact:
-    case BranchKind::output:
-    case BranchKind::joint:
-        return true;
-    default:
-        return false;
-    }
-}
 
 StateSolver::StateSolver(const StudyInput& input) : study_(input) {
     for (std::size_t i = 0; i < input.vehicle.states.size(); ++i) {

@@ -33,8 +33,6 @@ private:
 /// Those of one solution, one for each of its `path_drops`.
 [[nodiscard]] std::vector<LoadDrop> load_drops(const StudyInput& input,
                                                const StateSolution& solution);
-/// What may cost a load voltage without being a load, a coil or a part meant to drop it.
-[[nodiscard]] bool takes_drop(BranchKind kind);
 /// False in a cranking state for all but the starter: the limits are meant for a running car, what
 /// controllers are left with while cranking is a matter of the rule crank-voltage.
 [[nodiscard]] bool is_drop_judged(const Vehicle& vehicle, const LoadDrop& drop);

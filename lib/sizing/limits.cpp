@@ -140,15 +140,6 @@ Celsius device_air(const StudyInput& input, DeviceId device, const State* state)
     return air_of(input.vehicle, input.catalogue, route, state);
 }
 
-const State* state_of(const Vehicle& vehicle, StateId id) {
-    return id.is_valid() && id.index() < vehicle.states.size() ? &vehicle.state(id) : nullptr;
-}
-
-std::string state_name(const Vehicle& vehicle, StateId id) {
-    const State* state = state_of(vehicle, id);
-    return state == nullptr ? "as built" : state->name;
-}
-
 double temperature_factor(const FuseFamily& family, Celsius air) {
     const double above = (air - family.derating_from).value();
     return above <= 0.0 ? 1.0

@@ -37,10 +37,6 @@ struct Limit {
 [[nodiscard]] const Insulation* insulation_of(const StudyInput& input, const Wire& wire);
 /// Air round a device in a state.
 [[nodiscard]] Celsius device_air(const StudyInput& input, DeviceId device, const State* state);
-/// The state, or nullptr for a vehicle without states.
-[[nodiscard]] const State* state_of(const Vehicle& vehicle, StateId id);
-/// Its name, or "as built".
-[[nodiscard]] std::string state_name(const Vehicle& vehicle, StateId id);
 /// Share of its rating that a protective device keeps in hot air: 1 - slope x (air - from), 0.1 at
 /// least.
 [[nodiscard]] double temperature_factor(const FuseFamily& family, Celsius air);

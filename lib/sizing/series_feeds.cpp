@@ -115,7 +115,7 @@ private:
                 }
                 const bool goes_on =
                     is_copper(branch.kind) || branch.kind == BranchKind::protection;
-                const int far = other_end(branch, node);
+                const int far = branch.other_end(node);
                 if (goes_on && far != start && came_by[node_index(far)] < 0 &&
                     ground_[node_index(far)] == 0) {
                     came_by[node_index(far)] = index;
@@ -132,7 +132,7 @@ private:
                 feeds_[branch.wire.index()].is_return = true;
                 add_devices(feeds_[branch.wire.index()], all);
             }
-            node = other_end(branch, node);
+            node = branch.other_end(node);
         }
     }
 
@@ -151,9 +151,6 @@ private:
     [[nodiscard]] bool conducts(int index) const {
         return closed_.empty() || closed_[static_cast<std::size_t>(index)] != 0;
     }
-    static int other_end(const Branch& branch, int node) {
-        return branch.from == node ? branch.to : branch.from;
-    }
 
     /// The protective device at the end of a stretch that goes on from `node` without branching.
     [[nodiscard]] DeviceId stretch_end(int node, int came_by) const {
@@ -170,7 +167,7 @@ private:
             if (!is_copper(branch.kind)) {
                 return {};
             }
-            node = other_end(branch, node);
+            node = branch.other_end(node);
             came_by = next;
         }
         return {};
@@ -198,7 +195,7 @@ private:
         for (std::size_t k = 0; k < open.size(); ++k) {
             for (const int index : at_[node_index(open[k])]) {
                 const Branch& branch = branch_of(index);
-                const int far = other_end(branch, open[k]);
+                const int far = branch.other_end(open[k]);
                 if (seen[node_index(far)] == 0 && leads_home(branch, index, far)) {
                     seen[node_index(far)] = 1;
                     home_[node_index(far)] = index;
@@ -219,12 +216,12 @@ private:
 
     void mark_way_home(int node, const WireFeed& feed) {
         for (std::size_t steps = 0; steps < at_.size() && home_[node_index(node)] >= 0; ++steps) {
-            const int next = other_end(branch_of(home_[node_index(node)]), node);
+            const int next = branch_of(home_[node_index(node)]).other_end(node);
             // A wire beside it, and one to another point of the metal, carry it all when the first
             // fails.
             for (const int index : at_[node_index(node)]) {
                 const Branch& branch = branch_of(index);
-                const int far = other_end(branch, node);
+                const int far = branch.other_end(node);
                 if (branch.wire.is_valid() &&
                     (far == next || is_metal_point_[node_index(far)] != 0)) {
                     feeds_[branch.wire.index()].is_return = true;

@@ -90,7 +90,7 @@ private:
             take_off(load, limit);
             for (const auto* chain : {&paths[i].feed, &paths[i].back}) {
                 for (const int index : *chain) {
-                    if (!takes_drop(branch(index).kind)) {
+                    if (!is_conductor(branch(index).kind)) {
                         take_off(index, limit);
                     }
                 }

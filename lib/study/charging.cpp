@@ -11,16 +11,6 @@ constexpr double seconds_a_day = 86400.0;
 
 } // namespace
 
-std::vector<DeviceId> batteries_of(const Vehicle& vehicle) {
-    std::vector<DeviceId> out;
-    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-        if (vehicle.devices[i].as<Battery>() != nullptr) {
-            out.emplace_back(i);
-        }
-    }
-    return out;
-}
-
 const Battery& battery_of(const Vehicle& vehicle, DeviceId id) {
     return *vehicle.device(id).as<Battery>();
 }

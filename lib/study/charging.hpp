@@ -9,8 +9,6 @@
 
 namespace loomwright {
 
-/// The batteries in the order of the file.
-[[nodiscard]] std::vector<DeviceId> batteries_of(const Vehicle& vehicle);
 /// A battery of the vehicle.
 [[nodiscard]] const Battery& battery_of(const Vehicle& vehicle, DeviceId id);
 /// True when the engine stands in the state.

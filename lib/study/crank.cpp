@@ -29,16 +29,6 @@ std::vector<StateId> cranking_states(const Vehicle& vehicle) {
     return out;
 }
 
-template <typename Spec> std::vector<DeviceId> devices_of(const Vehicle& vehicle) {
-    std::vector<DeviceId> out;
-    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-        if (vehicle.devices[i].as<Spec>() != nullptr) {
-            out.emplace_back(i);
-        }
-    }
-    return out;
-}
-
 CrankReading read(DeviceId device, const StateSolution& running, const StateSolution& first) {
     const DeviceState& now = running.devices[device.index()];
     CrankReading out{.device = device, .volts = now.volts, .amps = now.amps, .on = now.on};
@@ -58,16 +48,12 @@ CrankPoint describe(const Vehicle& vehicle, const StateSolution& running,
     if (!running.converged) {
         return out;
     }
-    out.starts = true;
+    out.starts = engine_starts(vehicle, running);
     for (const DeviceId id : devices_of<Starter>(vehicle)) {
         out.starters.push_back(read(id, running, first));
-        out.starts = out.starts && out.starters.back().on;
     }
-    const State& state = vehicle.state(running.state);
     for (const DeviceId id : devices_of<Controller>(vehicle)) {
         out.controllers.push_back(read(id, running, first));
-        const bool needed = is_needed(*vehicle.device(id).as<Controller>(), state);
-        out.starts = out.starts && (!needed || out.controllers.back().on);
     }
     return out;
 }
@@ -80,6 +66,23 @@ bool is_needed(const Controller& controller, const State& state) {
     }
     return std::ranges::find(controller.needed_in, state.name, &Given<std::string>::value) !=
            controller.needed_in.end();
+}
+
+bool engine_starts(const Vehicle& vehicle, const StateSolution& solution) {
+    if (!solution.converged) {
+        return false;
+    }
+    const State& state = vehicle.state(solution.state);
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        const Device& device = vehicle.devices[i];
+        const auto* controller = device.as<Controller>();
+        const bool counts = device.as<Starter>() != nullptr ||
+                            (controller != nullptr && is_needed(*controller, state));
+        if (counts && !solution.devices[i].on) {
+            return false;
+        }
+    }
+    return true;
 }
 
 std::vector<CrankPoint> crank_points(const StudyInput& input, const Design& design) {
@@ -106,7 +109,7 @@ std::vector<CrankPoint> crank_points(const StudyInput& input, const Design& desi
         const StudyInput study{car, input.catalogue, input.routing, input.network};
         StateStudy solver(study, states);
         const std::vector<StateSolution> running = solver.solve(design);
-        const std::vector<StateSolution> first = solver.solve_starting(design, starters);
+        const std::vector<StateSolution> first = solver.first_moment(starters);
         for (std::size_t i = 0; i < states.size(); ++i) {
             CrankPoint point = describe(car, running[i], first[i]);
             point.condition = condition.name;

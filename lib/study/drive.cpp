@@ -28,7 +28,7 @@ public:
     DriveWalk(const StudyInput& input, const Design& design, const Drive& drive)
         : input_(input), design_(design), drive_(drive), rates_(input.vehicle, input.catalogue) {
         out_.drive = drive.name;
-        out_.batteries = batteries_of(input.vehicle);
+        out_.batteries = devices_of<Battery>(input.vehicle);
         for (const DeviceId id : out_.batteries) {
             charge_.push_back(drive.charge ? *drive.charge : battery_of(input.vehicle, id).charge);
         }

@@ -9,6 +9,7 @@
 // terminals all the same, where 30 and 31 of DIN 72552 begin: what the lead from the alternator
 // takes has a limit of its own (class charging) and is a path by itself, from the alternator to the
 // battery.
+#include "network/branch_kinds.hpp"
 #include "study/currents.hpp"
 #include "study/operating.hpp"
 
@@ -36,18 +37,7 @@ int busiest_load(const Network& network, const StateSolution& solution, std::siz
 }
 
 bool is_passive(BranchKind kind) {
-    switch (kind) {
-    case BranchKind::wire:
-    case BranchKind::lead:
-    case BranchKind::bond:
-    case BranchKind::strap:
-    case BranchKind::protection:
-    case BranchKind::contact:
-    case BranchKind::joint:
-        return true;
-    default:
-        return false;
-    }
+    return is_conductor(kind) && kind != BranchKind::output;
 }
 
 /// Branches of a state that conduct and neither take nor give energy, by node.
@@ -85,8 +75,7 @@ public:
         return {at_.begin() + start_[here], at_.begin() + start_[here + 1]};
     }
     [[nodiscard]] int other_end(int index, int node) const {
-        const Branch& branch = network_.branches[static_cast<std::size_t>(index)];
-        return branch.from == node ? branch.to : branch.from;
+        return network_.branches[static_cast<std::size_t>(index)].other_end(node);
     }
 
 private:
@@ -172,8 +161,7 @@ std::optional<Post> find_post(const Network& network, const StateSolution& solut
 std::optional<std::vector<int>> turned_to(const Network& network, const Reach& post, int node,
                                           const std::vector<int>& way) {
     const auto other_end = [&](int index, int from) {
-        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
-        return branch.from == from ? branch.to : branch.from;
+        return network.branches[static_cast<std::size_t>(index)].other_end(from);
     };
     std::vector<int> nodes{node};
     for (const int index : way) {

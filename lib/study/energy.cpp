@@ -54,21 +54,7 @@ public:
         for (std::size_t k = 0; k < batteries.size(); ++k) {
             study_->set_charge(batteries[k], charge[k]);
         }
-        const StateSolution solution = std::move(study_->solve(design_).front());
-        if (!solution.converged) {
-            return false;
-        }
-        const State& state = input_.vehicle.state(state_);
-        for (std::size_t i = 0; i < input_.vehicle.devices.size(); ++i) {
-            const Device& device = input_.vehicle.devices[i];
-            const auto* controller = device.as<Controller>();
-            const bool counts = device.as<Starter>() != nullptr ||
-                                (controller != nullptr && is_needed(*controller, state));
-            if (counts && !solution.devices[i].on) {
-                return false;
-            }
-        }
-        return true;
+        return engine_starts(input_.vehicle, study_->solve(design_).front());
     }
 
 private:
@@ -89,11 +75,12 @@ std::vector<double> charges_at_start(const Vehicle& vehicle, const std::vector<D
 }
 
 ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
-                     const std::vector<DeviceId>& batteries, StartTrial& trial) {
+                     const std::vector<DeviceId>& batteries, StartTrial& trial,
+                     ParkedTrial how_far) {
     ParkedDrain out;
     out.state = solution.state;
     out.cranked_by = trial.state();
-    const State* state = solution.state.is_valid() ? &input.vehicle.state(solution.state) : nullptr;
+    const State* state = state_of(input.vehicle, solution.state);
     if (state != nullptr && state->lasts) {
         out.lasts_s = state->lasts->value();
     }
@@ -121,6 +108,10 @@ ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
     if (out.lasts_s && *out.lasts_s < flat_s &&
         trial.starts(batteries, charge_after(full, rate, *out.lasts_s))) {
         good = *out.lasts_s;
+        if (how_far == ParkedTrial::for_its_time) {
+            out.least_charge = least(charge_after(full, rate, good));
+            return out;
+        }
     }
     if (flat_s <= 0.0 || trial.starts(batteries, charge_after(full, rate, flat_s))) {
         out.least_charge = least(charge_after(full, rate, flat_s));
@@ -162,8 +153,7 @@ std::vector<StateBalance> state_balances(const StudyInput& input,
                  .volts = is.volts});
             if (store != nullptr) {
                 balance.battery_a += is.amps;
-                const State* state =
-                    solution.state.is_valid() ? &input.vehicle.state(solution.state) : nullptr;
+                const State* state = state_of(input.vehicle, solution.state);
                 const double held = store->capacity.value() * battery_charge(*store, state);
                 empty_s = is.amps > nothing_a ? std::max(empty_s, held / is.amps) : empty_s;
             }
@@ -178,8 +168,9 @@ std::vector<StateBalance> state_balances(const StudyInput& input,
 }
 
 std::vector<ParkedDrain> parked_drains(const StudyInput& input, const Design& design,
-                                       const std::vector<StateSolution>& states) {
-    const std::vector<DeviceId> batteries = batteries_of(input.vehicle);
+                                       const std::vector<StateSolution>& states,
+                                       ParkedTrial how_far) {
+    const std::vector<DeviceId> batteries = devices_of<Battery>(input.vehicle);
     std::vector<ParkedDrain> out;
     if (batteries.empty()) {
         return out;
@@ -203,7 +194,7 @@ std::vector<ParkedDrain> parked_drains(const StudyInput& input, const Design& de
     }
     StartTrial trial(input, design);
     for (const StateSolution* solution : parked) {
-        out.push_back(drain_of(input, *solution, batteries, trial));
+        out.push_back(drain_of(input, *solution, batteries, trial, how_far));
     }
     return out;
 }

@@ -29,7 +29,7 @@ struct CrankPoint {
     std::string failure;
     std::vector<CrankReading> starters;
     std::vector<CrankReading> controllers;
-    bool starts = false; ///< every starter turns and every controller needed then is awake
+    bool starts = false; ///< see `engine_starts`
 };
 
 /// Every cranking state as written, with a warm battery (25 C) and with battery and air at -18 C,
@@ -46,6 +46,9 @@ struct SourceLoad {
     double most_a = 0.0; ///< what it can give there; 0: not limited
     double volts = 0.0;
 };
+
+/// In a cranking state: every starter turns, and every controller needed then is awake.
+[[nodiscard]] bool engine_starts(const Vehicle& vehicle, const StateSolution& solution);
 
 /// The balance of one state.
 struct StateBalance {
@@ -70,10 +73,16 @@ struct ParkedDrain {
     double least_charge = 0.0; ///< of the battery drained furthest, at that moment
     StateId cranked_by;        ///< the cranking state it was tried with; invalid: by the default
 };
+/// Whether a car that starts at the end of a state's time is followed further.
+enum class ParkedTrial : std::uint8_t {
+    to_the_end,  ///< until it no longer starts
+    for_its_time ///< no further than the state lasts: `starts_until_s` is nothing for one that does
+};
 /// Every state with the engine stopped that says how long it lasts; where none does, the first one.
 /// The drain is taken as steady; self-discharge is counted.
 [[nodiscard]] std::vector<ParkedDrain> parked_drains(const StudyInput& input, const Design& design,
-                                                     const std::vector<StateSolution>& states);
+                                                     const std::vector<StateSolution>& states,
+                                                     ParkedTrial how_far);
 
 /// One moment of a drive.
 struct DrivePoint {

@@ -19,8 +19,8 @@ namespace {
 /// One state with what it keeps from call to call.
 struct OneState {
     OneState(const StudyPlan& plan, StateId which)
-        : id(which), circuit(plan, which.is_valid() ? &plan.input.vehicle.state(which) : nullptr),
-          heat(plan, circuit, which.is_valid() ? &plan.input.vehicle.state(which) : nullptr),
+        : id(which), circuit(plan, state_of(plan.input.vehicle, which)),
+          heat(plan, circuit, state_of(plan.input.vehicle, which)),
           solvers(plan.input.network.node_count()) {}
 
     /// From rest, or from where `before` left the relays; else from its own last answer.
@@ -160,12 +160,13 @@ void StateStudy::set_charge(DeviceId battery, double charge) {
     }
 }
 
-std::vector<StateSolution> StateStudy::solve_starting(const Design& design,
-                                                      const std::vector<DeviceId>& loads) {
-    std::vector<StateSolution> out = work_->solve(design, true);
+std::vector<StateSolution> StateStudy::first_moment(const std::vector<DeviceId>& loads) const {
+    std::vector<StateSolution> out(work_->asked);
     for (std::size_t i = 0; i < out.size(); ++i) {
-        if (out[i].converged) {
-            out[i] = work_->states[i]->start(work_->plan, loads);
+        OneState& state = *work_->states[i];
+        out[i].state = state.id;
+        if (!state.volts.empty()) {
+            out[i] = state.start(work_->plan, loads);
         }
     }
     return out;
@@ -179,8 +180,17 @@ std::vector<StateSolution> solve_states(const StudyInput& input, const Design& d
     return StateStudy(input).solve(design);
 }
 
+const State* state_of(const Vehicle& vehicle, StateId id) {
+    return id.is_valid() && id.index() < vehicle.states.size() ? &vehicle.state(id) : nullptr;
+}
+
+std::string state_name(const Vehicle& vehicle, StateId id) {
+    const State* state = state_of(vehicle, id);
+    return state == nullptr ? "as built" : state->name;
+}
+
 std::string state_name(const Vehicle& vehicle, const StateSolution& solution) {
-    return solution.state.is_valid() ? vehicle.state(solution.state).name : "as built";
+    return state_name(vehicle, solution.state);
 }
 
 } // namespace loomwright

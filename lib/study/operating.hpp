@@ -94,11 +94,11 @@ public:
 
     /// Another state of charge (0..1) of a battery in all states, from the next call on.
     void set_charge(DeviceId battery, double charge);
-    /// The states in the first moment after these loads (or starters) are switched on: each a cold
-    /// filament or a motor at rest, every relay as it stands when they run, conductors as warm. A
-    /// relay or controller that the dip lets go is so in the answer.
-    [[nodiscard]] std::vector<StateSolution> solve_starting(const Design& design,
-                                                            const std::vector<DeviceId>& loads);
+    /// The states as last solved, in the first moment after these loads (or starters) are switched
+    /// on: each a cold filament or a motor at rest, every relay as it stands when they run,
+    /// conductors as warm. A relay or controller that the dip lets go is so in the answer; a state
+    /// that had no answer has none here.
+    [[nodiscard]] std::vector<StateSolution> first_moment(const std::vector<DeviceId>& loads) const;
 
 private:
     struct Work;
@@ -115,6 +115,10 @@ private:
 [[nodiscard]] std::vector<StateSolution> solve_states(const StudyInput& input,
                                                       const Design& design);
 
+/// The state, or nullptr for a vehicle without states.
+[[nodiscard]] const State* state_of(const Vehicle& vehicle, StateId id);
+/// Its name, or "as built".
+[[nodiscard]] std::string state_name(const Vehicle& vehicle, StateId id);
 /// The name of the state that was solved: "as built" where the vehicle names none.
 [[nodiscard]] std::string state_name(const Vehicle& vehicle, const StateSolution& solution);
 

@@ -36,14 +36,14 @@ StudyPlan::StudyPlan(const StudyInput& study_input)
         plan_branch(i);
     }
     plan_triggers();
-    coil_of_trigger.assign(triggers.size(), -1);
+    std::vector<int> coil_of_branch(count, -1);
     for (std::size_t k = 0; k < coils.size(); ++k) {
-        for (std::size_t t = 0; t < triggers.size(); ++t) {
-            if (triggers[t].kind == Trigger::Kind::coil && triggers[t].branch == coils[k].branch) {
-                coils[k].trigger = static_cast<int>(t);
-                coil_of_trigger[t] = static_cast<int>(k);
-            }
-        }
+        coil_of_branch[static_cast<std::size_t>(coils[k].branch)] = static_cast<int>(k);
+    }
+    for (const Trigger& trigger : triggers) {
+        coil_of_trigger.push_back(trigger.kind == Trigger::Kind::coil
+                                      ? coil_of_branch[static_cast<std::size_t>(trigger.branch)]
+                                      : -1);
     }
 }
 
@@ -157,8 +157,7 @@ void StudyPlan::plan_coil(std::size_t index) {
             is_given ? starter->solenoid.value() : defaults.starter_solenoid_ohm;
         const PointId place = owner(here).at;
         coils.push_back(
-            {.device = here.device,
-             .branch = static_cast<int>(index),
+            {.branch = static_cast<int>(index),
              .r20_ohm = relay != nullptr ? relay_coil_ohm(*relay, defaults) : solenoid_ohm,
              .rise_k_per_w = relay != nullptr ? defaults.coil_rise_k_per_w : 0.0,
              .zone = place.is_valid() ? input.vehicle.point(place).zone : ZoneId()});

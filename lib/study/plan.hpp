@@ -39,9 +39,7 @@ struct Gate {
 
 /// A coil whose resistance, and with it the voltages of its relay, follow its temperature.
 struct CoilPlan {
-    DeviceId device;
     int branch = 0;
-    int trigger = -1;
     double r20_ohm = 0.0;
     double rise_k_per_w = 0.0; ///< 0: it works for moments only and stays at its air's temperature
     ZoneId zone;               ///< invalid: at the default for coils

@@ -146,7 +146,7 @@ private:
         device.coil_volts = volts(trigger.branch);
         device.coil_amps = amps(trigger.branch);
         device.coil_c = circuit_.coil_c(index);
-        device.pull_in_v = trigger.on_v * resistance_at(1.0, Celsius(device.coil_c));
+        device.pull_in_v = circuit_.pull_in_v(index);
         device.on = is_pulled_in;
     }
 

@@ -49,17 +49,6 @@ const char* load_row(const Device& device) {
     return "heater";
 }
 
-double temperature_of(const Battery& battery, const StudyPlan& plan, const State* state) {
-    if (state != nullptr && state->battery_temperature) {
-        return state->battery_temperature->value();
-    }
-    if (battery.temperature) {
-        return battery.temperature->value();
-    }
-    const auto& policy = plan.input.vehicle.policy.battery_temperature;
-    return policy ? policy->value.value() : plan.defaults.battery_c;
-}
-
 } // namespace
 
 SpreadPlan::SpreadPlan(const StudyPlan& plan, const SpreadTable& table, const State* state)
@@ -200,9 +189,10 @@ void SpreadPlan::plan_battery(int branch) {
     const int in_row = std::max(plan_.battery_rows[id.index()], 1);
     batteries_.push_back(
         {.battery = &battery,
-         .defaults = in_row > 1 ? plan_.defaults.in_row(in_row) : plan_.defaults,
-         .charge = state_ != nullptr && state_->charge ? *state_->charge : battery.charge,
-         .temperature_c = temperature_of(battery, plan_, state_),
+         .defaults = plan_.defaults.in_row(in_row),
+         .charge = battery_charge(battery, state_),
+         .temperature_c =
+             battery_temperature_c(battery, plan_.defaults, plan_.input.vehicle.policy, state_),
          .volts_scale = plan_.input.vehicle.nominal.value() / handbook_nominal_v / in_row,
          .number = next()});
     count_ += 3; // charge, resistance and temperature follow

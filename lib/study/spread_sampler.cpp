@@ -29,10 +29,6 @@ constexpr double times_as_far = 2.0;
 /// Voltages below it differ by shares that say nothing: a coil without current.
 constexpr double little_v = 1.0;
 
-const State* state_of(const StudyPlan& plan, StateId id) {
-    return id.is_valid() ? &plan.input.vehicle.state(id) : nullptr;
-}
-
 bool goes_by_sign(Trigger::Kind kind) {
     return kind == Trigger::Kind::charging || kind == Trigger::Kind::forward;
 }
@@ -152,7 +148,7 @@ std::optional<StateCircuit> circuit_before(const StudyPlan& plan, const State* s
 } // namespace
 
 SpreadNominal::SpreadNominal(const StudyPlan& study_plan, const SpreadTable& table, StateId which)
-    : plan(study_plan), id(which), state(state_of(study_plan, which)),
+    : plan(study_plan), id(which), state(state_of(study_plan.input.vehicle, which)),
       draws(study_plan, table, state), before(circuit_before(study_plan, state)),
       circuit(study_plan, state), heat(study_plan, circuit, state) {
     circuit.take_design();

@@ -127,20 +127,9 @@ void StateCircuit::set_charge(DeviceId battery, double charge) {
     for (std::size_t k = 0; k < batteries.size(); ++k) {
         const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
         if (plan_.triggers[trigger].device == battery) {
-            charge_[k] = charge;
             batteries[k] = values_of(battery, charge);
         }
     }
-}
-
-double StateCircuit::charge(DeviceId battery) const {
-    for (std::size_t k = 0; k < batteries.size(); ++k) {
-        const auto trigger = static_cast<std::size_t>(plan_.battery_triggers[k]);
-        if (plan_.triggers[trigger].device == battery) {
-            return charge_[k];
-        }
-    }
-    return 0.0;
 }
 
 void StateCircuit::set_starting(DeviceId device) {
@@ -188,10 +177,9 @@ double StateCircuit::alternator_most_a(DeviceId device) const {
 
 BatteryValues StateCircuit::values_of(DeviceId battery, double charge) const {
     const auto& made = *plan_.input.vehicle.device(battery).as<Battery>();
-    const int in_row = plan_.battery_rows[battery.index()];
     const double celsius =
         battery_temperature_c(made, plan_.defaults, plan_.input.vehicle.policy, state_);
-    return battery_values(made, in_row > 1 ? plan_.defaults.in_row(in_row) : plan_.defaults, charge,
+    return battery_values(made, plan_.defaults.in_row(plan_.battery_rows[battery.index()]), charge,
                           celsius);
 }
 
@@ -244,8 +232,7 @@ void StateCircuit::set_sources() {
         const Branch& here = branch(i);
         if (here.kind == BranchKind::battery) {
             const auto& battery = *plan_.input.vehicle.device(here.device).as<Battery>();
-            charge_.push_back(battery_charge(battery, state_));
-            batteries.push_back(values_of(here.device, charge_.back()));
+            batteries.push_back(values_of(here.device, battery_charge(battery, state_)));
         } else if (here.kind == BranchKind::alternator) {
             const auto& made = *plan_.input.vehicle.device(here.device).as<Alternator>();
             const double ohm =
@@ -458,9 +445,16 @@ double StateCircuit::volts_across(const Branch& branch, const solve::OperatingPo
 
 double StateCircuit::threshold_v(std::size_t trigger) const {
     const Trigger& here = plan_.triggers[trigger];
-    // A coil pulls at a current: the voltage for it rises with the winding's resistance.
-    const double rise = here.kind == Trigger::Kind::coil ? warmth(coil_c(trigger)) : 1.0;
-    return (is_on[trigger] != 0 ? here.off_v : here.on_v) * rise;
+    return (is_on[trigger] != 0 ? here.off_v : here.on_v) * coil_warmth(trigger);
+}
+
+double StateCircuit::pull_in_v(std::size_t trigger) const {
+    return plan_.triggers[trigger].on_v * coil_warmth(trigger);
+}
+
+/// A coil pulls at a current: the voltage for it rises with the winding's resistance.
+double StateCircuit::coil_warmth(std::size_t trigger) const {
+    return plan_.triggers[trigger].kind == Trigger::Kind::coil ? warmth(coil_c(trigger)) : 1.0;
 }
 
 double StateCircuit::rest_warmth(std::size_t trigger) const {

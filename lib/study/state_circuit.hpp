@@ -62,11 +62,12 @@ public:
     [[nodiscard]] double coil_air_c(std::size_t trigger) const;
     /// The voltage that turns a trigger over as it stands, its coil as warm as it is.
     [[nodiscard]] double threshold_v(std::size_t trigger) const;
+    /// The voltage at which a coil comes in, as warm as it is.
+    [[nodiscard]] double pull_in_v(std::size_t trigger) const;
     /// Resistance of a trigger's coil before it is fed, over that at 20 C; 1 for what has no coil.
     [[nodiscard]] double rest_warmth(std::size_t trigger) const;
     /// The most that an alternator can give in this state.
     [[nodiscard]] double alternator_most_a(DeviceId device) const;
-    [[nodiscard]] double charge(DeviceId battery) const;
 
     std::vector<std::uint8_t> is_on;        ///< by trigger
     std::vector<double> wire_ohm;           ///< by WireId
@@ -86,6 +87,7 @@ private:
     void set_controllers();
     void set_batteries();
     void set_coils();
+    [[nodiscard]] double coil_warmth(std::size_t trigger) const;
     [[nodiscard]] BatteryValues values_of(DeviceId battery, double charge) const;
     [[nodiscard]] double place_air_c(DeviceId device) const;
     [[nodiscard]] double coil_air_of(const CoilPlan& coil) const;
@@ -99,7 +101,6 @@ private:
     EngineCondition engine_;
     std::vector<Element> elements_;
     std::vector<std::uint8_t> is_set_; ///< by branch: the state lets it conduct
-    std::vector<double> charge_;       ///< in the order of StudyPlan::battery_triggers
     std::vector<double> coil_c_;       ///< in the order of StudyPlan::coils
     std::vector<double> zone_air_c_;
     std::vector<int> place_; ///< circuit branch of each network branch; -1: open

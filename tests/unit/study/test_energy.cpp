@@ -96,7 +96,7 @@ TEST_CASE("how long a parked car still starts: the charge it may lose over its d
     bench.car.vehicle.states.front().lasts = Seconds(30.0 * 86400.0);
     const Study study(bench.car.vehicle);
     const auto states = solve_states(study.input(), study.design);
-    const auto parked = parked_drains(study.input(), study.design, states);
+    const auto parked = parked_drains(study.input(), study.design, states, ParkedTrial::to_the_end);
     REQUIRE(parked.size() == 1);
     CHECK(parked.front().drain_a == doctest::Approx(0.05));
     CHECK_FALSE(parked.front().cranked_by.is_valid());

@@ -364,14 +364,14 @@ TEST_CASE(
     const Study study(car.vehicle);
     StateStudy states(study.input());
     const auto running = states.solve(study.design);
-    const auto start = states.solve_starting(study.design, {motor});
+    const auto start = states.first_moment({motor});
     REQUIRE(start.front().converged);
     // At rest the motor is 12 V / 100 A = 0.12 ohm, the lamp burns on.
     const DeviceState& stalled = study.device(start.front(), "M1");
     CHECK(stalled.amps == doctest::Approx(stalled.volts / 0.12));
     CHECK(stalled.amps > 4.0 * study.device(running.front(), "M1").amps);
     CHECK(study.device(start.front(), "E1").amps < study.device(running.front(), "E1").amps);
-    const auto both = states.solve_starting(study.design, {motor, lamp});
+    const auto both = states.first_moment({motor, lamp});
     // A cold filament of 12 times the conductance (read: switch makers' pages).
     const DeviceState& cold = study.device(both.front(), "E1");
     CHECK(cold.amps == doctest::Approx(12.0 * 4.0 * cold.volts / 12.0));
