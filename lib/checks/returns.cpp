@@ -70,7 +70,7 @@ public:
     }
 
     /// The sources whose minus can be reached from the node, other loads passed from inlet to
-    /// outlet.
+    /// outlet and other sources from minus to plus.
     [[nodiscard]] std::uint64_t ways_back(int node, DeviceId but_not_through) const {
         std::uint64_t found = 0;
         ++walk_;
@@ -96,7 +96,7 @@ public:
     }
 
 private:
-    /// A way on from one piece to another through a load or a resistor.
+    /// A way on from one piece to another through a load, a resistor or a source.
     struct Pass {
         int from = 0;
         int to = 0;
@@ -109,7 +109,8 @@ private:
             if (is_consumer(branch.kind) || is_resistor) {
                 passes_.push_back({piece(branch.from), piece(branch.to), branch.device});
             }
-            if (is_resistor) {
+            // Into a source's minus and out of its plus: batteries in a row.
+            if (is_resistor || is_source(branch.kind)) {
                 passes_.push_back({piece(branch.to), piece(branch.from), branch.device});
             }
         }

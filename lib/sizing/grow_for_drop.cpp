@@ -91,17 +91,23 @@ private:
             path.over_v += term.now_v;
         }
         // A path that holds now holds with any larger size, and no size falls below what it is now.
-        if (path.over_v > 0.0 && can_be_met(path)) {
+        if (path.over_v > 0.0 && aim_for_the_wires(path)) {
             paths_.push_back(std::move(path));
         }
     }
 
-    [[nodiscard]] bool can_be_met(const JudgedPath& path) const {
-        double best = path.fixed_v;
+    /// Where contacts and joints leave nothing for the wires, these are grown as though the limit
+    /// were for them alone; false when not even that can be had.
+    [[nodiscard]] bool aim_for_the_wires(JudgedPath& path) const {
+        double best = 0.0;
         for (const PathTerm& term : path.terms) {
             best += volts(term, choices_[term.wire].options.size() - 1);
         }
-        return best <= path.limit_v;
+        if (path.fixed_v + best > path.limit_v) {
+            path.over_v -= path.fixed_v;
+            path.limit_v += path.fixed_v;
+        }
+        return path.fixed_v + best <= path.limit_v;
     }
 
     /// What a protective device takes more than when the states were solved, its rating having

@@ -299,6 +299,25 @@ TEST_CASE("no-return: a lost common ground is found for each lamp of the cluster
     CHECK(lost->find(Rule::no_return, "E1/stop") != nullptr);
 }
 
+TEST_CASE(
+    "no-return: the way back to batteries in a row leads in at the one and out at the other") {
+    const auto car = checked("loomwright: 1\n"
+                             "nominal: 24 V\n"
+                             "devices:\n"
+                             "  G1: {is: battery, capacity: 170 Ah}\n"
+                             "  G2: {is: battery, capacity: 170 Ah}\n"
+                             "  F1: {is: fuse, rating: 10 A}\n"
+                             "  E1: {is: lamp, draws: 70 W at 27 V}\n"
+                             "  GND1: {is: ground, body: chassis}\n"
+                             "circuits:\n"
+                             "  one:\n"
+                             "    number: 1\n"
+                             "    paths: [G1 > G2.-, G2 > F1 > E1 > GND1, G1.- > GND1]\n"
+                             "states: {on: {expect: {on: [E1]}}}\n");
+    CHECK(car->find(Rule::no_return) == nullptr);
+    CHECK(car->find(Rule::state_not_met) == nullptr);
+}
+
 TEST_CASE("no-return: what a controller or a switch grounds has its way back") {
     const auto car = checked(
         "loomwright: 1\n"

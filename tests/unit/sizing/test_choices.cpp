@@ -143,6 +143,20 @@ TEST_CASE("a wire grows for the drop of its whole path") {
     CHECK(drop.drop_v - now + then > drop.limit_v);
 }
 
+TEST_CASE("wires of a path whose joints alone break the limit are grown as though they had it") {
+    // 10 A through a fuse of 100 mohm take 1 V; the limit of class motor at 12 V is 0.5 V or so.
+    const auto car = sized(one_load("is: motor, draws: 10 A at 13 V",
+                                    "rating: 15 A, resistance: 100 mohm", "length: 6 m"));
+    const LoadDrop& drop = car->sizing.drops.front();
+    CHECK(drop.drop_v > drop.limit_v);
+    double wires = 0.0;
+    for (const char* number : {"1.1", "1.2", "1.3", "1.4"}) {
+        wires += car->wire(number).worst_drop_v;
+    }
+    CHECK(wires <= drop.limit_v);
+    CHECK(car->wire("1.2").decided_by == Reason::drop);
+}
+
 TEST_CASE("a stretch that two failing loads share is grown before two that they do not") {
     // Feed 5 m shared, then 0.3 m each: one metre of shared copper gains for both, at twice the
     // current.
