@@ -78,12 +78,14 @@ Sheet balance_sheet(const StudyInput& study, const EnergyAnswer& answer) {
                      text_column("flat_in", "battery flat in")};
     for (const StateBalance& balance : answer.balances) {
         const std::string state = state_name(study.vehicle, balance.state);
+        if (!balance.failure.empty()) {
+            sheet.rows.push_back({state, balance.failure, Cell(), Cell(), Cell(), Cell()});
+        }
         for (const SourceLoad& source : balance.sources) {
             const Device& device = study.vehicle.device(source.device);
-            const bool is_battery = device.as<Battery>() != nullptr;
             sheet.rows.push_back({state, device.name, source.volts, source.amps,
                                   source.most_a > 0.0 ? Cell(source.most_a) : Cell(),
-                                  is_battery ? seconds_if(balance.lasts_s) : Cell()});
+                                  seconds_if(source.lasts_s)});
         }
     }
     sheet.notes.emplace_back("A battery that gives less than nothing is being charged.");
@@ -180,7 +182,7 @@ std::string energy_text(const StudyInput& study, const EnergyAnswer& answer, int
     for (const DriveCourse& course : answer.drives) {
         add(drive_legs_sheet(study, course));
     }
-    return out.empty() ? "the car has no battery and no state to speak of\n" : out;
+    return out.empty() ? "the car has no battery, alternator or charger to speak of\n" : out;
 }
 
 } // namespace loomwright

@@ -52,9 +52,11 @@ Json balance_json(const StudyInput& study, const StateBalance& balance) {
         sources.push_back({{"source", study.vehicle.device(source.device).name},
                            {"volts", source.volts},
                            {"amps", source.amps},
-                           {"most_a", source.most_a > 0.0 ? Json(source.most_a) : Json()}});
+                           {"most_a", source.most_a > 0.0 ? Json(source.most_a) : Json()},
+                           {"flat_in_s", or_null(source.lasts_s)}});
     }
     return {{"state", state_name(study.vehicle, balance.state)},
+            {"failure", balance.failure.empty() ? Json() : Json(balance.failure)},
             {"battery_a", balance.battery_a},
             {"flat_in_s", or_null(balance.lasts_s)},
             {"sources", std::move(sources)}};

@@ -14,10 +14,13 @@
 // that it recovers. Valid for drains of hours and days.
 #include "study/energy.hpp"
 
+#include "network/battery_rows.hpp"
 #include "study/charging.hpp"
 #include "study/values.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 namespace loomwright {
 namespace {
@@ -75,8 +78,8 @@ std::vector<double> charges_at_start(const Vehicle& vehicle, const std::vector<D
 }
 
 ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
-                     const std::vector<DeviceId>& batteries, StartTrial& trial,
-                     ParkedTrial how_far) {
+                     const std::vector<DeviceId>& batteries, const std::vector<int>& rows,
+                     StartTrial& trial, ParkedTrial how_far) {
     ParkedDrain out;
     out.state = solution.state;
     out.cranked_by = trial.state();
@@ -90,7 +93,7 @@ ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
     double flat_s = 0.0; // by then every battery is flat
     for (std::size_t k = 0; k < batteries.size(); ++k) {
         const double amps = solution.devices[batteries[k].index()].amps;
-        out.drain_a += amps;
+        out.drain_a += amps / rows[batteries[k].index()];
         rate.push_back(rates.of(batteries[k], amps, true));
         flat_s = rate[k] < 0.0 ? std::max(flat_s, full[k] / -rate[k]) : flat_s;
     }
@@ -131,13 +134,16 @@ ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
 std::vector<StateBalance> state_balances(const StudyInput& input,
                                          const std::vector<StateSolution>& states) {
     std::vector<StateBalance> out;
+    const std::vector<int> rows = battery_rows(input.vehicle, input.network);
     for (const StateSolution& solution : states) {
-        if (!solution.converged) {
-            continue;
-        }
         StateBalance balance;
         balance.state = solution.state;
-        double empty_s = 0.0;
+        if (!solution.converged) {
+            balance.failure = solution.failure;
+            out.push_back(std::move(balance));
+            continue;
+        }
+        double first_s = std::numeric_limits<double>::infinity();
         for (std::size_t i = 0; i < input.vehicle.devices.size(); ++i) {
             const Device& device = input.vehicle.devices[i];
             const DeviceState& is = solution.devices[i];
@@ -146,21 +152,25 @@ std::vector<StateBalance> state_balances(const StudyInput& input,
             if (store == nullptr && charger == nullptr && device.as<Alternator>() == nullptr) {
                 continue;
             }
-            balance.sources.push_back(
-                {.device = DeviceId(i),
-                 .amps = is.amps,
-                 .most_a = charger != nullptr ? charger->limit.value() : is.most_a,
-                 .volts = is.volts});
+            SourceLoad source{.device = DeviceId(i),
+                              .amps = is.amps,
+                              .most_a = charger != nullptr ? charger->limit.value() : is.most_a,
+                              .volts = is.volts,
+                              .lasts_s = {}};
             if (store != nullptr) {
-                balance.battery_a += is.amps;
+                balance.battery_a += is.amps / rows[i];
                 const State* state = state_of(input.vehicle, solution.state);
-                const double held = store->capacity.value() * battery_charge(*store, state);
-                empty_s = is.amps > nothing_a ? std::max(empty_s, held / is.amps) : empty_s;
+                if (is.amps > nothing_a) {
+                    source.lasts_s =
+                        store->capacity.value() * battery_charge(*store, state) / is.amps;
+                    first_s = std::min(first_s, *source.lasts_s);
+                }
             }
+            balance.sources.push_back(source);
             balance.has_generator = balance.has_generator || is.most_a > 0.0;
         }
-        if (balance.battery_a > nothing_a && empty_s > 0.0) {
-            balance.lasts_s = empty_s;
+        if (balance.battery_a > nothing_a && std::isfinite(first_s)) {
+            balance.lasts_s = first_s;
         }
         out.push_back(std::move(balance));
     }
@@ -193,8 +203,9 @@ std::vector<ParkedDrain> parked_drains(const StudyInput& input, const Design& de
         return out;
     }
     StartTrial trial(input, design);
+    const std::vector<int> rows = battery_rows(input.vehicle, input.network);
     for (const StateSolution* solution : parked) {
-        out.push_back(drain_of(input, *solution, batteries, trial, how_far));
+        out.push_back(drain_of(input, *solution, batteries, rows, trial, how_far));
     }
     return out;
 }

@@ -45,6 +45,8 @@ struct SourceLoad {
     double amps = 0.0;   ///< delivered; negative: a battery on charge
     double most_a = 0.0; ///< what it can give there; 0: not limited
     double volts = 0.0;
+    /// Until a battery is flat at this current, s; nothing when it is not drained.
+    std::optional<double> lasts_s;
 };
 
 /// In a cranking state: every starter turns, and every controller needed then is awake.
@@ -54,9 +56,10 @@ struct SourceLoad {
 struct StateBalance {
     StateId state;
     std::vector<SourceLoad> sources; ///< in the order of the file
-    double battery_a = 0.0;          ///< what all batteries together deliver
+    double battery_a = 0.0;          ///< what all batteries deliver, those in a row as one
     bool has_generator = false;      ///< an alternator that turns is there
-    /// Until the batteries are flat at this current, s; nothing when they are not drained.
+    std::string failure;             ///< why the state has no answer; empty: it has
+    /// Until the first battery is flat, s; nothing when all together are not drained.
     std::optional<double> lasts_s;
 };
 [[nodiscard]] std::vector<StateBalance> state_balances(const StudyInput& input,
@@ -65,7 +68,7 @@ struct StateBalance {
 /// A state that a car stands in, and how long until it no longer starts.
 struct ParkedDrain {
     StateId state;
-    double drain_a = 0.0; ///< of all batteries
+    double drain_a = 0.0; ///< of all batteries, those in a row as one
     std::optional<double> lasts_s;
     /// Until it no longer starts, s; nothing: it never drains that far.
     std::optional<double> starts_until_s;

@@ -16,13 +16,13 @@ namespace {
 constexpr double capacity_as = 60.0 * 3600.0;
 
 /// A battery of 60 Ah, 5 mohm, that follows its charge; plus and minus are free.
-DeviceId add_battery(Car& car, double charge) {
+DeviceId add_battery(Car& car, double charge, std::string name = "G1") {
     Battery made;
     made.capacity = Coulombs(capacity_as);
     made.resistance = Ohms(0.005);
     made.charge = charge;
     made.temperature = Celsius(20.0);
-    return car.device("G1", {"+", "-"}, made);
+    return car.device(std::move(name), {"+", "-"}, made);
 }
 
 Drive drive_of(StateId state, double seconds) {
@@ -170,4 +170,30 @@ TEST_CASE("the balance names what an alternator gives and could give") {
     CHECK(idle.battery_a == doctest::Approx(60.0 - idle.sources[0].most_a));
     REQUIRE(idle.lasts_s.has_value());
     CHECK(*idle.lasts_s == doctest::Approx(capacity_as / idle.battery_a));
+}
+
+TEST_CASE(
+    "what two batteries in a row give is counted once; one that gives nothing is not emptied") {
+    Car car;
+    car.vehicle.nominal = Volts(24.0);
+    for (const char* name : {"G1", "G2", "G3"}) {
+        add_battery(car, 1.0, name);
+    }
+    car.ground("GND1");
+    car.load("E1", LoadLaw::resistance, "heater", 10.0, 24.0);
+    car.wire("G1.+", "G2.-", "25", 0.5);
+    car.wire("G2.+", "E1.+", "2.5", 1.0);
+    car.wire("E1.-", "GND1", "2.5", 1.0);
+    car.wire("G1.-", "GND1", "25", 0.5);
+    car.wire("G3.-", "GND1", "25", 0.5);
+    car.state("parked");
+    const Study study(car.vehicle);
+    const auto balances = state_balances(study.input(), solve_states(study.input(), study.design));
+    REQUIRE(balances.size() == 1);
+    const StateBalance& parked = balances.front();
+    CHECK(parked.battery_a == doctest::Approx(parked.sources[0].amps));
+    CHECK(parked.sources[1].amps == doctest::Approx(parked.sources[0].amps));
+    REQUIRE(parked.lasts_s.has_value());
+    CHECK(*parked.lasts_s == doctest::Approx(capacity_as / parked.sources[0].amps));
+    CHECK_FALSE(parked.sources[2].lasts_s.has_value());
 }
