@@ -14,7 +14,7 @@
 //   peak
 //                   under the short-time limit; Q by the heat balance, f the bundle's share
 //
-// Between gates the band is straight in log-log; beyond the last I^2 t is constant.
+// The band itself: lib/sizing/time_current.hpp.
 #include "sizing/protect.hpp"
 
 #include <algorithm>
@@ -28,7 +28,6 @@ namespace {
 constexpr double copper_heat_j_per_k_mm3 = 3.45e-3; // IEC 60949, copper
 constexpr std::size_t heat_points = 17;
 constexpr double hopeless_c = 1000.0;
-constexpr double rounding = 1e-12; // of a multiple that is just a gate's
 
 /// Heat given off (W/m) by conductor temperature, tabled once for a run in time: the surface steps
 /// evenly, the conductor's temperature follows from the heat that passes the insulation.
@@ -63,44 +62,6 @@ private:
     std::array<double, heat_points> watts_{};
 };
 
-/// Time on one side of the band at a multiple: straight in log-log between two gates.
-double between(double multiple, double m0, double t0, double m1, double t1) {
-    return t0 * std::pow(multiple / m0, std::log(t1 / t0) / std::log(m1 / m0));
-}
-
-struct GateTime {
-    double multiple = 0.0;
-    double seconds = 0.0;
-};
-
-/// The gates of this rating; those of the whole family where the table has none for it.
-std::vector<FuseGate> gates_at(const FuseFamily& family, double rating_a) {
-    std::vector<FuseGate> gates = family.gates_of(Amps(rating_a));
-    return gates.empty() ? family.gates : gates;
-}
-
-std::vector<GateTime> side_of(const std::vector<FuseGate>& gates,
-                              std::optional<Seconds> FuseGate::*side) {
-    std::vector<GateTime> out;
-    for (const FuseGate& gate : gates) {
-        if (gate.*side) {
-            out.push_back({gate.multiple, (gate.*side)->value()});
-        }
-    }
-    return out;
-}
-
-/// Time on one side of the band at a multiple from its first gate on.
-double time_on(const std::vector<GateTime>& side, double multiple) {
-    for (std::size_t i = 1; i < side.size(); ++i) {
-        if (multiple <= side[i].multiple) {
-            return between(multiple, side[i - 1].multiple, side[i - 1].seconds, side[i].multiple,
-                           side[i].seconds);
-        }
-    }
-    return side.back().seconds * std::pow(side.back().multiple / multiple, 2);
-}
-
 double withstand_a2s(const Conductor& conductor, const Insulation& insulation) {
     return std::pow(insulation.k_a_sqrt_s_per_mm2 * conductor.copper_area.value() * 1e6, 2);
 }
@@ -116,67 +77,9 @@ double slow_peak_c(const StudyInput& input, const DeviceBand& band, const SlowGa
 
 } // namespace
 
-std::optional<LetThrough> worst_let_through(const FuseFamily& family, double rating_a) {
-    std::optional<LetThrough> worst;
-    const auto offer = [&](double multiple, double seconds, const Origin& origin) {
-        const double a2s = std::pow(multiple * rating_a, 2) * seconds;
-        if (!worst || a2s > worst->a2s) {
-            worst = LetThrough{multiple, seconds, a2s, origin};
-        }
-    };
-    const std::vector<FuseGate> gates = gates_at(family, rating_a);
-    const FuseGate* slower = nullptr;
-    for (const FuseGate& gate : gates) {
-        if (!gate.longest) {
-            continue;
-        }
-        const double seconds = gate.longest->value();
-        if (seconds <= adiabatic_limit_s) {
-            offer(gate.multiple, seconds, gate.origin);
-            if (slower != nullptr && seconds < adiabatic_limit_s) {
-                // The point of the slow side at just 5 s lies between these two gates.
-                const double slope = std::log(seconds / slower->longest->value()) /
-                                     std::log(gate.multiple / slower->multiple);
-                const double multiple =
-                    slower->multiple *
-                    std::pow(adiabatic_limit_s / slower->longest->value(), 1.0 / slope);
-                offer(multiple, adiabatic_limit_s, gate.origin);
-            }
-            slower = nullptr;
-        } else {
-            slower = &gate;
-        }
-    }
-    if (slower != nullptr) {
-        // Beyond its last gate the band keeps I^2 t, so the last gate's is what passes within 5 s.
-        const double seconds = slower->longest->value();
-        offer(slower->multiple * std::sqrt(seconds / adiabatic_limit_s), adiabatic_limit_s,
-              slower->origin);
-    }
-    return worst;
-}
-
 double ampacity_behind(const FuseFamily& family, double rating_a) {
     const auto sure = family.sure_to_open();
     return sure ? std::max(rating_a, sure->multiple * rating_a / conventional_factor) : rating_a;
-}
-
-std::optional<double> shortest_opening_s(const FuseFamily& family, double rating_a, double amps) {
-    const std::vector<GateTime> side = side_of(gates_at(family, rating_a), &FuseGate::shortest);
-    const double multiple = amps / rating_a;
-    if (side.empty() || multiple <= side.front().multiple) {
-        return std::nullopt;
-    }
-    return time_on(side, multiple);
-}
-
-std::optional<double> longest_opening_s(const FuseFamily& family, double rating_a, double amps) {
-    const std::vector<GateTime> side = side_of(gates_at(family, rating_a), &FuseGate::longest);
-    const double multiple = amps / rating_a;
-    if (side.empty() || multiple < side.front().multiple * (1.0 - rounding)) {
-        return std::nullopt;
-    }
-    return time_on(side, multiple);
 }
 
 double adiabatic_end_c(const Catalogue& catalogue, double start_c, double a2s, double copper_mm2) {
@@ -220,26 +123,6 @@ double temperature_after(const solve::WireBody& body, double copper_area_mm2, do
         }
     }
     return conductor_c;
-}
-
-DeviceBand band_of(const FuseFamily& family, double rating_a) {
-    DeviceBand out;
-    out.rating_a = rating_a;
-    const std::vector<FuseGate> gates = gates_at(family, rating_a);
-    const auto sure =
-        std::ranges::find_if(gates, [](const FuseGate& gate) { return gate.longest.has_value(); });
-    if (sure == gates.end()) {
-        return out;
-    }
-    out.sure_multiple = sure->multiple;
-    out.let_through = worst_let_through(family, rating_a);
-    for (const FuseGate& gate : gates) {
-        if (gate.longest && gate.longest->value() > adiabatic_limit_s &&
-            gate.multiple > out.sure_multiple) {
-            out.slow_gates.push_back({gate.multiple, gate.longest->value()});
-        }
-    }
-    return out;
 }
 
 ProtectionProof prove_protection(const StudyInput& input, const DeviceBand& band,

@@ -3,56 +3,19 @@
 #pragma once
 
 #include "sizing/ampacity.hpp"
+#include "sizing/time_current.hpp"
 
 #include <optional>
 #include <string>
 
 namespace loomwright {
 
-/// The most energy (as I^2 t, A^2 s) that a protective device may let through within 5 s, by its
-/// slow gates.
-struct LetThrough {
-    double multiple = 0.0; ///< of the rating
-    double seconds = 0.0;
-    double a2s = 0.0;
-    Origin origin;
-};
-
-/// Longest time that an adiabatic figure is good for (IEC 60364-5-54).
-constexpr double adiabatic_limit_s = 5.0;
 /// Current that a wire's insulation stands when its device opens late, over its ampacity (IEC
 /// 60364-4-43).
 constexpr double conventional_factor = 1.45;
 
-/// The let-through that counts; nothing for a family without opening times.
-[[nodiscard]] std::optional<LetThrough> worst_let_through(const FuseFamily& family,
-                                                          double rating_a);
-
-/// A gate that may take longer than the adiabatic equation is good for.
-struct SlowGate {
-    double multiple = 0.0;
-    double seconds = 0.0;
-};
-/// What a device of one rating asks of the wires behind it, looked up once.
-struct DeviceBand {
-    double rating_a = 0.0;
-    double sure_multiple = 0.0; ///< I2 / In; 0: no opening times are known
-    std::optional<LetThrough> let_through;
-    std::vector<SlowGate> slow_gates; ///< slower than 5 s, above I2
-    [[nodiscard]] bool is_known() const { return sure_multiple > 0.0; }
-};
-[[nodiscard]] DeviceBand band_of(const FuseFamily& family, double rating_a);
 /// Ampacity that a wire needs behind a device of this rating: max(In, I2 / 1.45).
 [[nodiscard]] double ampacity_behind(const FuseFamily& family, double rating_a);
-/// Shortest time in which the device may open at a current, log-log between gates, constant I^2 t
-/// beyond the last; nothing when it is sure to stay closed.
-[[nodiscard]] std::optional<double> shortest_opening_s(const FuseFamily& family, double rating_a,
-                                                       double amps);
-
-/// Longest time in which it is sure to have opened at a current, by the same rules; nothing when it
-/// may stay closed.
-[[nodiscard]] std::optional<double> longest_opening_s(const FuseFamily& family, double rating_a,
-                                                      double amps);
 /// Temperature of a conductor after so much I^2 t (A^2 s) when no heat leaves it: the adiabatic
 /// equation of IEC 60949 solved for its end, copper; good for 5 s and less.
 [[nodiscard]] double adiabatic_end_c(const Catalogue& catalogue, double start_c, double a2s,
