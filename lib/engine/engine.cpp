@@ -38,6 +38,7 @@ std::unique_ptr<Project> load_project(const std::string& file_name, const std::s
     project->catalogue = load_catalogue(project->files, project->findings);
     project->vehicle = read_vehicle(file_name, text, project->catalogue, include, project->files,
                                     project->findings);
+    project->catalogue.take_curves(project->vehicle);
     if (!project->findings.has_input_fault()) {
         route_and_connect(*project);
     }

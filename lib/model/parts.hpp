@@ -9,6 +9,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -81,12 +82,21 @@ struct Starter {
     Ohms solenoid;
 };
 enum class ProtectionKind : std::uint8_t { fuse, breaker, fusible_link };
+/// What a circuit breaker does once it has opened (types I, II and III of SAE J553).
+enum class BreakerReset : std::uint8_t {
+    by_itself,      ///< I: closes again when it has cooled, opens again while the fault lasts
+    when_power_off, ///< II: stays open while there is voltage across it
+    by_hand,        ///< III
+};
+/// "I", "II", "III".
+[[nodiscard]] std::string_view breaker_type_name(BreakerReset reset);
 struct Protection {
     ProtectionKind kind = ProtectionKind::fuse;
     std::string family;                ///< "blade", "mini-blade", ...: a table's name
     std::optional<Amps> rating;        ///< nothing = auto: the program chooses
     std::optional<ConductorSize> link; ///< of a fusible link
     std::optional<Ohms> resistance;    ///< replaces the table's
+    std::optional<BreakerReset> reset; ///< of a breaker; nothing = not said
 };
 enum class Suppression : std::uint8_t { unstated, none, resistor, diode };
 struct Relay {

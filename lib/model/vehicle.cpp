@@ -15,6 +15,18 @@ Id find_named(const Things& things, std::string_view name, Name Things::value_ty
 
 } // namespace
 
+std::string_view breaker_type_name(BreakerReset reset) {
+    switch (reset) {
+    case BreakerReset::by_itself:
+        return "I";
+    case BreakerReset::when_power_off:
+        return "II";
+    case BreakerReset::by_hand:
+        return "III";
+    }
+    return "";
+}
+
 std::string show(const ConductorSize& size) {
     switch (size.standard) {
     case SizeStandard::iso:

@@ -158,6 +158,28 @@ struct Waiver {
     SourceRange where;
 };
 
+/// One gate of a curve: at this multiple of the rating the device opens within [shortest, longest].
+struct CurveGate {
+    double multiple = 1.0;
+    std::optional<Seconds> shortest;
+    std::optional<Seconds> longest;
+    SourceRange where;
+};
+
+/// Opening times from a data sheet of the user's, in place of the tables'.
+struct FuseCurve {
+    std::string name;
+    std::string family;                   ///< "" where it is of `devices`
+    std::vector<DeviceId> devices;        ///< for these alone; empty: for the family
+    Amps least;                           ///< (family) smallest and
+    Amps most;                            ///< largest rating that it holds for
+    std::optional<Celsius> air;           ///< that the times hold in; else as the tables' gates
+    std::optional<double> derating_per_k; ///< share of the rating lost for each kelvin above `air`
+    std::vector<CurveGate> gates;         ///< ascending; no side rises, none crosses the other
+    std::string source;
+    SourceRange where;
+};
+
 /// A line of the user's own stock: what the shop buys.
 struct StockItem {
     std::string kind; ///< "wire", "fuse", "terminal", "sleeve"
@@ -190,6 +212,7 @@ struct Vehicle {
     Policy policy;
     std::vector<Waiver> waivers;
     std::vector<StockItem> stock;
+    std::vector<FuseCurve> curves;
     FileId main_file;
 
     [[nodiscard]] const Device& device(DeviceId id) const { return devices[id.index()]; }

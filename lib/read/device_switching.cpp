@@ -15,6 +15,7 @@ namespace loomwright {
 namespace {
 
 constexpr std::array<std::string_view, 3> suppression_words{"none", "resistor", "diode"};
+constexpr std::array<std::string_view, 3> breaker_words{"I", "II", "III"};
 
 ProtectionKind protection_kind(std::string_view word) {
     if (word == "breaker") {
@@ -161,6 +162,11 @@ bool read_protection(const Fields& fields, Device& device, DefaultPass&) {
     protection.family = read_family(fields, protection.kind);
     const bool is_good = read_rating(fields, device, protection, true);
     protection.resistance = fields.quantity<Ohms>("resistance", ranges::resistance);
+    if (const auto word = fields.word("type", breaker_words)) {
+        constexpr std::array kinds{BreakerReset::by_itself, BreakerReset::when_power_off,
+                                   BreakerReset::by_hand};
+        protection.reset = kinds.at(*word);
+    }
     device.spec = protection;
     return is_good;
 }

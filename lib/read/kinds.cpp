@@ -17,6 +17,7 @@ constexpr std::array<Words, 5> alternator_keys{"rated", "regulates", "at-idle", 
 constexpr std::array<Words, 2> charger_keys{"limit", "regulates"};
 constexpr std::array<Words, 3> starter_keys{"draws", "solenoid", "inrush"};
 constexpr std::array<Words, 3> protection_keys{"family", "rating", "resistance"};
+constexpr std::array<Words, 4> breaker_keys{"family", "rating", "resistance", "type"};
 constexpr std::array<Words, 4> link_keys{"size", "rating", "resistance", "family"};
 constexpr std::array<Words, 7> relay_keys{"contact",   "contact-break", "coil",         "pulls-in",
                                           "drops-out", "suppression",   "break-contact"};
@@ -57,7 +58,7 @@ constexpr std::array table = {
     KindInfo{"charger", charger_keys, poles, "", "+", true, false, read_charger},
     KindInfo{"starter", starter_keys, starter_poles, "30", "31", true, false, read_starter},
     KindInfo{"fuse", protection_keys, in_out, "in", "out", false, true, read_protection},
-    KindInfo{"breaker", protection_keys, in_out, "in", "out", false, true, read_protection},
+    KindInfo{"breaker", breaker_keys, in_out, "in", "out", false, true, read_protection},
     KindInfo{"fusible-link", link_keys, in_out, "in", "out", false, true, read_fusible_link},
     KindInfo{"relay", relay_keys, relay_poles, "30", "87", false, false, read_relay},
     KindInfo{"flasher", flasher_keys, flasher_poles, "49", "49a", false, false, read_flasher},

@@ -27,7 +27,8 @@ constexpr std::array first_steps{NamedStep{"zones", read_zones}, NamedStep{"poin
                                  NamedStep{"runs", read_runs}, NamedStep{"devices", read_devices}};
 constexpr std::array later_steps{NamedStep{"circuits", read_circuits},
                                  NamedStep{"states", read_states}, NamedStep{"drives", read_drives},
-                                 NamedStep{"supplied", read_supplied}};
+                                 NamedStep{"supplied", read_supplied},
+                                 NamedStep{"curves", read_curves}};
 
 void run_steps(Reading& reading, const Sections& sections, std::span<const NamedStep> steps) {
     for (const NamedStep& step : steps) {

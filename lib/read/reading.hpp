@@ -65,6 +65,7 @@ struct Reading {
     NameTable circuits;
     NameTable states;
     NameTable drives;
+    NameTable curves;
     NameTable supplied;
     NameTable wires;                            ///< by number, with the index of the circuit
     std::vector<CircuitNumber> circuit_numbers; ///< by CircuitId

@@ -11,10 +11,10 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 18> vehicle_keys{
-    "loomwright", "title",  "revision", "note",   "nominal", "include",
-    "bodies",     "zones",  "points",   "runs",   "devices", "circuits",
-    "states",     "drives", "supplied", "policy", "waivers", "stock"};
+constexpr std::array<std::string_view, 19> vehicle_keys{
+    "loomwright", "title",  "revision", "note",    "nominal",  "include", "bodies",
+    "zones",      "points", "runs",     "devices", "circuits", "states",  "drives",
+    "supplied",   "policy", "waivers",  "stock",   "curves"};
 // Keys that only the vehicle file itself may have.
 constexpr std::array<std::string_view, 4> heading_keys{"loomwright", "title", "revision",
                                                        "nominal"};

@@ -48,6 +48,8 @@ void read_states(Reading& reading, const Node& section);
 /// Which state another begins from (`after`), known once all states are read.
 void find_states_before(Reading& reading);
 void read_drives(Reading& reading, const Node& section);
+/// Opening times of fuses, known once all devices are read.
+void read_curves(Reading& reading, const Node& section);
 /// States that devices name (`needed-in`), known once all states are read.
 void check_needed_in(Reading& reading);
 void read_supplied(Reading& reading, const Node& section);

@@ -4,6 +4,8 @@
 
 #include "tables/catalogue_reader.hpp"
 
+#include "base/display.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -68,6 +70,16 @@ const FuseRating* FuseFamily::find(Amps rating) const {
     return found == ratings.end() ? nullptr : &*found;
 }
 
+std::string FuseFamily::show_next_ratings(Amps least, Amps most) const {
+    const auto above = std::ranges::upper_bound(ratings, most, {}, &FuseRating::rating);
+    const auto from = std::ranges::lower_bound(ratings, least, {}, &FuseRating::rating);
+    std::string out = from == ratings.begin() ? std::string() : show((from - 1)->rating);
+    if (above != ratings.end()) {
+        out += (out.empty() ? "" : " and ") + show(above->rating);
+    }
+    return out;
+}
+
 std::optional<FuseGate> FuseFamily::sure_to_open() const {
     const auto opens = [](const FuseGate& gate) { return gate.longest.has_value(); };
     const auto found = std::ranges::find_if(gates, opens);
@@ -78,6 +90,9 @@ std::vector<FuseGate> FuseFamily::gates_of(Amps rating) const {
     std::vector<FuseGate> out;
     for (const FuseGate& gate : rating_gates) {
         if (gate.least <= rating && rating <= gate.most) {
+            if (gate.is_own && !out.empty() && !out.front().is_own) {
+                out.clear();
+            }
             out.push_back(gate);
         }
     }

@@ -4,7 +4,7 @@
 
 #include "base/quantity.hpp"
 #include "diag/finding.hpp"
-#include "model/parts.hpp"
+#include "model/vehicle.hpp"
 
 #include <array>
 #include <cstdint>
@@ -12,6 +12,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace loomwright {
@@ -79,8 +80,10 @@ struct FuseGate {
     std::optional<Seconds> shortest;
     std::optional<Seconds> longest;
     Origin origin;
-    Amps least; ///< smallest and
-    Amps most;  ///< largest rating of the family that it holds for
+    Amps least;          ///< smallest and
+    Amps most;           ///< largest rating of the family that it holds for
+    Celsius air{23.0};   ///< that it holds in
+    bool is_own = false; ///< from a curve of the vehicle file, not from the tables
 };
 
 struct FuseRating {
@@ -101,20 +104,28 @@ struct FuseFamily {
     /// The band that holds for every rating of the family, ascending: the longest of the longest
     /// times, the shortest of the shortest. Empty where no opening times are known.
     std::vector<FuseGate> gates;
-    std::vector<FuseGate> rating_gates; ///< as tabled, by range of ratings, then ascending
+    /// As tabled, by range of ratings, then ascending; after them those of the vehicle file.
+    std::vector<FuseGate> rating_gates;
     std::optional<Volts> rated_voltage;
     std::optional<Amps> breaking_capacity;
     Origin breaking_origin;
     double derating_per_k = 0.0; ///< share of the rating lost for each kelvin above `derating_from`
     Celsius derating_from{20.0};
     Origin derating_origin;
+    /// Share of their currents by which opening times move for each kelvin above those of the air
+    /// that they hold in.
+    double opening_per_k = 0.0;
+    Origin opening_origin;
     double hot_over_cold = 1.5; ///< resistance at rated current over cold
     std::string note;
 
     [[nodiscard]] const FuseRating* find(Amps rating) const;
+    /// "10 A and 15 A": the standard ratings next below `least` and next above `most`.
+    [[nodiscard]] std::string show_next_ratings(Amps least, Amps most) const;
     /// Smallest multiple of the rating at which the device is sure to open, and within what time.
     [[nodiscard]] std::optional<FuseGate> sure_to_open() const;
-    /// The gates of one rating, ascending; none where the table does not reach.
+    /// The gates of one rating, ascending; none where the table does not reach. A curve of the
+    /// vehicle file goes before the table.
     [[nodiscard]] std::vector<FuseGate> gates_of(Amps rating) const;
 };
 
@@ -185,7 +196,8 @@ struct TableView {
     std::vector<std::string> notes;
 };
 
-/// All built-in tables. Read once by `load_catalogue`, const afterwards, owned by the caller.
+/// All built-in tables. Read once by `load_catalogue`, owned by the caller; const once the curves
+/// of a vehicle file are taken.
 class Catalogue {
 public:
     [[nodiscard]] const Conductor* find_conductor(const ConductorSize& size) const;
@@ -209,6 +221,11 @@ public:
                                        double insulation_kg_per_m3) const;
     [[nodiscard]] const FuseFamily* find_fuse_family(std::string_view name) const;
     [[nodiscard]] std::span<const FuseFamily> fuse_families() const;
+    /// The family of a protective device, with the curve that the vehicle file has for it alone;
+    /// nullptr for one that the tables do not have.
+    [[nodiscard]] const FuseFamily* find_fuse_family(const Vehicle& vehicle, DeviceId device) const;
+    /// Takes the curves of a vehicle file: they go before the tables' gates. Once, for one vehicle.
+    void take_curves(const Vehicle& vehicle);
     [[nodiscard]] const DropLimit* find_drop_limit(std::string_view name) const;
     [[nodiscard]] std::span<const DropLimit> drop_limits() const;
     [[nodiscard]] std::span<const RelayType> relays() const;
@@ -235,6 +252,7 @@ private:
     std::array<std::vector<Conductor>, 3> conductors_; ///< by SizeStandard, by rising area
     std::vector<Insulation> insulations_;
     std::vector<FuseFamily> fuses_;
+    std::vector<std::pair<DeviceId, FuseFamily>> device_fuses_; ///< with a curve of their own
     std::vector<DropLimit> drops_;
     std::vector<RelayType> relays_;
     std::vector<CoverType> covers_;

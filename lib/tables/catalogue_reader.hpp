@@ -59,7 +59,6 @@ private:
                                                 WallKind kind) const;
     FuseFamily* family(const RowReader& row);
     void add_rating(FuseFamily& owner, FuseRating made, const RowReader& row) const;
-    static void merge_gates(FuseFamily& family);
 
     Catalogue& catalogue_;
     SourceFiles& files_;

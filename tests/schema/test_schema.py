@@ -114,6 +114,8 @@ class Schema(unittest.TestCase):
         for kind in ["fuse", "breaker", "fusible-link"]:
             self.assertEqual(definitions[f"kind-{kind}"]["properties"]["family"]["enum"],
                              [row["name"] for row in rows("fuses") if row["kind"] == kind])
+        self.assertEqual(definitions["curve"]["properties"]["family"]["enum"],
+                         [row["name"] for row in rows("fuses")])
         codes = [row["code"] for row in rows("colours")]
         self.assertEqual(definitions["colour"]["pattern"],
                          "^(?:{0})(?:/(?:{0})){{0,2}}$".format("|".join(codes)))

@@ -82,6 +82,7 @@ inline std::unique_ptr<Checked> check_text(const std::string& text, const std::s
     };
     out->vehicle =
         read_vehicle("car.yaml", text, out->catalogue, include, out->files, out->findings);
+    out->catalogue.take_curves(out->vehicle);
     if (out->findings.has_input_fault()) {
         return out;
     }

@@ -42,6 +42,8 @@ TEST_CASE("gates are those of the reference rows") {
             if (longest) {
                 CHECK(gate->longest->value() == doctest::Approx(*longest));
             }
+            CHECK(provenance_name(gate->origin.provenance) == row.at("provenance"));
+            CHECK(gate->air.value() == 23.0); // "at 23 C" of the data sheets
         }
     }
 }
