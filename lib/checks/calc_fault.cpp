@@ -222,19 +222,14 @@ double seconds_to_limit(const FaultQuestion& question, const Catalogue& catalogu
                         const Conductor& conductor, double amps) {
     const double limit_c = question.insulation->short_time.value();
     const double mm2 = conductor.copper_area.value() * 1e6;
-    double low = std::pow(adiabatic_k(question.start_c, limit_c) * mm2 / amps, 2);
+    const double low = std::pow(adiabatic_k(question.start_c, limit_c) * mm2 / amps, 2);
     if (low <= adiabatic_limit_s) {
         return low;
     }
-    const solve::WireBody body = wire_body(catalogue, conductor, *question.insulation);
-    double high = std::max(low, longest_followed_s);
-    for (int step = 0; step < 60 && high > low * 1.0001; ++step) {
-        const double middle = std::sqrt(low * high);
-        const double end_c =
-            temperature_after(body, mm2, 1.0, amps, middle, question.start_c, question.air_c);
-        (end_c < limit_c ? low : high) = middle;
-    }
-    return high;
+    const solve::Warming warming = conductor_warming(
+        wire_body(catalogue, conductor, *question.insulation), mm2, question.air_c);
+    return std::max(
+        low, std::min(warming.seconds_until(amps, question.start_c, limit_c), longest_followed_s));
 }
 
 /// Without an opening: whether the conductor settles under its class, or how long it lasts. True

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sizing/choose_wires.hpp"
 
+#include "sizing/device_bands.hpp"
 #include "sizing/feeds.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
@@ -108,7 +109,7 @@ FeedDemand feed_demand(const StudyInput& input, const Design& design, const Wire
         }
     }
     if (out.family != nullptr && out.rating_a > 0.0) {
-        out.band = band_of(*out.family, out.rating_a);
+        out.band = band_before_wires(input, out.device, out.rating_a);
     }
     return out;
 }

@@ -33,7 +33,7 @@ struct FeedDemand {
     DeviceId device; ///< the protective device with the largest rating; invalid: none
     const FuseFamily* family = nullptr;
     double rating_a = 0.0; ///< of all that feed it together
-    DeviceBand band;       ///< of the family at that rating
+    DeviceBand band;       ///< of the device at that rating, in its place
     double self_limited_a = 0.0;
     double beside_a = 0.0; ///< of it at the same end as the devices, added to what they pass
     const Conductor* link = nullptr; ///< the thickest fusible link that feeds it; nullptr: none

@@ -18,49 +18,10 @@
 #include "sizing/protect.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <numbers>
 
 namespace loomwright {
 namespace {
-
-constexpr double copper_heat_j_per_k_mm3 = 3.45e-3; // IEC 60949, copper
-constexpr std::size_t heat_points = 17;
-constexpr double hopeless_c = 1000.0;
-
-/// Heat given off (W/m) by conductor temperature, tabled once for a run in time: the surface steps
-/// evenly, the conductor's temperature follows from the heat that passes the insulation.
-class HeatTable {
-public:
-    HeatTable(const solve::WireBody& body, double air_c, double top_c) {
-        const double through = body.outside_diameter_m > body.conductor_diameter_m
-                                   ? std::log(body.outside_diameter_m / body.conductor_diameter_m) /
-                                         (2.0 * std::numbers::pi * body.insulation_w_per_m_k)
-                                   : 0.0;
-        for (std::size_t i = 1; i < heat_points; ++i) {
-            const double surface_c =
-                air_c + (top_c - air_c) * static_cast<double>(i) / (heat_points - 1);
-            watts_[i] = solve::surface_heat_w_per_m(body.outside_diameter_m, surface_c, air_c,
-                                                    body.emissivity);
-            conductor_c_[i] = surface_c + watts_[i] * through;
-        }
-        conductor_c_[0] = air_c;
-    }
-    [[nodiscard]] double at(double conductor_c) const {
-        std::size_t high = 1;
-        while (high + 1 < heat_points && conductor_c_[high] < conductor_c) {
-            ++high;
-        }
-        const double span = conductor_c_[high] - conductor_c_[high - 1];
-        const double part = std::max(0.0, (conductor_c - conductor_c_[high - 1]) / span);
-        return watts_[high - 1] + part * (watts_[high] - watts_[high - 1]);
-    }
-
-private:
-    std::array<double, heat_points> conductor_c_{};
-    std::array<double, heat_points> watts_{};
-};
 
 double withstand_a2s(const Conductor& conductor, const Insulation& insulation) {
     return std::pow(insulation.k_a_sqrt_s_per_mm2 * conductor.copper_area.value() * 1e6, 2);
@@ -88,41 +49,19 @@ double adiabatic_end_c(const Catalogue& catalogue, double start_c, double a2s, d
     return (beta + start_c) * std::exp(a2s / std::pow(k * copper_mm2, 2)) - beta;
 }
 
+solve::Warming conductor_warming(const solve::WireBody& body, double copper_area_mm2,
+                                 double air_c) {
+    return {body, solve::Skin(body.outside_diameter_m, body.emissivity),
+            solve::copper_j_per_m_k(copper_area_mm2 * 1e-6), air_c};
+}
+
 double temperature_after(const solve::WireBody& body, double copper_area_mm2, double bundle_factor,
                          double amps, double seconds, double start_c, double air_c) {
-    const double store = copper_heat_j_per_k_mm3 * copper_area_mm2 * 1e3; // J/(K m)
-    // Above the short-time limit the answer is "too hot" whatever the number.
-    const double top = std::max(start_c, air_c) + 300.0;
-    const HeatTable given_off(body, air_c, top);
-    const double kept = bundle_factor * bundle_factor;
-    constexpr int steps = 100;
-    const double dt = seconds / steps;
-    double conductor_c = start_c;
-    const auto rate = [&](double at_c) {
-        return (amps * amps * resistance_at(body.r20_ohm_per_m, Celsius(at_c)) -
-                kept * given_off.at(at_c)) /
-               store;
-    };
-    for (int i = 0; i < steps; ++i) {
-        // Heun's step; a stiff thin wire is held at its steady state instead of overshooting it.
-        const double first = rate(conductor_c);
-        const double guess = conductor_c + dt * first;
-        const double second = rate(guess);
-        if (first > 0.0 && second < 0.0) {
-            double low = conductor_c;
-            double high = guess;
-            for (int half = 0; half < 40; ++half) {
-                const double middle = 0.5 * (low + high);
-                (rate(middle) > 0.0 ? low : high) = middle;
-            }
-            return low;
-        }
-        conductor_c += 0.5 * dt * (first + second);
-        if (conductor_c > hopeless_c) {
-            return conductor_c;
-        }
-    }
-    return conductor_c;
+    // C dT/dt = I^2 r - f^2 Q is what the wire alone does at I / f in a time f^2 as long.
+    const double share = bundle_factor;
+    return std::min(solve::runaway_c,
+                    conductor_warming(body, copper_area_mm2, air_c)
+                        .temperature_after_c(amps / share, start_c, seconds * share * share));
 }
 
 ProtectionProof prove_protection(const StudyInput& input, const DeviceBand& band,
@@ -181,8 +120,7 @@ const Conductor* link_conductor(const StudyInput& input, DeviceId device) {
 }
 
 const FuseFamily* family_of(const StudyInput& input, DeviceId device) {
-    const auto* protection = input.vehicle.device(device).as<Protection>();
-    return protection == nullptr ? nullptr : input.catalogue.find_fuse_family(protection->family);
+    return input.catalogue.find_fuse_family(input.vehicle, device);
 }
 
 } // namespace loomwright

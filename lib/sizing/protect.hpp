@@ -4,6 +4,7 @@
 
 #include "sizing/ampacity.hpp"
 #include "sizing/time_current.hpp"
+#include "solve/warming.hpp"
 
 #include <optional>
 #include <string>
@@ -21,9 +22,12 @@ constexpr double conventional_factor = 1.45;
 [[nodiscard]] double adiabatic_end_c(const Catalogue& catalogue, double start_c, double a2s,
                                      double copper_mm2);
 
-/// Temperature of a conductor after a steady current has run for a time, from `start_c`: copper
-/// stores the heat, the surface gives off what the heat balance says, less the share a bundle keeps
-/// back.
+/// A conductor that warms alone in still air; its copper alone holds heat.
+[[nodiscard]] solve::Warming conductor_warming(const solve::WireBody& body, double copper_area_mm2,
+                                               double air_c);
+/// Temperature of a conductor after a steady current has run for a time, from `start_c`
+/// (solve::Warming); what its surface gives off is less by the share that a bundle keeps back,
+/// `bundle_factor` of its ampacity being left. 1000 C for all that is hotter.
 [[nodiscard]] double temperature_after(const solve::WireBody& body, double copper_area_mm2,
                                        double bundle_factor, double amps, double seconds,
                                        double start_c, double air_c);

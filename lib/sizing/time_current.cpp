@@ -6,11 +6,15 @@
 //   between two points (I0, t0), (I1, t1) of a side    t = t0 (I / I0)^(ln(t1/t0) / ln(I1/I0))
 //   beyond its last (I1, t1)                           t = t1 (I1 / I)^2          constant I^2 t
 //   below its first                                    nothing is known
+//   in air of Ta instead of T0                         I (1 - d (Ta - T0)) for each point's I
 //
 //   I current (A), t time from its beginning until the device has opened (s). The points are the
 //   gates of the data sheets that stand for ISO 8820, UL 248-14 and SAE J553 (fuse-gates.yaml).
 //   Constant I^2 t is the adiabatic equation of the melting element, for times too short for its
-//   heat to leave.
+//   heat to leave. d is the share by which its currents move for each kelvin: an element at T melts
+//   at Tm, whether its heat leaves or not, by a heat that goes with Tm - Ta, so its current goes
+//   with the root of that (fuses.yaml has d with its source). Only the side is moved that this
+//   makes safer (in_air). Range: air of -40 to 125 C.
 #include "sizing/time_current.hpp"
 
 #include <algorithm>
@@ -19,6 +23,7 @@
 namespace loomwright {
 namespace {
 
+constexpr double least_kept = 0.1; // of a rating, however hot
 constexpr double rounding = 1e-12; // of a current that is just a point's
 
 /// Time on a side at a current from its first point on.
@@ -54,13 +59,26 @@ TimeCurrentBand time_current_band(const FuseFamily& family, double rating_a) {
     for (const FuseGate& gate : gates_at(family, rating_a)) {
         const double amps = gate.multiple * rating_a;
         if (gate.shortest) {
-            out.shortest.push_back({amps, gate.shortest->value(), gate.origin});
+            out.shortest.push_back({amps, gate.shortest->value(), gate.air.value(), gate.origin});
         }
         if (gate.longest) {
-            out.longest.push_back({amps, gate.longest->value(), gate.origin});
+            out.longest.push_back({amps, gate.longest->value(), gate.air.value(), gate.origin});
         }
     }
     return out;
+}
+
+TimeCurrentBand in_air(TimeCurrentBand band, double per_k, AirRange air) {
+    const auto kept = [&](const BandPoint& point, double air_c) {
+        return std::max(1.0 - per_k * (air_c - point.air_c), least_kept);
+    };
+    for (BandPoint& point : band.shortest) {
+        point.amps *= std::min(kept(point, air.hottest_c), 1.0);
+    }
+    for (BandPoint& point : band.longest) {
+        point.amps *= std::max(kept(point, air.coldest_c), 1.0);
+    }
+    return band;
 }
 
 std::optional<double> shortest_opening_s(const TimeCurrentBand& band, double amps) {
@@ -119,21 +137,24 @@ std::optional<LetThrough> worst_let_through(const FuseFamily& family, double rat
     return worst_let_through(time_current_band(family, rating_a));
 }
 
-DeviceBand band_of(const FuseFamily& family, double rating_a) {
+DeviceBand band_of(const TimeCurrentBand& band) {
     DeviceBand out;
-    out.rating_a = rating_a;
-    const TimeCurrentBand band = time_current_band(family, rating_a);
-    if (!band.is_known() || rating_a <= 0.0) {
+    out.rating_a = band.rating_a;
+    if (!band.is_known() || band.rating_a <= 0.0) {
         return out;
     }
-    out.sure_multiple = band.longest.front().amps / rating_a;
+    out.sure_multiple = band.longest.front().amps / band.rating_a;
     out.let_through = worst_let_through(band);
     for (const BandPoint& point : band.longest) {
         if (point.seconds > adiabatic_limit_s && &point != &band.longest.front()) {
-            out.slow_gates.push_back({point.amps / rating_a, point.seconds});
+            out.slow_gates.push_back({point.amps / band.rating_a, point.seconds});
         }
     }
     return out;
+}
+
+DeviceBand band_of(const FuseFamily& family, double rating_a) {
+    return band_of(time_current_band(family, rating_a));
 }
 
 } // namespace loomwright

@@ -13,7 +13,14 @@ namespace loomwright {
 struct BandPoint {
     double amps = 0.0;
     double seconds = 0.0;
+    double air_c = 0.0; ///< that it holds in
     Origin origin;
+};
+
+/// Air that a device may stand in, C.
+struct AirRange {
+    double coldest_c = 0.0;
+    double hottest_c = 0.0;
 };
 
 /// Time-current band of one protective device: at every current it opens no sooner than its
@@ -30,6 +37,11 @@ struct TimeCurrentBand {
 /// The band of a family at a rating, in amperes; that of the whole family where its tables have
 /// none for the rating. Empty sides where no times are known.
 [[nodiscard]] TimeCurrentBand time_current_band(const FuseFamily& family, double rating_a);
+
+/// The same band in other air, safe for each purpose: air hotter than its points' moves the
+/// shortest side to smaller currents, by the share of them `per_k` for each kelvin; colder air
+/// moves the longest side to larger ones. Neither side moves the other way.
+[[nodiscard]] TimeCurrentBand in_air(TimeCurrentBand band, double per_k, AirRange air);
 
 /// Shortest time in which the device may open at a current; nothing when it is sure to stay closed
 /// or no shortest times are known.
@@ -70,6 +82,7 @@ struct DeviceBand {
     std::vector<SlowGate> slow_gates; ///< slower than 5 s, above I2
     [[nodiscard]] bool is_known() const { return sure_multiple > 0.0; }
 };
+[[nodiscard]] DeviceBand band_of(const TimeCurrentBand& band);
 [[nodiscard]] DeviceBand band_of(const FuseFamily& family, double rating_a);
 
 } // namespace loomwright

@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+// What stands beside a device's band on its sheet, against closed forms and hand calculation.
+#include "sizing/device_curves.hpp"
+
+#include "../checks/checked.hpp"
+
+#include "sizing/ampacity.hpp"
+#include "solve/heat.hpp"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <cmath>
+
+using namespace loomwright;
+
+namespace {
+
+/// One load on a fuse of a panel that another fuse feeds; all lengths, sizes and temperatures
+/// stated, the loads next to nothing, so that conductors stay at 20 C.
+std::string panel(std::string_view main, std::string_view branch, std::string_view more = {}) {
+    return fmt::format(R"(loomwright: 1
+zones: {{cabin: {{air: 20 C}}}}
+points: {{here: {{zone: cabin}}}}
+devices:
+  G1: {{is: battery, at: here, capacity: 45 Ah, voltage: 12.6 V, resistance: 10 mohm}}
+  F1: {{at: here, {}}}
+  F2: {{at: here, {}}}
+  E1: {{is: heater, at: here, draws: 1 mA at 12 V}}
+  GND1: {{is: ground, at: here, body: chassis, bond: 1 mohm}}
+circuits:
+  one:
+    number: 1
+    paths: [G1 > F1 > F2 > E1 > GND1, G1.- > GND1]
+    wires:
+      1.1: {{size: 2.5 mm2, length: 0.1 m}}
+      1.2: {{size: 2.5 mm2, length: 1 m}}
+      1.3: {{size: 1.5 mm2, length: 4 m, insulation: thin-wall pvc}}
+      1.4: {{size: 1.5 mm2, length: 0.3 m}}
+      1.5: {{size: 16 mm2, length: 0.3 m}}
+{})",
+                       main, branch, more);
+}
+
+std::unique_ptr<Checked> sized(const std::string& text) {
+    auto out = check_text(text, {}, false);
+    INFO(out->text());
+    REQUIRE(out->is_sized);
+    return out;
+}
+
+const char* const main_fuse = "is: fuse, family: maxi-blade, rating: 20 A, resistance: 3 mohm";
+const char* const branch_fuse = "is: fuse, family: blade, rating: 10 A, resistance: 8 mohm";
+
+} // namespace
+
+TEST_CASE("the withstand curve: adiabatic at its foot, at rest at its asymptote") {
+    const auto car = sized(panel(main_fuse, branch_fuse));
+    const WireId wire = car->vehicle.find_wire("1.3");
+    const auto curve = withstand_curve(car->study(), car->sizing, wire, 2000.0);
+    REQUIRE(curve.has_value());
+    REQUIRE(curve->amps.size() > 100);
+    // IEC 60949: t = k^2 S^2 / I^2, class 100 C to 160 C, k = 226 sqrt(ln(394.5 / 334.5)) = 91.8.
+    const double k = 226.0 * std::sqrt(std::log(394.5 / 334.5));
+    const Conductor& conductor = *car->sizing.design.wires[wire.index()].conductor;
+    const double copper = conductor.copper_area.value() * 1e6;
+    CHECK(curve->withstand_a2s == doctest::Approx(k * k * copper * copper).epsilon(0.001));
+    // The same with the conductor's own resistance (13.3 mohm/m, the higher of two standards') and
+    // the heat balance's temperature coefficient: t = C ln((beta + 160) / (beta + 100)) / (I^2 r20
+    // a), beta = 1 / a - 20. It is a little quicker.
+    const double beta = 1.0 / 0.00393 - 20.0;
+    const double a2s = 3.45 * copper * std::log((beta + 160.0) / (beta + 100.0)) /
+                       (conductor.r20_ohm_per_m * 0.00393);
+    CHECK(a2s < curve->withstand_a2s);
+    CHECK(a2s > 0.95 * curve->withstand_a2s);
+    for (std::size_t i = 0; i < curve->amps.size(); ++i) {
+        const double adiabatic = a2s / std::pow(curve->amps[i], 2);
+        // Never quicker than with no heat leaving; below 0.1 s the two agree to 2 % (the design's
+        // own rule).
+        CHECK(curve->seconds[i] > 0.9999 * adiabatic);
+        if (curve->seconds[i] < 0.1) {
+            CHECK(curve->seconds[i] == doctest::Approx(adiabatic).epsilon(0.02));
+        }
+        if (i > 0) {
+            CHECK(curve->amps[i] > curve->amps[i - 1]);
+            CHECK(curve->seconds[i] < curve->seconds[i - 1]);
+        }
+    }
+    // Its least current is the one whose rest is the short-time limit; the ampacity's rest the
+    // class. The wire lies alone in still air.
+    const solve::WireBody body =
+        wire_body(car->catalogue, conductor, *car->sizing.design.wires[wire.index()].insulation);
+    CHECK(solve::conductor_temperature_c(body, curve->least_a, 20.0) ==
+          doctest::Approx(160.0).epsilon(0.001));
+    CHECK(solve::conductor_temperature_c(body, curve->ampacity_a, 20.0) ==
+          doctest::Approx(100.0).epsilon(0.001));
+    // Heat is tabled in straight pieces, above the curve by 0.1 % (lib/solve/warming.cpp).
+    CHECK(curve->amps.front() == doctest::Approx(curve->least_a).epsilon(0.001));
+    // Near it the time is many times that of no heat leaving.
+    CHECK(curve->seconds.front() > 10.0 * a2s / std::pow(curve->amps.front(), 2));
+}
+
+TEST_CASE("dead shorts by hand") {
+    // IEC 60228 class 5 (the higher of two standards'): 2.5 mm2 7.98, 1.5 mm2 13.3, 16 mm2 1.21
+    // mohm/m at 20 C. Way home: 16 mm2 0.3 m 0.363, bond 1 mohm; battery 10, the short itself 0.1.
+    //   at F2's outlet  10 + 0.798 + 3 + 7.98 + 8 + 0.1 + 1 + 0.363        = 31.241 mohm, 403.3 A
+    //   at E1.+         the same and 4 m of 1.5 mm2, 53.2                  = 84.441 mohm, 149.2 A
+    const auto car = sized(panel(main_fuse, branch_fuse));
+    const auto faults = fault_currents(car->study(), car->sizing, car->fuse("F2"));
+    REQUIRE(faults.has_value());
+    CHECK(faults->most_a == doctest::Approx(12.6 / 31.241e-3).epsilon(0.001));
+    CHECK(faults->least_a == doctest::Approx(12.6 / 84.441e-3).epsilon(0.001));
+    CHECK(car->vehicle.wire(faults->least_wire).number == "1.3");
+    // Through F1, which feeds both wires after it: at its own outlet 15.261 mohm, 825.6 A.
+    const auto upper = fault_currents(car->study(), car->sizing, car->fuse("F1"));
+    REQUIRE(upper.has_value());
+    CHECK(upper->most_a == doctest::Approx(12.6 / 15.261e-3).epsilon(0.001));
+}
+
+TEST_CASE("the device above") {
+    const auto car = sized(panel(main_fuse, branch_fuse));
+    const auto above = upstream_bands(car->study(), car->sizing, car->vehicle.find_device("F2"));
+    REQUIRE(above.size() == 1);
+    CHECK(car->vehicle.device(above.front().device).name == "F1");
+    CHECK(above.front().band.rating_a == 20.0);
+    CHECK(upstream_bands(car->study(), car->sizing, car->vehicle.find_device("F1")).empty());
+}
+
+TEST_CASE("a device's band in its place: tables, air, own curve, link") {
+    const auto hot = sized(
+        panel(main_fuse, branch_fuse, "states: {summer: {air: 63 C}, winter: {air: -17 C}}\n"));
+    const DeviceId blade = hot->vehicle.find_device("F2");
+    const AirRange air = air_range(hot->study(), blade);
+    CHECK(air.coldest_c == 20.0); // of its place: in the winter the wires are colder too
+    CHECK(air.hottest_c == 63.0);
+    // 0.14 % for each kelvin from 23 C: 11 A x (1 - 0.0014 x 40) and 13.5 A x (1 + 0.0014 x 3).
+    const TimeCurrentBand band = band_in_place(hot->study(), blade, 10.0);
+    CHECK(band.shortest.front().amps == doctest::Approx(11.0 * 0.944));
+    CHECK(band.longest.front().amps == doctest::Approx(13.5 * 1.0042));
+    const TimeCurrentBand winter = band_in_place(hot->study(), blade, 10.0, {-17.0, -17.0});
+    CHECK(winter.shortest.front().amps == doctest::Approx(11.0));
+    CHECK(winter.longest.front().amps == doctest::Approx(13.5 * 1.056));
+
+    const auto own = sized(panel(main_fuse, branch_fuse,
+                                 "curves:\n"
+                                 "  sheet:\n"
+                                 "    {devices: F2, source: a sheet, air: 20 C,\n"
+                                 "     gates: [{at: 120 %, shortest: 1 h}, {at: 200 %, shortest: "
+                                 "1 s, longest: 60 s}]}\n"));
+    const TimeCurrentBand sheet = band_in_place(own->study(), own->vehicle.find_device("F2"), 10.0);
+    CHECK(sheet.longest.size() == 1);
+    CHECK(sheet.longest.front().amps == doctest::Approx(20.0));
+    CHECK(sheet.longest.front().origin.provenance == Provenance::read);
+    CHECK(sheet.longest.front().origin.source == "a sheet (the vehicle file)");
+    // The other blades of the car keep the tables'.
+    CHECK(own->catalogue.find_fuse_family("blade")->gates_of(Amps(10.0)).size() == 5);
+
+    const auto link = sized(panel("is: fusible-link, size: 18 AWG", branch_fuse));
+    const TimeCurrentBand melts =
+        band_in_place(link->study(), link->vehicle.find_device("F1"), 0.0);
+    CHECK(melts.is_known());
+    CHECK(melts.rating_a == 0.0);
+}
