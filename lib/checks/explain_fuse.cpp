@@ -6,6 +6,7 @@
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
 #include "sizing/choose_wires.hpp"
+#include "sizing/device_bands.hpp"
 #include "sizing/feeds.hpp"
 #include "sizing/limits.hpp"
 
@@ -83,7 +84,7 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
     return out;
 }
 
-ProofSection list_gates(const FuseFamily& family, double rating_a) {
+ProofSection list_gates(const FuseFamily& family, double rating_a, AirRange air) {
     ProofSection out{"Time-current gates of " + family.title, {}};
     for (const FuseGate& gate : family.gates_of(Amps(rating_a))) {
         out.steps.push_back(
@@ -92,6 +93,44 @@ ProofSection list_gates(const FuseFamily& family, double rating_a) {
              fmt::format("{} to {}", gate.shortest ? show(*gate.shortest) : "not known",
                          gate.longest ? show(*gate.longest) : "never"),
              fmt::format("{} ({})", gate.origin.source, provenance_name(gate.origin.provenance))});
+    }
+    const TimeCurrentBand tabled = time_current_band(family, rating_a);
+    const TimeCurrentBand moved = in_air(tabled, family.opening_per_k, air);
+    const auto add = [&](const char* side, double air_c, const std::vector<BandPoint>& from,
+                         const std::vector<BandPoint>& to) {
+        if (!from.empty() && to.front().amps != from.front().amps) {
+            out.steps.push_back({fmt::format("the {} times in {} air: at so much of these currents",
+                                             side, show(Celsius(air_c))),
+                                 fmt::format("1 - {} x ({} - {})", n(family.opening_per_k),
+                                             n(air_c), n(from.front().air_c)),
+                                 n(to.front().amps / from.front().amps),
+                                 family.opening_origin.source});
+        }
+    };
+    add("shortest", air.hottest_c, tabled.shortest, moved.shortest);
+    add("longest", air.coldest_c, tabled.longest, moved.longest);
+    return out;
+}
+
+/// The points of a band that no gates stand behind: that of a fusible link.
+ProofSection list_points(const TimeCurrentBand& band, const std::string& title) {
+    ProofSection out{title, {}};
+    const auto add = [&](const char* side, const BandPoint& point) {
+        out.steps.push_back(
+            {fmt::format("{} opening time, {} air", side, show(Celsius(point.air_c))),
+             show(Amps(point.amps)), show(Seconds(point.seconds)),
+             fmt::format("{} ({})", point.origin.source,
+                         provenance_name(point.origin.provenance))});
+    };
+    // Of each side where it begins and where it ends: the equations are in the docs.
+    for (const auto& [name, side] :
+         {std::pair("shortest", &band.shortest), std::pair("longest", &band.longest)}) {
+        if (!side->empty()) {
+            add(name, side->front());
+        }
+        if (side->size() > 1) {
+            add(name, side->back());
+        }
     }
     return out;
 }
@@ -208,7 +247,10 @@ std::vector<ProofSection> explain_fuse(const CheckInput& input, const FuseSizing
     }
     if (fuse.rating_a > 0.0) {
         out.push_back(prove_rating(input, fuse, *family));
-        out.push_back(list_gates(*family, fuse.rating_a));
+        out.push_back(list_gates(*family, fuse.rating_a, air_range(input.study, fuse.device)));
+    } else if (link_conductor(input.study, fuse.device) != nullptr) {
+        out.push_back(list_points(band_in_place(input.study, fuse.device, 0.0),
+                                  "Time-current band of " + family->title));
     }
     ProofSection wires{"Wires it protects", {}};
     for (const WireId id : fuse.protects) {

@@ -6,6 +6,7 @@
 #include "checks/unfused.hpp"
 #include "checks/wording.hpp"
 #include "sizing/choose_wires.hpp"
+#include "sizing/device_bands.hpp"
 #include "sizing/feeds.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
@@ -61,8 +62,10 @@ double largest_rating(const CheckInput& input, const Guarded& guarded) {
     double best = 0.0;
     for (const FuseRating& row : guarded.demand.family->ratings) {
         if (row.rating.value() + guarded.demand.beside_a <= ampacity.amps &&
-            prove_protection(input.study, band_of(*guarded.demand.family, row.rating.value()),
-                             *made.conductor, *made.insulation, ampacity)
+            prove_protection(
+                input.study,
+                band_before_wires(input.study, guarded.demand.device, row.rating.value()),
+                *made.conductor, *made.insulation, ampacity)
                 .holds()) {
             best = std::max(best, row.rating.value());
         }
@@ -279,23 +282,66 @@ void check_loading(const CheckInput& input, const FuseSizing& fuse, Findings& fi
         fuse_loading_limit(input.study).source + "; hot air: " + family->derating_origin.source;
 }
 
-/// A family whose opening times nobody has given cannot be proved to open in time.
-void check_band(const CheckInput& input, const FuseSizing& fuse, Findings& findings) {
-    const FuseFamily* family = family_of(input.study, fuse.device);
-    if (family == nullptr || family->kind == ProtectionKind::fusible_link ||
-        family->sure_to_open() || fuse.protects.empty()) {
-        return;
-    }
-    const Device& device = input.study.vehicle.device(fuse.device);
-    Finding& finding = findings.add(
-        Rule::outside_table, device.name, place_of(device),
-        fmt::format("no opening times of the {} family are known: only rating against ampacity "
-                    "could be checked",
-                    family->name),
-        "use a family with known opening times, or compare the maker's curve with the wires by "
-        "hand");
+Finding& add_outside(const Device& device, std::string message, std::string remedy,
+                     Findings& findings) {
+    Finding& finding = findings.add(Rule::outside_table, device.name, place_of(device),
+                                    std::move(message), std::move(remedy));
     finding.severity = Severity::caution;
     finding.source = "tables fuse-gates";
+    return finding;
+}
+
+/// A rating that the family is not made in. One with a curve of its own is made.
+bool check_standard_rating(const Device& device, const FuseFamily& family, Findings& findings) {
+    const auto rating = device.as<Protection>()->rating;
+    if (!rating || family.ratings.empty() || family.find(*rating) != nullptr) {
+        return true;
+    }
+    const std::vector<FuseGate> gates = family.gates_of(*rating);
+    if (!gates.empty() && gates.front().is_own) {
+        return true;
+    }
+    Finding& finding =
+        add_outside(device, fmt::format("no {} of {} is known", family.name, show(*rating)),
+                    fmt::format("use {}, or give the part's opening times under `curves`",
+                                family.show_next_ratings(*rating, *rating)),
+                    findings);
+    const Origin& origin = family.ratings.front().origin;
+    finding.source = fmt::format("tables fuse-ratings: {} ({})", origin.source,
+                                 provenance_name(origin.provenance));
+    finding.figures = {seen("rating", rating->value(), "A")};
+    // Between ratings that were read there is none; a list from memory may have gaps.
+    const bool is_between =
+        *rating > family.ratings.front().rating && *rating < family.ratings.back().rating;
+    if (is_between && origin.provenance == Provenance::read) {
+        finding.severity = Severity::fault;
+    }
+    return false;
+}
+
+/// What nobody has given opening times for cannot be proved to open in time.
+void check_tables(const CheckInput& input, const FuseSizing& fuse, Findings& findings) {
+    const FuseFamily* family = family_of(input.study, fuse.device);
+    const Device& device = input.study.vehicle.device(fuse.device);
+    if (family == nullptr || !check_standard_rating(device, *family, findings) ||
+        family->kind == ProtectionKind::fusible_link || fuse.protects.empty()) {
+        return;
+    }
+    constexpr std::string_view remedy =
+        "use a family with known opening times, or give those of the data sheet under `curves`";
+    if (!family->sure_to_open()) {
+        add_outside(device,
+                    fmt::format("no opening times of the {} family are known: only rating against "
+                                "ampacity could be checked",
+                                family->name),
+                    std::string(remedy), findings);
+    } else if (fuse.rating_a > 0.0 && family->gates_of(Amps(fuse.rating_a)).empty()) {
+        add_outside(device,
+                    fmt::format("no opening times of a {} of {} are known: those that hold for all "
+                                "other ratings of the family were taken",
+                                family->name, show(Amps(fuse.rating_a))),
+                    std::string(remedy), findings);
+    }
 }
 
 } // namespace
@@ -309,7 +355,7 @@ void check_protection(const CheckInput& input, Findings& findings) {
     for (const FuseSizing& fuse : input.sizing.fuses) {
         check_link(input, fuse, findings);
         check_loading(input, fuse, findings);
-        check_band(input, fuse, findings);
+        check_tables(input, fuse, findings);
     }
 }
 
