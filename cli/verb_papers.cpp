@@ -6,6 +6,8 @@
 #include "terminal.hpp"
 #include "verbs.hpp"
 
+#include "base/spelling.hpp"
+#include "draw/curves_plot.hpp"
 #include "draw/drive_chart.hpp"
 #include "draw/feeds.hpp"
 #include "page/pack.hpp"
@@ -106,6 +108,45 @@ int export_decks(const Arguments& arguments, Project& project) {
                          spice_deck(project.study(), project.sizing.design, solutions.front()));
 }
 
+/// The protective device to draw the curves of; complains and gives none of any other name.
+DeviceId chosen_protection(const Arguments& arguments, const Vehicle& vehicle) {
+    std::vector<std::string> names;
+    for (const DeviceId id : devices_of<Protection>(vehicle)) {
+        names.push_back(vehicle.device(id).name);
+    }
+    const DeviceId found = vehicle.find_device(arguments.id);
+    if (found.is_valid() && vehicle.device(found).as<Protection>() != nullptr) {
+        return found;
+    }
+    if (names.empty()) {
+        print_error("loomwright: the car has no fuse, breaker or fusible link\n");
+        return {};
+    }
+    const auto near = nearest_word(arguments.id, names);
+    const std::string what =
+        arguments.id.empty() ? std::string("which fuse, breaker or link? name it: draw FILE --view "
+                                           "curves F1")
+        : found.is_valid()
+            ? fmt::format("`{}` is a {}, which has no time-current curve", printable(arguments.id),
+                          vehicle.device(found).word)
+            : fmt::format("there is no device `{}`{}", printable(arguments.id),
+                          near ? fmt::format("; did you mean `{}`?", printable(*near)) : "");
+    print_error(fmt::format("loomwright: {}\n  the fuses, breakers and links are: {}\n", what,
+                            printable(fmt::format("{}", fmt::join(names, ", ")))));
+    return {};
+}
+
+/// The curves of the device named; nothing, with the exit status, after a complaint.
+std::optional<std::string> draw_curves(const Arguments& arguments, const Project& project,
+                                       DrawingFormat format, std::string& why_not, int& status) {
+    const DeviceId device = chosen_protection(arguments, project.vehicle);
+    if (!device.is_valid()) {
+        status = bad_input;
+        return std::nullopt;
+    }
+    return draw_plot(curves_plot(project.study(), project.sizing, device), format, why_not);
+}
+
 } // namespace
 
 int run_draw(const Arguments& arguments) {
@@ -119,6 +160,12 @@ int run_draw(const Arguments& arguments) {
                                 "  remedy: end the name of -o in .svg, .pdf, .png or .dot, or give "
                                 "--format\n",
                                 printable(name)));
+        return bad_input;
+    }
+    if (!arguments.id.empty() && arguments.view != "curves") {
+        print_error(fmt::format("loomwright: the view {} takes no name, and `{}` is one\n"
+                                "  remedy: --view curves draws one fuse, breaker or link\n",
+                                arguments.view, printable(arguments.id)));
         return bad_input;
     }
     int status = clean;
@@ -136,6 +183,11 @@ int run_draw(const Arguments& arguments) {
         }
         const DriveCourse course = drive_course(study, project->sizing.design, *drive);
         drawing = draw_chart(drive_chart(study, course), *format, why_not);
+    } else if (arguments.view == "curves") {
+        drawing = draw_curves(arguments, *project, *format, why_not, status);
+        if (status == bad_input) {
+            return status;
+        }
     } else {
         drawing = draw_feeds(study, project->sizing, *format, why_not);
     }

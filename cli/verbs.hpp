@@ -19,7 +19,7 @@ struct Arguments {
     bool json = false;                 ///< --json
     std::string fail_on = "caution";   ///< --fail-on
     std::vector<std::string> states;   ///< --state
-    std::string id;                    ///< explain ID, tables NAME
+    std::string id;                    ///< explain ID, tables NAME, draw --view curves ID
     std::string view = "feeds";        ///< draw --view
     std::string format;                ///< export --to, draw --format
     std::string drive;                 ///< draw --view drive --drive NAME, energy --drive NAME

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "draw/chart.hpp"
 
+#include "draw/chart_axes.hpp"
 #include "draw/chart_curves.hpp"
 #include "draw/chart_labels.hpp"
 #include "draw/chart_phases.hpp"
@@ -22,7 +23,6 @@ constexpr double sheet_width = 190.0; // an A4 sheet between margins of 10 mm
 constexpr double margin = 5.0;
 constexpr double title_size = 4.0;
 constexpr double field_height = 50.0;
-constexpr double tick_length = 1.2;
 constexpr double tick_room = 7.0; // between numbers one above the other
 constexpr double frame_width = 0.25;
 constexpr double label_column = 44.0; // of the names at the right
@@ -177,10 +177,6 @@ private:
         return width;
     }
 
-    [[nodiscard]] double across(double x) const {
-        return left_ + std::clamp(x_.share(x), 0.0, 1.0) * width_;
-    }
-
     void place(Panel& panel, bool is_first) {
         y_ += is_first ? 1.5 : 3.0;
         const auto lines = fit_text(panel.title, sheet_width - 2.0 * margin, text_size, 2);
@@ -196,19 +192,9 @@ private:
 
     void paint(const Panel& panel) {
         const Field& field = panel.field;
-        for (const Tick& tick : panel.ticks) {
-            const double y = field.bottom() - panel.y.share(tick.value) * field.height;
-            Stroke grid{{{field.left, y}, {field.right(), y}}, thin};
-            grid.dash = Dash::dotted;
-            out_.shapes.emplace_back(grid);
-            out_.line({field.left - tick_length, y}, {field.left, y}, thin);
-            out_.text({field.left - tick_length - gap / 2.0, y + 0.35 * text_size}, tick.label,
-                      text_size, Anchor::end);
-        }
-        for (const double value : panel.y.minor_ticks()) {
-            const double y = field.bottom() - panel.y.share(value) * field.height;
-            out_.line({field.left - tick_length / 2.0, y}, {field.left, y}, thin);
-        }
+        draw_upright_axis(out_, panel.y, panel.ticks, field,
+                          panel.y.kind() == ChartScale::logarithmic ? Grid::and_between
+                                                                    : Grid::at_numbers);
         for (const ChartLevel& level : panel.chart->levels) {
             if (const auto y = level_height(panel, level.y)) {
                 out_.line({field.left, *y}, {field.right(), *y}, thin);
@@ -286,48 +272,14 @@ private:
         out_.shapes.emplace_back(stroke);
     }
 
-    /// As many round numbers as have room beside one another.
-    [[nodiscard]] std::vector<Tick> x_ticks() const {
-        for (std::size_t most = 12; most > 2; --most) {
-            std::vector<Tick> ticks = x_.ticks(most);
-            double taken_to = -1e9;
-            bool fits = true;
-            for (const Tick& tick : ticks) {
-                const double half = text_width(tick.label, text_size) / 2.0;
-                fits = fits && across(tick.value) - half >= taken_to;
-                taken_to = across(tick.value) + half + 2.0;
-            }
-            if (fits) {
-                return ticks;
-            }
-        }
-        // The two ends alone.
-        std::vector<Tick> ticks = x_.ticks(2);
-        if (ticks.size() > 2) {
-            ticks = {ticks.front(), ticks.back()};
-        }
-        return ticks;
-    }
-
     void x_axis() {
         if (panels_.empty()) {
             return;
         }
+        const std::vector<Tick> ticks = ticks_with_room(x_, panels_.front().field);
+        const Grid grid = x_.kind() == ChartScale::logarithmic ? Grid::and_between : Grid::none;
         for (const Panel& panel : panels_) {
-            const bool is_last = &panel == &panels_.back();
-            const double bottom = panel.field.bottom();
-            for (const Tick& tick : x_ticks()) {
-                const double x = across(tick.value);
-                out_.line({x, bottom}, {x, bottom + tick_length}, thin);
-                if (is_last) {
-                    out_.text({x, bottom + tick_length + 2.6}, tick.label, text_size,
-                              Anchor::middle);
-                }
-            }
-            for (const double value : x_.minor_ticks()) {
-                out_.line({across(value), bottom}, {across(value), bottom + tick_length / 2.0},
-                          thin);
-            }
+            draw_level_axis(out_, x_, ticks, panel.field, grid, &panel == &panels_.back());
         }
         y_ += tick_length + line_height;
         for (const std::string& line : fit_text(axis_title(chart_.x, x_), width_, text_size, 2)) {

@@ -170,8 +170,8 @@ std::vector<Tick> Scale::ticks(std::size_t most) const {
     return kind_ == ChartScale::linear ? linear_ticks(most) : logarithmic_ticks(most);
 }
 
-std::vector<double> Scale::minor_ticks() const {
-    if (kind_ == ChartScale::linear || high_ / low_ > 1e6) {
+std::vector<double> Scale::minor_ticks(int most_decades) const {
+    if (kind_ == ChartScale::linear || high_ / low_ > std::pow(10.0, most_decades) * (1.0 + 1e-9)) {
         return {};
     }
     return round_numbers(low_, high_, {1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0}, 1);

@@ -29,8 +29,9 @@ public:
 
     /// At most `most` places (but no fewer than two) at round numbers, from low to high.
     [[nodiscard]] std::vector<Tick> ticks(std::size_t most) const;
-    /// Places between the decades of a logarithmic axis, for ticks without numbers.
-    [[nodiscard]] std::vector<double> minor_ticks() const;
+    /// Places between the decades of a logarithmic axis, for ticks without numbers; none where it
+    /// has more than so many decades.
+    [[nodiscard]] std::vector<double> minor_ticks(int most_decades = 6) const;
     /// The labels are in units of ten to this power.
     [[nodiscard]] int power() const;
 

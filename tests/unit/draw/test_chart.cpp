@@ -5,6 +5,8 @@
 // numbers (1, 2, 5) are common practice, no source.
 #include "draw/chart.hpp"
 
+#include "sheet_checks.hpp"
+
 #include "draw/chart_labels.hpp"
 #include "draw/chart_scale.hpp"
 
@@ -20,49 +22,9 @@ using namespace loomwright;
 
 namespace {
 
-struct Box {
-    double left, top, right, bottom;
-    std::string text;
-};
-
-std::vector<Box> text_boxes(const draw::Drawing& sheet) {
-    std::vector<Box> out;
-    for (const draw::Shape& shape : sheet.shapes) {
-        if (const auto* text = std::get_if<draw::Text>(&shape)) {
-            const double width = draw::text_width(text->text, text->size, text->is_bold);
-            const double left = text->anchor == draw::Anchor::start    ? text->at.x
-                                : text->anchor == draw::Anchor::middle ? text->at.x - width / 2.0
-                                                                       : text->at.x - width;
-            out.push_back({left, text->at.y - 0.73 * text->size, left + width,
-                           text->at.y + 0.24 * text->size, text->text});
-        }
-    }
-    return out;
-}
-
 void check_sheet(const Chart& chart) {
     const draw::Drawing sheet = draw::chart_sheet(chart);
-    const auto boxes = text_boxes(sheet);
-    for (std::size_t i = 0; i < boxes.size(); ++i) {
-        const Box& a = boxes[i];
-        CHECK_MESSAGE(
-            (a.left >= 0.0 && a.right <= sheet.width && a.top >= 0.0 && a.bottom <= sheet.height),
-            a.text, " is off the sheet");
-        for (std::size_t k = i + 1; k < boxes.size(); ++k) {
-            const Box& b = boxes[k];
-            CHECK_MESSAGE(
-                (a.right <= b.left || b.right <= a.left || a.bottom <= b.top || b.bottom <= a.top),
-                a.text, " and ", b.text, " overlap");
-        }
-    }
-    for (const draw::Shape& shape : sheet.shapes) {
-        if (const auto* stroke = std::get_if<draw::Stroke>(&shape)) {
-            for (const draw::Spot& spot : stroke->spots) {
-                CHECK((spot.x >= 0.0 && spot.x <= sheet.width));
-                CHECK((spot.y >= 0.0 && spot.y <= sheet.height));
-            }
-        }
-    }
+    check_texts_and_lines(sheet);
     std::string why_not;
     const auto svg = draw_chart(chart, DrawingFormat::svg, why_not);
     REQUIRE_MESSAGE(svg.has_value(), why_not);

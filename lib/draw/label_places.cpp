@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// Labels beside lines: of many places round many spots of its line each label takes the one that
+// costs least. A place costs by the spots of lines it would cover, by those its leader would cross,
+// by its distance, and by how far its spot is from where it would best stand. Common practice of
+// map making, no source.
+#include "draw/label_places.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace loomwright::draw {
+namespace {
+
+constexpr double step = 1.0; // mm between the spots that stand for a line
+constexpr double anchor_step = 3.0;
+constexpr double near = 0.6;      // mm: a leader so near to a line crosses it
+constexpr double clearance = 0.9; // round a label
+constexpr double covering = 2.0;  // costs, for each spot
+constexpr double crossing = 1.5;
+constexpr double distance = 0.4; // for each mm
+constexpr double astray = 0.08;  // for each mm along the line
+constexpr std::array distances = {2.5, 5.0, 9.0, 14.0, 20.0, 28.0};
+constexpr int directions = 16;
+
+struct Box {
+    double left = 0.0;
+    double top = 0.0;
+    double right = 0.0;
+    double bottom = 0.0;
+    [[nodiscard]] bool holds(Spot spot) const {
+        return spot.x > left && spot.x < right && spot.y > top && spot.y < bottom;
+    }
+    [[nodiscard]] bool meets(const Box& other) const {
+        return left < other.right && other.left < right && top < other.bottom && other.top < bottom;
+    }
+};
+
+double length_of(Spot a, Spot b) {
+    return std::hypot(b.x - a.x, b.y - a.y);
+}
+
+Spot between(Spot a, Spot b, double part) {
+    return {a.x + part * (b.x - a.x), a.y + part * (b.y - a.y)};
+}
+
+/// Spots along a line, so far apart.
+std::vector<Spot> spots_along(const std::vector<Spot>& line, double apart) {
+    std::vector<Spot> out;
+    double left = 0.0; // to the next spot
+    for (std::size_t i = 1; i < line.size(); ++i) {
+        const double length = length_of(line[i - 1], line[i]);
+        double at = left;
+        while (at <= length && length > 0.0) {
+            out.push_back(between(line[i - 1], line[i], at / length));
+            at += apart;
+        }
+        left = at - length;
+    }
+    if (out.empty() && !line.empty()) {
+        out.push_back(line.front());
+    }
+    return out;
+}
+
+class Placer {
+public:
+    Placer(const std::vector<LineLabel>& labels, const Field& field) : field_(field) {
+        for (const LineLabel& label : labels) {
+            lines_.push_back(spots_along(label.line, step));
+        }
+    }
+
+    std::optional<LabelPlace> place(const LineLabel& label, std::size_t own) {
+        const std::vector<Spot> anchors = spots_along(label.line, anchor_step);
+        std::optional<LabelPlace> best;
+        double least = 0.0;
+        for (std::size_t i = 0; i < anchors.size(); ++i) {
+            const double along = std::abs(static_cast<double>(i) -
+                                          label.wanted * static_cast<double>(anchors.size() - 1));
+            for (const double away : distances) {
+                for (int k = 0; k < directions; ++k) {
+                    const LabelPlace here = place_round(label, anchors[i], away, k);
+                    const auto cost = cost_of(label, here, own);
+                    const double sum =
+                        cost.value_or(0.0) + distance * away + astray * along * anchor_step;
+                    if (cost && (!best || sum < least)) {
+                        best = here;
+                        least = sum;
+                    }
+                }
+            }
+        }
+        if (best) {
+            taken_.push_back(box_of(label, *best));
+        }
+        return best;
+    }
+
+private:
+    static LabelPlace place_round(const LineLabel& label, Spot anchor, double away, int direction) {
+        constexpr double full = 6.283185307179586;
+        const double angle = full * direction / directions;
+        const double right = std::cos(angle);
+        const double down = std::sin(angle);
+        LabelPlace out;
+        out.anchor = anchor;
+        out.end = anchor + Spot{away * right, away * down};
+        // The leader comes in at the side or corner that faces the spot.
+        const auto share = [](double way) { return way > 0.35 ? 0.0 : way < -0.35 ? 1.0 : 0.5; };
+        out.corner = out.end + Spot{-share(right) * label.width, -share(down) * label.height};
+        return out;
+    }
+
+    static Box box_of(const LineLabel& label, const LabelPlace& place) {
+        return {place.corner.x, place.corner.y, place.corner.x + label.width,
+                place.corner.y + label.height};
+    }
+
+    /// Nothing where the label cannot stand at all.
+    [[nodiscard]] std::optional<double> cost_of(const LineLabel& label, const LabelPlace& place,
+                                                std::size_t own) const {
+        const Box box = box_of(label, place);
+        const Box wide{box.left - clearance, box.top - clearance, box.right + clearance,
+                       box.bottom + clearance};
+        if (wide.left < field_.left || wide.right > field_.right() || wide.top < field_.top ||
+            wide.bottom > field_.bottom() ||
+            std::ranges::any_of(taken_, [&](const Box& other) { return wide.meets(other); })) {
+            return std::nullopt;
+        }
+        const std::vector<Spot> leader = spots_along({place.anchor, place.end}, 0.7);
+        const auto is_taken = [&](Spot spot) {
+            return std::ranges::any_of(taken_, [&](const Box& other) { return other.holds(spot); });
+        };
+        if (std::ranges::any_of(leader, is_taken)) {
+            return std::nullopt;
+        }
+        const Box way{std::min(place.anchor.x, place.end.x) - near,
+                      std::min(place.anchor.y, place.end.y) - near,
+                      std::max(place.anchor.x, place.end.x) + near,
+                      std::max(place.anchor.y, place.end.y) + near};
+        double cost = 0.0;
+        for (std::size_t i = 0; i < lines_.size(); ++i) {
+            for (const Spot spot : lines_[i]) {
+                cost += wide.holds(spot) ? covering : 0.0;
+                cost += i != own && way.holds(spot) && is_near(leader, spot) ? crossing : 0.0;
+            }
+        }
+        return cost;
+    }
+
+    static bool is_near(const std::vector<Spot>& leader, Spot spot) {
+        return std::ranges::any_of(leader,
+                                   [&](Spot other) { return length_of(other, spot) < near; });
+    }
+
+    const Field& field_;
+    std::vector<std::vector<Spot>> lines_;
+    std::vector<Box> taken_;
+};
+
+} // namespace
+
+std::vector<std::optional<LabelPlace>> place_at_lines(const std::vector<LineLabel>& labels,
+                                                      const Field& field) {
+    Placer placer(labels, field);
+    std::vector<std::optional<LabelPlace>> out;
+    for (std::size_t i = 0; i < labels.size(); ++i) {
+        out.push_back(labels[i].line.empty() || labels[i].width <= 0.0
+                          ? std::nullopt
+                          : placer.place(labels[i], i));
+    }
+    return out;
+}
+
+std::vector<int> flag_rows(const std::vector<double>& places, const std::vector<double>& widths) {
+    std::vector<int> rows(places.size(), 0);
+    for (std::size_t i = places.size(); i-- > 0;) {
+        for (std::size_t k = i + 1; k < places.size(); ++k) {
+            if (places[k] < places[i] + widths[i]) {
+                rows[i] = std::max(rows[i], rows[k] + 1);
+            }
+        }
+    }
+    return rows;
+}
+
+} // namespace loomwright::draw

@@ -1,0 +1,147 @@
+# SPDX-License-Identifier: MIT
+# SPDX-FileCopyrightText: Loomwright contributors
+"""`draw --view curves`: what stands on the sheet, read back from the SVG by its own axes, and what is
+said of a name that is no fuse. The gates are those of tests/reference/fuse-gates.csv."""
+
+import csv
+import math
+import re
+import unittest
+import xml.etree.ElementTree
+
+from car import MARLOW, ONE_LAMP, SOURCE, CarTest, answer, changed, run
+
+SVG = "{http://www.w3.org/2000/svg}"
+AT_23_C = ("cabin: {air: 25 C}", "cabin: {air: 23 C}")
+
+
+class Sheet:
+    """An SVG with its two logarithmic axes: places back to amperes and seconds."""
+
+    def __init__(self, svg):
+        root = xml.etree.ElementTree.fromstring(svg)
+        self.texts = [(t.text, float(t.get("x")), float(t.get("y")), t.get("text-anchor"))
+                      for t in root.iter(f"{SVG}text")]
+        self.circles = [(float(c.get("cx")), float(c.get("cy")), c.get("fill"))
+                        for c in root.iter(f"{SVG}circle")]
+        self.lines = [[tuple(map(float, p.split(","))) for p in line.get("points").split()]
+                      for line in root.iter(f"{SVG}polyline")]
+        upright = [(float(text), y - 0.35 * 2.5) for text, _, y, anchor in self.texts
+                   if anchor == "end" and re.fullmatch(r"[0-9.]+(e[0-9]+)?", text)]
+        level = {}
+        for text, x, y, anchor in self.texts:
+            if anchor == "middle" and re.fullmatch(r"[0-9.]+", text):
+                level.setdefault(y, []).append((float(text), x))
+        self.across = max(level.values(), key=len)
+        self.up = upright
+
+    @staticmethod
+    def value(place, ticks):
+        (low, first), (high, last) = ticks[0], ticks[-1]
+        share = (place - first) / (last - first)
+        return low * (high / low) ** share
+
+    def amps(self, x):
+        return self.value(x, sorted(self.across))
+
+    def seconds(self, y):
+        return self.value(y, sorted(self.up))
+
+    def words(self):
+        return " ".join(text for text, *_ in self.texts)
+
+
+def sheet(car, name):
+    return Sheet(answer("draw", car, "--view", "curves", name, "--format", "svg").decode())
+
+
+class Curves(CarTest):
+    def test_the_gates_stand_where_the_reference_has_them(self):
+        drawn = sheet(self.car(changed(ONE_LAMP, AT_23_C)), "F1")
+        marks = [(drawn.amps(x), drawn.seconds(y), fill) for x, y, fill in drawn.circles]
+        fills = {"read": "#000", "memory": "#fff"}
+        with open(SOURCE / "tests/reference/fuse-gates.csv", encoding="utf-8") as rows:
+            gates = [row for row in csv.DictReader(rows)
+                     if row["family"] == "blade" and row["most_a"] == "30"]
+        wanted = [(10.0 * float(row["percent"]) / 100.0, float(row[side]), fills[row["provenance"]])
+                  for row in gates for side in ("shortest_s", "longest_s") if row[side]]
+        wanted = [gate for gate in wanted if gate[1] <= 1e4]  # 100 h is beyond the sheet
+        self.assertEqual(len(marks), len(wanted))
+        for amps, seconds, fill in wanted:
+            with self.subTest(amps=amps, seconds=seconds):
+                # A hundredth of a millimetre of 40 mm to the decade, and the axes' own rounding.
+                near = [mark for mark in marks if math.isclose(mark[0], amps, rel_tol=0.01)
+                        and math.isclose(mark[1], seconds, rel_tol=0.01)]
+                self.assertEqual([mark[2] for mark in near], [fill])
+
+    def test_hot_air_moves_the_fast_side_alone(self):
+        cool = sheet(self.car(changed(ONE_LAMP, AT_23_C)), "F1")
+        hot = sheet(self.car(changed(ONE_LAMP, ("cabin: {air: 25 C}", "cabin: {air: 73 C}"))), "F1")
+
+        def at(drawn, seconds):
+            return [drawn.amps(x) for x, y, _ in drawn.circles
+                    if math.isclose(drawn.seconds(y), seconds, rel_tol=0.01)]
+        # 1 - 0.0014 x (73 - 23) = 0.93 of the currents; the slow side stays.
+        for seconds in (0.75, 0.15, 0.08):
+            self.assertAlmostEqual(at(hot, seconds)[0] / at(cool, seconds)[0], 0.93, delta=0.005)
+        for seconds in (600.0, 5.0, 0.5):
+            self.assertAlmostEqual(at(hot, seconds)[0] / at(cool, seconds)[0], 1.0, delta=0.005)
+
+    def test_what_the_sheet_says(self):
+        words = sheet(self.car(ONE_LAMP), "F1").words()
+        for part in ("F1 opens no sooner", "F1 is sure to have opened", "as hot as its insulation",
+                     "load", "least short", "greatest short", "can break 1000 A", "(read)",
+                     "(memory)"):
+            self.assertIn(part, words)
+        # F24 of the Marlow is fed by F3: its band stands beside it.
+        self.assertIn("F3 is sure to have opened", sheet(MARLOW, "F24").words())
+
+    def test_the_greatest_short_is_that_of_a_hand_calculation(self):
+        # 12.6 V over 10 mohm of the battery, 0.15 m of 1.5 mm2 (12.7 mohm/m), 0.4 m of 16 mm2
+        # (1.16 mohm/m), 1 mohm bond and the fuse (7.70 mohm cold x 1.5 hot, and its holder).
+        drawn = sheet(self.car(ONE_LAMP), "F1")
+        said = re.search(r"greatest short ([0-9.]+) A", drawn.words())
+        self.assertIsNotNone(said, drawn.words())
+        without_holder = 12.6 / (10e-3 + 1.905e-3 + 0.464e-3 + 1e-3 + 11.55e-3)
+        self.assertLess(float(said.group(1)), without_holder)
+        self.assertGreater(float(said.group(1)), 0.75 * without_holder)
+        upright = [x for (x, _), (x2, _) in (line for line in drawn.lines if len(line) == 2)
+                if x == x2 and math.isclose(drawn.amps(x), float(said.group(1)), rel_tol=0.01)]
+        self.assertTrue(upright)
+
+    def test_formats(self):
+        car = self.car(ONE_LAMP)
+        for name, head in (("svg", b"<?xml"), ("pdf", b"%PDF-"), ("png", b"\x89PNG")):
+            drawn = answer("draw", car, "--view", "curves", "F1", "--format", name)
+            self.assertTrue(drawn.startswith(head), name)
+            self.assertEqual(drawn, answer("draw", car, "--view", "curves", "F1", "--format", name))
+
+    def test_names_that_have_no_curve(self):
+        car = self.car(ONE_LAMP)
+        for words, said in ((["F11"], "there is no device `F11`; did you mean `F1`?"),
+                            (["E1"], "`E1` is a lamp, which has no time-current curve"),
+                            ([], "which fuse, breaker or link?")):
+            got = run("draw", car, "--view", "curves", *words)
+            self.assertEqual(got.returncode, 2, got)
+            self.assertIn(said, got.stderr.decode())
+            self.assertEqual(got.stdout, b"")
+        self.assertEqual(run("draw", car, "F1").returncode, 2)
+
+    def test_a_curve_of_the_file_is_drawn_in_place_of_the_tables(self):
+        own = changed(ONE_LAMP, ("circuits:\n", """\
+curves:
+  sheet:
+    devices: F1
+    source: my own sheet
+    gates: [{at: 120 %, shortest: 100 s}, {at: 300 %, shortest: 1 s, longest: 20 s}]
+circuits:
+"""), AT_23_C)
+        drawn = sheet(self.car(own), "F1")
+        marks = sorted((round(drawn.amps(x), 1), round(drawn.seconds(y), 2))
+                       for x, y, _ in drawn.circles)
+        self.assertEqual([mark[0] for mark in marks], [12.0, 30.0, 30.0])
+        self.assertIn("my own sheet", drawn.words())
+
+
+if __name__ == "__main__":
+    unittest.main()
