@@ -19,13 +19,22 @@ namespace loomwright {
 namespace {
 
 constexpr double short_ohm = 1e-4;
+constexpr double least_part = 1.0 / 3.0; // of a short's current: common practice, no source
 constexpr std::size_t curve_points = 200;
 /// How near to its least current the withstand curve begins.
 constexpr double first_point = 1.000001;
 
-/// Current through a branch with a node shorted to the metal of the car; nothing without an answer.
-std::optional<double> shorted_amps(const StudyInput& input, const StateSolution& state, int branch,
-                                   int node) {
+/// A dead short at one node: the current of the short, and the part that passes a branch.
+struct Shorted {
+    double amps = 0.0;
+    double through_a = 0.0;
+    /// The branch carries so much of it that opening there is what clears it.
+    [[nodiscard]] bool is_fed_through() const { return through_a >= least_part * amps; }
+};
+
+/// Nothing without an answer, and for the metal of the car itself.
+std::optional<Shorted> short_at(const StudyInput& input, const StateSolution& state, int branch,
+                                int node) {
     const auto place = std::ranges::find(state.circuit_branch, branch);
     const int metal = input.network.body_nodes.empty() ? -1 : input.network.body_nodes.front();
     if (!state.converged || place == state.circuit_branch.end() || metal < 0 || node == metal) {
@@ -39,16 +48,16 @@ std::optional<double> shorted_amps(const StudyInput& input, const StateSolution&
         return std::nullopt;
     }
     const auto index = static_cast<std::size_t>(place - state.circuit_branch.begin());
-    return std::abs(point.amps[index]);
+    return Shorted{std::abs(point.amps.back()), std::abs(point.amps[index])};
 }
 
 void offer_most(const StudyInput& input, const StateSolution& state, int branch,
                 FaultCurrents& out) {
     const Branch& here = input.network.branches[static_cast<std::size_t>(branch)];
     for (const int node : {here.from, here.to}) {
-        const auto amps = shorted_amps(input, state, branch, node);
-        if (amps && *amps > out.most_a) {
-            out.most_a = *amps;
+        const auto found = short_at(input, state, branch, node);
+        if (found && found->through_a > out.most_a) {
+            out.most_a = found->through_a;
             out.most_state = state.state;
         }
     }
@@ -59,9 +68,10 @@ void offer_least(const StudyInput& input, const StateSolution& state, int branch
     const Branch& here =
         input.network.branches[static_cast<std::size_t>(input.network.wire_branch[wire.index()])];
     for (const int node : {here.from, here.to}) {
-        const auto amps = shorted_amps(input, state, branch, node);
-        if (amps && (out.least_a <= 0.0 || *amps < out.least_a)) {
-            out.least_a = *amps;
+        const auto found = short_at(input, state, branch, node);
+        if (found && found->is_fed_through() &&
+            (out.least_a <= 0.0 || found->through_a < out.least_a)) {
+            out.least_a = found->through_a;
             out.least_wire = wire;
             out.least_state = state.state;
         }

@@ -29,7 +29,8 @@ withstand_curve(const StudyInput& input, const Sizing& sizing, WireId wire, doub
 struct FaultCurrents {
     double most_a = 0.0; ///< at the device's own terminals
     StateId most_state;
-    double least_a = 0.0; ///< at an end of a wire that it protects
+    double least_a = 0.0; ///< at an end of a wire that it protects, where a third or more of the
+                          ///< short passes it
     WireId least_wire;
     StateId least_state;
 };

@@ -93,8 +93,8 @@ class Curves(CarTest):
                      "load", "least short", "greatest short", "can break 1000 A", "(read)",
                      "(memory)"):
             self.assertIn(part, words)
-        # F24 of the Marlow is fed by F3: its band stands beside it.
-        self.assertIn("F3 is sure to have opened", sheet(MARLOW, "F24").words())
+        # F24 of the Marlow is fed by F15: its band stands beside it.
+        self.assertIn("F15 is sure to have opened", sheet(MARLOW, "F24").words())
 
     def test_the_greatest_short_is_that_of_a_hand_calculation(self):
         # 12.6 V over 10 mohm of the battery, 0.15 m of 1.5 mm2 (12.7 mohm/m), 0.4 m of 16 mm2
