@@ -4,6 +4,7 @@
 
 #include "solve/circuit.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace loomwright::solve {
@@ -72,6 +73,32 @@ constexpr double diode_linear_from = 40; ///< in units of b; exp(40) is beyond a
         return diode_current(a, b, volts);
     }
     return {};
+}
+
+/// A conductance too small to matter that keeps the matrix regular where a law is flat: at its
+/// limit a source is a pure current source, and two equal current sinks in series leave the node
+/// between free.
+[[nodiscard]] inline double least_siemens(Law law, double a, double b) {
+    switch (law) {
+    case Law::limited_source:
+        return 1e-9 * b;
+    case Law::constant_current:
+        return 1e-6 * a / b;
+    case Law::constant_power:
+        return 1e-6 * (a / b) / b;
+    case Law::diode:
+        return 1e-3 * a / b;
+    case Law::conductance:
+    case Law::source:
+    case Law::lamp:
+        break;
+    }
+    return 0.0;
+}
+
+/// What a law with this slope adds to the matrix of Newton's method.
+[[nodiscard]] inline double matrix_siemens(Law law, double a, double b, double slope) {
+    return law == Law::constant_power ? slope : std::max(slope, least_siemens(law, a, b));
 }
 
 } // namespace loomwright::solve

@@ -3,6 +3,7 @@
 #include "solve/newton.hpp"
 
 #include "solve/laws.hpp"
+#include "solve/split_volts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -27,41 +28,6 @@ constexpr double acceptable_floor = 1e-13;
 
 std::size_t at(Index index) {
     return static_cast<std::size_t>(index);
-}
-
-struct SplitVolts {
-    double high = 0.0;
-    double low = 0.0;
-};
-
-/// (high_a + low_a) - (high_b + low_b), the rounding of the first difference kept (Knuth's
-/// two-sum).
-SplitVolts difference(double high_a, double low_a, double high_b, double low_b) {
-    const double high = high_a - high_b;
-    const double part = high - high_a;
-    const double error = (high_a - (high - part)) - (high_b + part);
-    return {.high = high, .low = error + (low_a - low_b)};
-}
-
-/// A conductance too small to matter that keeps the matrix regular where a law is flat: at its
-/// limit a source is a pure current source, and two equal current sinks in series leave the node
-/// between free.
-double least_siemens(const Newton::Term& term) {
-    switch (term.law) {
-    case Law::limited_source:
-        return 1e-9 * term.b;
-    case Law::constant_current:
-        return 1e-6 * term.a / term.b;
-    case Law::constant_power:
-        return 1e-6 * (term.a / term.b) / term.b;
-    case Law::diode:
-        return 1e-3 * term.a / term.b;
-    case Law::conductance:
-    case Law::source:
-    case Law::lamp:
-        break;
-    }
-    return 0.0;
 }
 
 } // namespace
@@ -140,9 +106,9 @@ void Newton::assemble(Metric metric) {
         if (metric != Metric::slope) {
             siemens = chord_siemens(term, volts(term), {.amps = term_amps[k], .siemens = siemens});
         }
-        if (term.law != Law::constant_power || metric != Metric::slope) {
-            siemens = std::max(siemens, least_siemens(term));
-        }
+        siemens = metric == Metric::slope
+                      ? matrix_siemens(term.law, term.a, term.b, siemens)
+                      : std::max(siemens, least_siemens(term.law, term.a, term.b));
         if (term.from == term.to) {
             continue;
         }

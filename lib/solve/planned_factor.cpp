@@ -72,6 +72,11 @@ void PlannedFactor::find_rows(const std::vector<Index>& column_start, const std:
                               const std::vector<Index>& parent) {
     const std::size_t size = parent.size();
     row_.resize(at(start_.back()));
+    column_.resize(row_.size());
+    for (std::size_t column = 0; column < size; ++column) {
+        std::fill(column_.begin() + start_[column], column_.begin() + start_[column + 1],
+                  static_cast<Index>(column));
+    }
     place_.resize(row.size());
     std::fill(mark_.begin(), mark_.end(), -1);
     std::vector<Index> next(start_.begin(), start_.end() - 1);
@@ -134,20 +139,17 @@ bool PlannedFactor::factorise() {
 }
 
 void PlannedFactor::solve(std::span<double> x) const {
-    const std::size_t size = diagonal_.size();
-    for (std::size_t column = 0; column < size; ++column) {
-        const double value = x[column];
-        for (Index k = start_[column]; k < start_[column + 1]; ++k) {
-            x[at(row_[at(k)])] -= lower_[at(k)] * value;
-        }
-        x[column] = value * diagonal_[column];
+    // One run through the entries each way: columns are so short that a loop for each would cost
+    // more than what it does.
+    const std::size_t entries = row_.size();
+    for (std::size_t k = 0; k < entries; ++k) {
+        x[at(row_[k])] -= lower_[k] * x[at(column_[k])];
     }
-    for (std::size_t column = size; column-- > 0;) {
-        double value = x[column];
-        for (Index k = start_[column]; k < start_[column + 1]; ++k) {
-            value -= lower_[at(k)] * x[at(row_[at(k)])];
-        }
-        x[column] = value;
+    for (std::size_t column = 0; column < diagonal_.size(); ++column) {
+        x[column] *= diagonal_[column];
+    }
+    for (std::size_t k = entries; k-- > 0;) {
+        x[at(column_[k])] -= lower_[k] * x[at(row_[k])];
     }
 }
 

@@ -38,8 +38,9 @@ private:
                    const std::vector<Index>& parent);
     void plan_updates();
 
-    std::vector<Index> start_; ///< columns of L
-    std::vector<Index> row_;   ///< rows of L below the diagonal, ascending in each column
+    std::vector<Index> start_;  ///< columns of L
+    std::vector<Index> row_;    ///< rows of L below the diagonal, ascending in each column
+    std::vector<Index> column_; ///< column of each of them
     std::vector<Index>
         update_; ///< places in L changed by each pair of entries of a column, in turn
     std::vector<Index> place_;

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "solve/rank_updates.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+// The identity of Sherman, Morrison and Woodbury, in the form that needs no inverse of D, so that
+// a branch may be unchanged and two branches may be one too many (a cut and what holds the part cut
+// off):
+//
+//   (A + U D U^T)^-1 r = y - Z (I + D U^T Z)^-1 D U^T y,    y = A^-1 r,  Z = A^-1 U
+//
+//   A  matrix that is factorised                     U  columns u_i: +1 at `from`, -1 at `to`
+//   D  diagonal: siemens that each branch changed    Z  what one ampere through each branch does
+//
+// W. W. Hager, "Updating the inverse of a matrix", SIAM Review 31 (1989) 221-239 (from memory).
+// What is lost where the small system is all but singular is won back by the caller, who takes the
+// answer for a step and looks at the balance again.
+
+namespace loomwright::solve {
+
+namespace {
+
+std::size_t at(Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+} // namespace
+
+void RankUpdates::clear() {
+    branches_.clear();
+    columns_.clear();
+}
+
+Index RankUpdates::add(const Factor& factor, Index from, Index to) {
+    branches_.push_back({.from = from, .to = to});
+    columns_.resize(columns_.size() + size_, 0.0);
+    const std::span<double> made = std::span(columns_).last(size_);
+    if (from != to) {
+        made[at(from)] = 1.0;
+        made[at(to)] = -1.0;
+    }
+    factor.solve(made.first(size_ - 1));
+    made[size_ - 1] = 0.0;
+    return static_cast<Index>(branches_.size()) - 1;
+}
+
+Index RankUpdates::add(std::span<const double> known, Index from, Index to) {
+    branches_.push_back({.from = from, .to = to});
+    columns_.insert(columns_.end(), known.begin(), known.end());
+    return static_cast<Index>(branches_.size()) - 1;
+}
+
+double RankUpdates::ohm(Index number) const {
+    return across(column(at(number)), branches_[at(number)]);
+}
+
+void RankUpdates::add_column(Index number, double amps, std::span<double> x) const {
+    const std::span<const double> z = column(at(number));
+    for (std::size_t i = 0; i < size_; ++i) {
+        x[i] += amps * z[i];
+    }
+}
+
+bool RankUpdates::prepare() {
+    const std::size_t n = branches_.size();
+    system_.resize(n * n);
+    row_.resize(n);
+    std::iota(row_.begin(), row_.end(), std::size_t{0});
+    for (std::size_t i = 0; i < n; ++i) {
+        for (std::size_t j = 0; j < n; ++j) {
+            system_[i * n + j] = branches_[i].siemens * across(column(j), branches_[i]);
+        }
+        system_[i * n + i] += 1.0;
+    }
+    for (std::size_t k = 0; k < n; ++k) { // Gauss, with the largest pivot of each column
+        std::size_t best = k;
+        for (std::size_t i = k + 1; i < n; ++i) {
+            if (std::abs(system_[row_[i] * n + k]) > std::abs(system_[row_[best] * n + k])) {
+                best = i;
+            }
+        }
+        std::swap(row_[k], row_[best]);
+        const double* const pivot_row = system_.data() + row_[k] * n;
+        const double inverse = 1.0 / pivot_row[k];
+        if (!std::isfinite(inverse)) {
+            return false;
+        }
+        for (std::size_t i = k + 1; i < n; ++i) {
+            double* const row = system_.data() + row_[i] * n;
+            const double factor = row[k] * inverse;
+            row[k] = factor;
+            for (std::size_t j = k + 1; j < n; ++j) {
+                row[j] -= factor * pivot_row[j];
+            }
+        }
+    }
+    return true;
+}
+
+void RankUpdates::correct(std::span<double> x) {
+    const std::size_t n = branches_.size();
+    right_.resize(n);
+    share_.resize(n);
+    for (std::size_t i = 0; i < n; ++i) {
+        right_[i] = branches_[i].siemens * across(x, branches_[i]);
+    }
+    for (std::size_t k = 0; k < n; ++k) {
+        const double* const row = system_.data() + row_[k] * n;
+        double value = right_[row_[k]];
+        for (std::size_t j = 0; j < k; ++j) {
+            value -= row[j] * share_[j];
+        }
+        share_[k] = value;
+    }
+    for (std::size_t k = n; k-- > 0;) {
+        const double* const row = system_.data() + row_[k] * n;
+        double value = share_[k];
+        for (std::size_t j = k + 1; j < n; ++j) {
+            value -= row[j] * share_[j];
+        }
+        share_[k] = value / row[k];
+    }
+    for (std::size_t j = 0; j < n; ++j) {
+        add_column(static_cast<Index>(j), -share_[j], x);
+    }
+}
+
+} // namespace loomwright::solve

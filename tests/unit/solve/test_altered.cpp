@@ -1,0 +1,431 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+
+// Circuits with branches opened, closed, changed and bridged: hand calculations, dense algebra for
+// the updates, and the full solver, which knows nothing of a base, on random networks.
+
+#include "dice.hpp"
+#include "random_network.hpp"
+#include "solve/altered.hpp"
+#include "solve/islands.hpp"
+#include "solve/laws.hpp"
+#include "solve/rank_updates.hpp"
+#include "support.hpp"
+
+#include <Eigen/Dense>
+
+#include <numeric>
+#include <vector>
+
+using namespace loomwright::solve;
+using namespace loomwright::solve::testing;
+
+namespace {
+
+std::size_t at(Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+Index count_of(const Circuit& circuit) {
+    return static_cast<Index>(circuit.branch_count());
+}
+
+std::vector<std::uint8_t> all_of(const Circuit& circuit) {
+    return std::vector<std::uint8_t>(circuit.branch_count(), 1);
+}
+
+/// The numbers of islands by the plainest method there is.
+std::vector<Index> islands_by_spreading(const Circuit& circuit,
+                                        const std::vector<std::uint8_t>& in_force) {
+    std::vector<Index> island(at(circuit.node_count));
+    std::iota(island.begin(), island.end(), 0);
+    for (bool is_changed = true; is_changed;) {
+        is_changed = false;
+        for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
+            Index& a = island[at(circuit.from[k])];
+            Index& b = island[at(circuit.to[k])];
+            if (in_force[k] != 0 && a != b) {
+                a = b = std::min(a, b);
+                is_changed = true;
+            }
+        }
+    }
+    return island;
+}
+
+/// A battery of 12 V behind 0.1 ohm at node 1, a wire of 0.4 ohm to node 2, a heater of 5.5 ohm
+/// there, ground at node 0.
+Circuit one_heater() {
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 10.0);
+    circuit.add(Law::conductance, 1, 2, 1.0 / 0.4);
+    circuit.add(Law::conductance, 2, 0, 1.0 / 5.5);
+    return circuit;
+}
+
+} // namespace
+
+TEST_CASE("a short and an open of one heater by Ohm's law") {
+    const Circuit circuit = one_heater();
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    REQUIRE(solver.solve());
+    CHECK(solver.amps(0) == doctest::Approx(-2.0).epsilon(1e-12)); // 12 V / 6 ohm
+    CHECK(solver.volts(2) == doctest::Approx(11.0).epsilon(1e-12));
+
+    // 0.1 ohm from node 2 to ground beside the heater.
+    solver.bridge(2, 0, 10.0);
+    REQUIRE(solver.solve());
+    const double beside = 1.0 / (10.0 + 1.0 / 5.5);
+    const double amps = 12.0 / (0.5 + beside);
+    CHECK(solver.amps(1) == doctest::Approx(amps).epsilon(1e-12));
+    CHECK(solver.bridge_amps() == doctest::Approx(amps * beside * 10.0).epsilon(1e-12));
+    CHECK(solver.source_current_a() == doctest::Approx(amps).epsilon(1e-12));
+
+    // The wire opens: the heater floats with the bridge to ground, and stands at 0 V.
+    solver.open(1);
+    REQUIRE(solver.solve());
+    CHECK(solver.amps(1) == 0.0);
+    CHECK(std::abs(solver.bridge_amps()) <= 1e-12);
+    CHECK(std::abs(solver.volts(2)) <= 1e-12);
+    CHECK_FALSE(solver.is_in_force(1));
+
+    solver.reset();
+    REQUIRE(solver.solve());
+    CHECK(solver.volts(2) == doctest::Approx(11.0).epsilon(1e-12));
+}
+
+TEST_CASE("a part that comes off floats, and comes back with the branch") {
+    Circuit circuit = one_heater();
+    circuit.node_count = 5;
+    circuit.add(Law::conductance, 2, 3, 1.0); // to a lamp without a ground
+    circuit.add(Law::lamp, 3, 4, 2.0, 12.0, 10.0);
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    solver.open(3);
+    REQUIRE(solver.solve());
+    CHECK(solver.is_floating(3));
+    CHECK(solver.is_floating(4));
+    CHECK(solver.volts_between(3, 4) == 0.0);
+    solver.put(3, Law::conductance, 1.0, 0.0, 0.0);
+    REQUIRE(solver.solve());
+    CHECK_FALSE(solver.is_floating(4));
+    CHECK(solver.volts(4) == doctest::Approx(11.0).epsilon(1e-12));
+}
+
+TEST_CASE("a battery that loses its ground keeps its own voltage and feeds nothing") {
+    Circuit circuit = one_heater();
+    circuit.node_count = 4;
+    circuit.to[0] = 3; // its minus goes home by a cable
+    circuit.add(Law::conductance, 3, 0, 100.0);
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    solver.open(3);
+    REQUIRE(solver.solve());
+    CHECK(solver.volts_between(1, 3) == doctest::Approx(12.0).epsilon(1e-12));
+    CHECK(std::abs(solver.volts(1)) <= 1e-9); // against the chassis: by the heater, without current
+    CHECK(std::abs(solver.amps(1)) <= 1e-12);
+}
+
+TEST_CASE("two cars that nothing joins: a conductor between them carries nothing") {
+    Circuit circuit = one_heater();
+    circuit.node_count = 6;
+    circuit.add(Law::source, 4, 3, 24.0, 10.0);
+    circuit.add(Law::conductance, 4, 5, 1.0);
+    circuit.add(Law::conductance, 5, 3, 1.0);
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    solver.bridge(5, 0, 200.0);
+    REQUIRE(solver.solve());
+    CHECK(solver.bridge_amps() == 0.0);
+    CHECK(solver.amps(4) == doctest::Approx(24.0 / 2.1).epsilon(1e-12));
+}
+
+TEST_CASE("a load of constant current without a supply is at rest") {
+    Circuit circuit = one_heater();
+    circuit.add(Law::constant_current, 2, 0, 3.0, 4.0);
+    circuit.add(Law::constant_power, 2, 0, 30.0, 8.0);
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    solver.open(1);
+    REQUIRE(solver.solve());
+    CHECK(std::abs(solver.volts(2)) <= 1e-9);
+    CHECK(solver.counts().from_nothing == 0);
+}
+
+TEST_CASE("solutions with changed branches against a dense inverse") {
+    constexpr Index size = 12;
+    Dice dice(7);
+    Eigen::MatrixXd matrix = Eigen::MatrixXd::Zero(size, size);
+    std::vector<Index> column_start{0};
+    std::vector<Index> row;
+    std::vector<double> entries;
+    for (Index column = 0; column < size; ++column) {
+        for (Index k = 0; k < column; ++k) {
+            if (dice.below(3) == 0) {
+                const double siemens = std::pow(10.0, dice.between(-2.0, 2.0));
+                row.push_back(k);
+                entries.push_back(siemens);
+                matrix(k, column) = matrix(column, k) = -siemens;
+                matrix(k, k) += siemens;
+                matrix(column, column) += siemens;
+            }
+        }
+        matrix(column, column) += 0.3;
+        column_start.push_back(static_cast<Index>(row.size()));
+    }
+    Factor factor;
+    factor.analyse(column_start, row);
+    factor.clear();
+    for (Index k = 0; k < size; ++k) {
+        factor.diagonal()[at(k)] = matrix(k, k);
+    }
+    for (std::size_t k = 0; k < row.size(); ++k) {
+        factor.off_diagonal()[at(factor.place(k))] = -entries[k];
+    }
+    REQUIRE(factor.factorise());
+    RankUpdates updates(at(size));
+    const std::vector<std::pair<Index, Index>> branches{{0, 5}, {3, size}, {2, 9}, {7, 7}, {1, 3}};
+    const std::vector<double> siemens{4.0, -0.2, 1e3, 2.0, 0.0};
+    for (std::size_t k = 0; k < branches.size(); ++k) {
+        const Index number = updates.add(factor, branches[k].first, branches[k].second);
+        updates.set(number, siemens[k]);
+        Eigen::VectorXd u = Eigen::VectorXd::Zero(size + 1);
+        u(branches[k].first) += 1.0;
+        u(branches[k].second) -= 1.0;
+        const Eigen::VectorXd inner = u.head(size);
+        matrix += siemens[k] * inner * inner.transpose();
+    }
+    REQUIRE(updates.prepare());
+    Eigen::VectorXd right(size);
+    std::vector<double> x(at(size) + 1, 0.0);
+    for (Index k = 0; k < size; ++k) {
+        right(k) = x[at(k)] = dice.between(-1.0, 1.0);
+    }
+    factor.solve(std::span(x).first(at(size)));
+    updates.correct(x);
+    const Eigen::VectorXd expected = matrix.fullPivLu().solve(right);
+    for (Index k = 0; k < size; ++k) {
+        CHECK(std::abs(x[at(k)] - expected(k)) <= 1e-10 * expected.cwiseAbs().maxCoeff());
+    }
+    CHECK(x.back() == 0.0);
+}
+
+TEST_CASE("islands of a circuit whose branches come and go") {
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        const Circuit circuit = random_network(seed, 5 + static_cast<int>(seed * 3));
+        Dice dice(seed);
+        std::vector<std::uint8_t> in_force(circuit.branch_count(), 1);
+        const Meetings meetings(circuit);
+        const std::vector<Index> fixed;
+        Islands islands(circuit, meetings, fixed);
+        islands.build(in_force);
+        std::vector<Islands::Change> changes;
+        std::vector<Index> held = islands.held();
+        for (int k = 0; k < 60; ++k) {
+            const std::size_t branch = at(dice.below(count_of(circuit)));
+            in_force[branch] ^= 1U;
+            changes.clear();
+            if (in_force[branch] != 0) {
+                islands.join(circuit.from[branch], circuit.to[branch], in_force, changes);
+            } else {
+                islands.cut(circuit.from[branch], circuit.to[branch], in_force, changes);
+            }
+            for (const Islands::Change& change : changes) {
+                if (change.is_held) {
+                    held.push_back(change.node);
+                } else {
+                    const auto gone = std::find(held.begin(), held.end(), change.node);
+                    REQUIRE(gone != held.end());
+                    held.erase(gone);
+                }
+            }
+        }
+        const std::vector<Index> plain = islands_by_spreading(circuit, in_force);
+        for (Index a = 0; a < circuit.node_count; ++a) {
+            for (Index b = a + 1; b < circuit.node_count; b += 1 + b % 7) {
+                REQUIRE(islands.are_joined(a, b) == (plain[at(a)] == plain[at(b)]));
+            }
+        }
+        // Every island is held at one node, and what `held` says is what the changes made of it.
+        std::vector<int> holders(plain.size(), 0);
+        for (const Index node : held) {
+            ++holders[at(plain[at(node)])];
+        }
+        for (std::size_t node = 0; node < plain.size(); ++node) {
+            REQUIRE(holders[at(plain[node])] == 1);
+        }
+        std::vector<Index> now = islands.held();
+        std::ranges::sort(now);
+        std::ranges::sort(held);
+        CHECK(now == held);
+    }
+}
+
+namespace {
+
+/// A network, a base, and the circuit as it stands after some alterations.
+class Trial {
+public:
+    Trial(std::uint64_t seed, int wires)
+        : circuit_(random_network(seed, wires)), dice_(seed * 977), in_force_(all_of(circuit_)) {
+        for (std::size_t k = 0; k < in_force_.size(); ++k) {
+            in_force_[k] = is_source(k) || dice_.below(10) > 0 ? 1 : 0;
+        }
+        base_ = in_force_;
+        together_ = islands_by_spreading(circuit_, all_of(circuit_));
+    }
+
+    void run(int cases) {
+        const AlteredBase base(circuit_, base_);
+        if (!base.is_solved()) {
+            return; // a collapse
+        }
+        AlteredSolver solver(base);
+        for (int k = 0; k < cases; ++k) {
+            solver.reset();
+            in_force_ = base_;
+            const bool is_bridged = dice_.below(2) == 0 && add_bridge(solver);
+            for (Index more = is_bridged ? 0 : 1; more <= dice_.below(3); ++more) {
+                alter(solver, at(dice_.below(count_of(circuit_))));
+            }
+            compare(solver, is_bridged);
+        }
+        points += solver.counts().points;
+        from_nothing += solver.counts().from_nothing;
+    }
+
+    std::uint64_t points = 0;
+    std::uint64_t from_nothing = 0;
+    int compared = 0;
+
+private:
+    [[nodiscard]] bool is_source(std::size_t k) const {
+        return circuit_.law[k] == Law::source || circuit_.law[k] == Law::limited_source;
+    }
+    [[nodiscard]] bool add_bridge(AlteredSolver& solver) {
+        from_ = dice_.below(circuit_.node_count);
+        to_ = circuit_.reference >= 0 ? circuit_.reference : dice_.below(circuit_.node_count);
+        if (from_ == to_ || together_[at(from_)] != together_[at(to_)]) {
+            return false;
+        }
+        solver.bridge(from_, to_, siemens_);
+        return true;
+    }
+    void alter(AlteredSolver& solver, std::size_t k) {
+        if (is_source(k)) {
+            return; // with a source the node that voltages are counted from may change
+        }
+        const auto branch = static_cast<Index>(k);
+        if (in_force_[k] != 0) {
+            solver.open(branch);
+        } else {
+            solver.put(branch, circuit_.law[k], circuit_.a[k], circuit_.b[k], circuit_.c[k]);
+        }
+        in_force_[k] ^= 1U;
+    }
+    [[nodiscard]] Circuit as_it_stands(bool is_bridged) const {
+        Circuit out;
+        out.node_count = circuit_.node_count;
+        out.reference = circuit_.reference;
+        for (std::size_t k = 0; k < in_force_.size(); ++k) {
+            if (in_force_[k] != 0) {
+                out.add(circuit_.law[k], circuit_.from[k], circuit_.to[k], circuit_.a[k],
+                        circuit_.b[k], circuit_.c[k]);
+            }
+        }
+        if (is_bridged) {
+            out.add(Law::conductance, from_, to_, siemens_);
+        }
+        return out;
+    }
+    /// A load of constant power below its least voltage may have another answer, in which it works.
+    [[nodiscard]] static bool may_have_two(const Circuit& circuit, const OperatingPoint& point) {
+        for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
+            if (circuit.law[k] == Law::constant_power && circuit.a[k] > 0.0 &&
+                std::abs(between(point, circuit.from[k], circuit.to[k])) < 1.001 * circuit.b[k]) {
+                return true;
+            }
+        }
+        return false;
+    }
+    /// What all branches at a node together hold it with, siemens: where that is nothing, the
+    /// voltage is the rounding of currents that are none.
+    [[nodiscard]] static std::vector<double> holding(const Circuit& circuit,
+                                                     const OperatingPoint& point) {
+        std::vector<double> out(at(circuit.node_count), 0.0);
+        for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
+            const double siemens =
+                branch_current(circuit.law[k], circuit.a[k], circuit.b[k], circuit.c[k],
+                               between(point, circuit.from[k], circuit.to[k]))
+                    .siemens;
+            out[at(circuit.from[k])] += std::abs(siemens);
+            out[at(circuit.to[k])] += std::abs(siemens);
+        }
+        return out;
+    }
+    void compare(AlteredSolver& solver, bool is_bridged) {
+        const bool is_solved = solver.solve();
+        const Circuit circuit = as_it_stands(is_bridged);
+        const OperatingPoint point = Solver().solve(circuit);
+        if (point.status != Status::solved || may_have_two(circuit, point)) {
+            return;
+        }
+        REQUIRE(is_solved);
+        ++compared;
+        // 3e-11 A: rounding of 48 V in a conductor of 2500 S, where the sources give nothing.
+        CHECK(solver.imbalance_a() <= 1e-9 * solver.source_current_a() + 3e-11);
+        const std::vector<double> held = holding(circuit, point);
+        for (Index node = 0; node < circuit.node_count; ++node) {
+            if (point.floating[at(node)] != 0 || solver.is_floating(node)) {
+                REQUIRE(std::abs(solver.volts(node) - point.volts[at(node)]) <= 1e-9);
+                continue;
+            }
+            // 1e-9 V, and what the promised 1e-9 of the source current makes of a node that little
+            // holds.
+            const double allowed =
+                1e-9 + 1e-9 * (point.source_current_a + 0.1) / std::max(held[at(node)], 1e-9);
+            const double off = std::abs(solver.volts(node) - point.volts[at(node)]);
+            REQUIRE(off <= allowed);
+        }
+    }
+
+    Circuit circuit_;
+    Dice dice_;
+    std::vector<std::uint8_t> in_force_;
+    std::vector<std::uint8_t> base_;
+    std::vector<Index> together_;
+    Index from_ = 0;
+    Index to_ = 0;
+    double siemens_ = 200.0;
+};
+
+} // namespace
+
+TEST_CASE("random networks, altered at random, are as the full solver has them") {
+    int compared = 0;
+    std::uint64_t points = 0;
+    std::uint64_t from_nothing = 0;
+    for (std::uint64_t seed = 1; seed <= network_count; seed += 4) {
+        const int wires = wires_of(seed);
+        if (wires > 700) {
+            continue;
+        }
+        CAPTURE(seed);
+        Trial trial(seed, wires);
+        trial.run(12);
+        compared += trial.compared;
+        points += trial.points;
+        from_nothing += trial.from_nothing;
+    }
+    MESSAGE(compared, " of ", points, " compared; from nothing: ", from_nothing);
+    CHECK(compared > 1200);
+    CHECK(from_nothing * 20 < points); // else the updates are not what finds the answers
+}
