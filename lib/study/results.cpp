@@ -2,13 +2,14 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/results.hpp"
 
+#include "study/device_reader.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 namespace loomwright {
 namespace {
 
-constexpr double delivers_a = 1e-6; ///< less than this is rounding, not delivery
 /// The solver's own floor: where no current flows at all, what it leaves behind is rounding.
 constexpr double nothing_a = 1e-18;
 
@@ -16,184 +17,32 @@ double or_nothing(double amps) {
     return std::abs(amps) <= nothing_a ? 0.0 : amps;
 }
 
-/// Reads the state of each device from the voltages and currents of its branches.
-class DeviceReader {
+/// The branches of a circuit solved whole.
+class SolvedBranches final : public BranchReadings {
 public:
-    DeviceReader(const StudyPlan& plan, const StateCircuit& circuit,
-                 const solve::OperatingPoint& point, StateSolution& out)
-        : plan_(plan), circuit_(circuit), point_(point), out_(out) {}
+    SolvedBranches(const StudyPlan& plan, const StateCircuit& circuit,
+                   const solve::OperatingPoint& point, const std::vector<double>& amps)
+        : plan_(plan), circuit_(circuit), point_(point), amps_(amps) {}
 
-    void read() {
-        const Vehicle& vehicle = plan_.input.vehicle;
-        out_.devices.resize(vehicle.devices.size());
-        for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-            id_ = DeviceId(i);
-            std::visit([this](const auto& spec) { read(spec); }, vehicle.devices[i].spec);
-        }
-        for (const ControllerPlan& plan : plan_.controllers) {
-            read_controller(plan);
-        }
-        for (std::size_t k = 0; k < plan_.triggers.size(); ++k) {
-            const Trigger& trigger = plan_.triggers[k];
-            if (trigger.kind == Trigger::Kind::coil) {
-                read_coil(k, circuit_.is_on[k] != 0);
-            }
-        }
-        for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-            const DeviceId housing = vehicle.devices[i].housing;
-            if (housing.is_valid() && out_.devices[i].on) {
-                out_.devices[housing.index()].on = true;
-            }
-        }
+    [[nodiscard]] double amps(int branch) const override {
+        return amps_[static_cast<std::size_t>(branch)];
+    }
+    [[nodiscard]] double volts(int branch) const override {
+        return StateCircuit::volts_across(
+            plan_.input.network.branches[static_cast<std::size_t>(branch)], point_);
+    }
+    [[nodiscard]] double volts_between(int from, int to) const override {
+        return StateCircuit::volts_across({.from = from, .to = to}, point_);
+    }
+    [[nodiscard]] bool conducts(int branch) const override {
+        return circuit_.conducts[static_cast<std::size_t>(branch)] != 0;
     }
 
 private:
-    [[nodiscard]] const Branch& branch(int index) const {
-        return plan_.input.network.branches[static_cast<std::size_t>(index)];
-    }
-    [[nodiscard]] double amps(int index) const {
-        return out_.branch_amps[static_cast<std::size_t>(index)];
-    }
-    [[nodiscard]] double volts(int index) const {
-        return StateCircuit::volts_across(branch(index), point_);
-    }
-    [[nodiscard]] const std::vector<int>& branches() const {
-        return plan_.input.network.device_branches[id_.index()];
-    }
-    [[nodiscard]] DeviceState& here() { return out_.devices[id_.index()]; }
-
-    /// The device's branch of a kind that carries most; -1 when it has none.
-    [[nodiscard]] int busiest(BranchKind kind) const {
-        int best = -1;
-        for (const int index : branches()) {
-            if (branch(index).kind == kind &&
-                (best < 0 || std::abs(amps(index)) > std::abs(amps(best)))) {
-                best = index;
-            }
-        }
-        return best;
-    }
-    /// Takes voltage and current from the busiest branch of a kind.
-    int take(BranchKind kind) {
-        const int index = busiest(kind);
-        if (index >= 0) {
-            here().volts = volts(index);
-            here().amps = amps(index);
-        }
-        return index;
-    }
-    void take_source(BranchKind kind) {
-        if (take(kind) >= 0) {
-            here().amps = 0.0 - here().amps;
-            here().on = here().amps > delivers_a;
-        }
-    }
-
-    void read(const Battery&) { take_source(BranchKind::battery); }
-    void read(const Alternator&) {
-        take_source(BranchKind::alternator);
-        here().most_a = circuit_.alternator_most_a(id_);
-    }
-    void read(const Charger&) { take_source(BranchKind::charger); }
-    void read(const Starter&) { take(BranchKind::load); }
-    void read(const Protection&) { take(BranchKind::protection); }
-    void read(const Relay&) {
-        take(BranchKind::contact);
-        for (const int index : branches()) {
-            if (branch(index).kind == BranchKind::contact && branch(index).part == 0) {
-                here().volts = volts(index);
-            }
-        }
-    }
-    void read(const Flasher&) { take(BranchKind::contact); }
-    void read(const Switch&) {
-        take(BranchKind::contact);
-        here().on = circuit_.position[id_.index()] != 0;
-    }
-    void read(const Load& load) { read_load(working_volts(load, plan_.defaults), load.law); }
-    void read(const Sensor& sensor) {
-        if (sensor.draws) {
-            Load load;
-            load.draws = *sensor.draws;
-            read_load(working_volts(load, plan_.defaults), load.law);
-        }
-    }
-    void read_load(double least_v, LoadLaw law) {
-        const int index = take(BranchKind::load);
-        if (index < 0) {
-            return;
-        }
-        const bool is_one_way = plan_.gates[static_cast<std::size_t>(index)].trigger >= 0;
-        const double across = is_one_way ? here().volts : std::abs(here().volts);
-        const bool conducts = circuit_.conducts[static_cast<std::size_t>(index)] != 0;
-        // Electronics are let go by a margin of rounding below their least voltage.
-        const double least = law == LoadLaw::constant_power ? least_v * (1.0 - 1e-6) : least_v;
-        here().on = conducts && across >= least;
-    }
-    void read(const Controller&) {}
-    void read(const Ground&) { take(BranchKind::bond); }
-    void read(const Strap&) { take(BranchKind::strap); }
-    void read(const Splice&) {}
-    void read(const Stud&) {}
-    void read(const Connector&) { take(BranchKind::joint); }
-    void read(const Diode&) { take(BranchKind::diode); }
-    void read(const Resistor&) { take(BranchKind::resistor); }
-    void read(const Unit&) {}
-
-    void read_coil(std::size_t index, bool is_pulled_in) {
-        const Trigger& trigger = plan_.triggers[index];
-        DeviceState& device = out_.devices[trigger.device.index()];
-        device.coil_volts = volts(trigger.branch);
-        device.coil_amps = amps(trigger.branch);
-        device.coil_c = circuit_.coil_c(index);
-        device.pull_in_v = circuit_.pull_in_v(index);
-        device.on = is_pulled_in;
-    }
-
-    void read_controller(const ControllerPlan& plan) {
-        id_ = plan.device;
-        bool is_fed = false;
-        bool is_first = true;
-        for (std::size_t k = 0; k < plan.working.size(); ++k) {
-            is_fed = is_fed || circuit_.is_on[static_cast<std::size_t>(plan.triggers[k])] != 0;
-            const double across = volts(plan.working[k]);
-            here().volts = is_first ? across : std::max(here().volts, across);
-            is_first = false;
-        }
-        for (const int index : branches()) {
-            if (branch(index).kind == BranchKind::load) {
-                here().amps += amps(index);
-            }
-        }
-        here().on = is_fed && circuit_.is_awake(plan);
-        if (plan.working.empty()) {
-            read_bare_controller(plan);
-        }
-    }
-
-    /// A controller whose draw is not given: judged by the voltage at its feeds.
-    void read_bare_controller(const ControllerPlan& plan) {
-        const auto& made = *plan_.input.vehicle.device(id_).as<Controller>();
-        const auto& nodes = plan_.input.network.terminal_nodes[id_.index()];
-        int ground = -1;
-        for (std::size_t t = 0; t < made.parts.size(); ++t) {
-            ground = made.parts[t].part == TerminalPart::ground ? nodes[t] : ground;
-        }
-        for (std::size_t t = 0; ground >= 0 && t < made.parts.size(); ++t) {
-            if (made.parts[t].part == TerminalPart::feed) {
-                here().volts =
-                    std::max(here().volts,
-                             StateCircuit::volts_across({.from = nodes[t], .to = ground}, point_));
-            }
-        }
-        here().on = here().volts >= plan.least_v;
-    }
-
     const StudyPlan& plan_;
     const StateCircuit& circuit_;
     const solve::OperatingPoint& point_;
-    StateSolution& out_;
-    DeviceId id_;
+    const std::vector<double>& amps_;
 };
 
 void read_wires(const StudyPlan& plan, const StateCircuit& circuit, const WireHeat& heat,
@@ -250,7 +99,8 @@ StateSolution make_solution(const StudyPlan& plan, const StateCircuit& circuit,
     out.branch_amps = circuit.branch_amps(settled.point);
     std::ranges::transform(out.branch_amps, out.branch_amps.begin(), or_nothing);
     read_wires(plan, circuit, heat, settled.point, out);
-    DeviceReader(plan, circuit, settled.point, out).read();
+    read_devices(plan, circuit, SolvedBranches(plan, circuit, settled.point, out.branch_amps),
+                 out.devices);
     out.node_volts = std::move(settled.point.volts);
     out.floating = std::move(settled.point.floating);
     return out;

@@ -125,51 +125,17 @@ RestPath find_path(const SpreadNominal& nominal) {
     return path;
 }
 
-/// The circuit of the state that this one follows, as it comes to rest; nothing for a state that
-/// begins from rest, or follows one that finds none.
-std::optional<StateCircuit> circuit_before(const StudyPlan& plan, const State* state) {
-    if (state == nullptr || !state->after.is_valid()) {
-        return std::nullopt;
-    }
-    const State* first = &plan.input.vehicle.state(state->after);
-    StateCircuit circuit(plan, first);
-    circuit.take_design();
-    circuit.put_to_rest();
-    if (const auto earlier = circuit_before(plan, first)) {
-        circuit.follow(*earlier);
-    }
-    WireHeat heat(plan, circuit, first);
-    heat.begin(true, circuit);
-    SolverChain solvers(plan.input.network.node_count());
-    const Settled settled = Settler(plan, circuit, heat, solvers).settle({});
-    return settled.is_solved ? std::optional(std::move(circuit)) : std::nullopt;
-}
-
 } // namespace
 
 SpreadNominal::SpreadNominal(const StudyPlan& study_plan, const SpreadTable& table, StateId which)
-    : plan(study_plan), id(which), state(state_of(study_plan.input.vehicle, which)),
-      draws(study_plan, table, state), before(circuit_before(study_plan, state)),
-      circuit(study_plan, state), heat(study_plan, circuit, state) {
-    circuit.take_design();
-    begin(circuit);
-    heat.begin(true, circuit);
-    SolverChain solvers(plan.input.network.node_count());
-    const Settled settled = Settler(plan, circuit, heat, solvers).settle({});
-    is_solved = settled.is_solved && settled.runaways.empty();
+    : SettledState(study_plan, which), draws(study_plan, table, state),
+      is_solved(settled.is_solved && settled.runaways.empty()) {
     if (!is_solved) {
         return;
     }
     volts = settled.point.volts;
     decisive = decisive_volts(plan, circuit, settled.point);
     path = find_path(*this);
-}
-
-void SpreadNominal::begin(StateCircuit& from) const {
-    from.put_to_rest();
-    if (before) {
-        from.follow(*before);
-    }
 }
 
 SpreadSampler::SpreadSampler(const SpreadNominal& nominal)

@@ -2,12 +2,11 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include "study/settle.hpp"
+#include "study/settled_state.hpp"
 #include "study/spread_plan.hpp"
 
 #include <cstdint>
 #include <memory>
-#include <optional>
 #include <vector>
 
 namespace loomwright {
@@ -23,24 +22,14 @@ struct RestPath {
 };
 
 /// What all samples of a state start from. Const once made: all threads share it.
-struct SpreadNominal {
-    SpreadNominal(const StudyPlan& plan, const SpreadTable& table, StateId which);
+struct SpreadNominal : SettledState {
+    SpreadNominal(const StudyPlan& study_plan, const SpreadTable& table, StateId which);
 
-    const StudyPlan& plan;
-    StateId id;
-    const State* state = nullptr; ///< nullptr: a vehicle without states
     SpreadPlan draws;
-    /// The state it follows, as settled in the nominal car; nothing: it begins from rest.
-    std::optional<StateCircuit> before;
-    StateCircuit circuit; ///< as settled, nothing varied
-    WireHeat heat;        ///< as settled
-    bool is_solved = false;
+    bool is_solved = false;       ///< and no wire runs away
     std::vector<double> volts;    ///< by node
     std::vector<double> decisive; ///< by trigger: the voltage it stands by
     RestPath path;
-
-    /// Puts a circuit of this state where it begins.
-    void begin(StateCircuit& from) const;
 };
 
 /// Solves one sample after another of a state. Each starts from the nominal answer, never from the

@@ -349,9 +349,29 @@ void StateCircuit::set_coils() {
     }
 }
 
-void StateCircuit::build() {
+void StateCircuit::follow_triggers() {
     set_controllers();
     set_batteries();
+}
+
+std::optional<Element> StateCircuit::standing(std::size_t index) const {
+    const Branch& here = branch(index);
+    const Gate gate = plan_.gates[index];
+    const bool is_open =
+        gate.trigger >= 0 && (is_on[static_cast<std::size_t>(gate.trigger)] != 0) != gate.when_on;
+    if (is_set_[index] == 0 || is_open || here.from == here.to) {
+        return std::nullopt;
+    }
+    Element element = here.kind == BranchKind::wire ? resistor_element(wire_ohm[here.wire.index()])
+                                                    : elements_[index];
+    if (!variation.empty()) {
+        element = varied(element, variation[index]);
+    }
+    return is_nothing(element) ? std::nullopt : std::optional(element);
+}
+
+void StateCircuit::build() {
+    follow_triggers();
     set_coils();
     circuit_ = {};
     circuit_.node_count = plan_.input.network.node_count();
@@ -367,26 +387,15 @@ void StateCircuit::build() {
     place_.assign(count, -1);
     conducts.assign(count, 0);
     for (std::size_t i = 0; i < count; ++i) {
-        const Branch& here = branch(i);
-        const Gate gate = plan_.gates[i];
-        const bool is_open = gate.trigger >= 0 &&
-                             (is_on[static_cast<std::size_t>(gate.trigger)] != 0) != gate.when_on;
-        if (is_set_[i] == 0 || is_open || here.from == here.to) {
-            continue;
-        }
-        Element element = here.kind == BranchKind::wire
-                              ? resistor_element(wire_ohm[here.wire.index()])
-                              : elements_[i];
-        if (!variation.empty()) {
-            element = varied(element, variation[i]);
-        }
-        if (is_nothing(element)) {
+        const std::optional<Element> element = standing(i);
+        if (!element) {
             continue;
         }
         conducts[i] = 1;
         place_[i] = static_cast<int>(circuit_.branch_count());
         circuit_branch_.push_back(static_cast<int>(i));
-        circuit_.add(element.law, here.from, here.to, element.a, element.b, element.c);
+        circuit_.add(element->law, branch(i).from, branch(i).to, element->a, element->b,
+                     element->c);
     }
 }
 
@@ -462,8 +471,13 @@ double StateCircuit::rest_warmth(std::size_t trigger) const {
 }
 
 bool StateCircuit::wants_change(std::size_t trigger, const solve::OperatingPoint& point) const {
+    return wants_change(
+        trigger,
+        volts_across(branch(static_cast<std::size_t>(plan_.triggers[trigger].branch)), point));
+}
+
+bool StateCircuit::wants_change(std::size_t trigger, double volts) const {
     const Trigger& here = plan_.triggers[trigger];
-    double volts = volts_across(branch(static_cast<std::size_t>(here.branch)), point);
     if (here.kind == Trigger::Kind::coil) {
         volts = std::abs(volts);
     } else if (here.kind == Trigger::Kind::charging) {

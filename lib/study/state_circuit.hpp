@@ -5,6 +5,7 @@
 #include "study/plan.hpp"
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -39,6 +40,14 @@ public:
     void build();
     /// Writes wire resistances into the circuit laid out last.
     void update_wires();
+    /// Takes controllers and batteries to triggers that were turned over; the circuit laid out last
+    /// stays as it is.
+    void follow_triggers();
+    /// A branch of the network as triggers and wire resistances are; nothing where it does not
+    /// conduct.
+    [[nodiscard]] std::optional<Element> standing(std::size_t branch) const;
+    /// False: the state's switches and outputs keep it open, whatever the triggers do.
+    [[nodiscard]] bool is_set(std::size_t branch) const { return is_set_[branch] != 0; }
     /// Takes the coils to the temperatures that these currents make of them and writes their
     /// resistances into the circuit laid out last. False when none moved by more than 0.01 K.
     [[nodiscard]] bool update_coils(const solve::OperatingPoint& point);
@@ -52,6 +61,8 @@ public:
                                              const solve::OperatingPoint& point);
     /// True when the trigger does not stand as these voltages ask.
     [[nodiscard]] bool wants_change(std::size_t trigger, const solve::OperatingPoint& point) const;
+    /// The same by the voltage across its branch.
+    [[nodiscard]] bool wants_change(std::size_t trigger, double volts) const;
 
     /// True when the controller is at work, not asleep or dead.
     [[nodiscard]] bool is_awake(const ControllerPlan& plan) const;
