@@ -141,6 +141,39 @@ double Warming::seconds_until(double amps, double start_c, double limit_c) const
     return seconds;
 }
 
+double Warming::steady_c(double amps) const {
+    const double watts = amps * amps * r20_ohm_per_m_;
+    if (!std::isfinite(watts)) {
+        return infinite;
+    }
+    // Heat made is straight, heat given off convex: the one passes the other once.
+    const auto is_warming = [&](const Skin::Point& point) {
+        return made_w_per_m(watts, point.under_c) > point.w_per_m;
+    };
+    const auto rest = std::ranges::partition_point(points_, is_warming);
+    if (rest == points_.end()) {
+        return infinite;
+    }
+    if (rest == points_.begin()) {
+        return air_c_;
+    }
+    const auto segment = static_cast<std::size_t>(rest - points_.begin()) - 1;
+    const double low_c = points_[segment].under_c;
+    const double high_c = points_[segment + 1].under_c;
+    const double at_low = net_w_per_m(low_c, segment, watts);
+    const double at_high = net_w_per_m(high_c, segment, watts);
+    return low_c + (high_c - low_c) * at_low / (at_low - at_high);
+}
+
+double Warming::steady_amps(double limit_c) const {
+    if (limit_c <= air_c_) {
+        return 0.0;
+    }
+    const double given_off = -net_w_per_m(limit_c, segment_of(limit_c, true), 0.0);
+    const double ohm_per_m = made_w_per_m(r20_ohm_per_m_, limit_c);
+    return ohm_per_m > 0.0 ? std::sqrt(std::max(given_off, 0.0) / ohm_per_m) : infinite;
+}
+
 double adiabatic_temperature_c(double r20_ohm_per_m, double capacity_j_per_m_k, double amps,
                                double start_c, double seconds) {
     constexpr double beta = 1.0 / copper_alpha - 20.0;

@@ -25,6 +25,11 @@ public:
     /// Time until it passes `limit_c`, which lies above the start; infinite when it never does.
     [[nodiscard]] double seconds_until(double amps, double start_c, double limit_c) const;
 
+    /// Temperature at rest, after a long time; infinite where that would be over 1000 C.
+    [[nodiscard]] double steady_c(double amps) const;
+    /// The steady current that brings it to `limit_c`; 0 when the air is as hot as that.
+    [[nodiscard]] double steady_amps(double limit_c) const;
+
 private:
     /// Between two points both the heat made and the heat given off are straight lines.
     struct Step {

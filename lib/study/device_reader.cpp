@@ -157,24 +157,9 @@ private:
         }
         here().on = is_fed && circuit_.is_awake(plan);
         if (plan.working.empty()) {
-            read_bare_controller(plan);
+            here().volts = bare_controller_volts(plan_, plan, readings_);
+            here().on = here().volts >= plan.least_v;
         }
-    }
-
-    /// A controller whose draw is not given: judged by the voltage at its feeds.
-    void read_bare_controller(const ControllerPlan& plan) {
-        const auto& made = *plan_.input.vehicle.device(id_).as<Controller>();
-        const auto& nodes = plan_.input.network.terminal_nodes[id_.index()];
-        int ground = -1;
-        for (std::size_t t = 0; t < made.parts.size(); ++t) {
-            ground = made.parts[t].part == TerminalPart::ground ? nodes[t] : ground;
-        }
-        for (std::size_t t = 0; ground >= 0 && t < made.parts.size(); ++t) {
-            if (made.parts[t].part == TerminalPart::feed) {
-                here().volts = std::max(here().volts, readings_.volts_between(nodes[t], ground));
-            }
-        }
-        here().on = here().volts >= plan.least_v;
     }
 
     const StudyPlan& plan_;
@@ -185,6 +170,23 @@ private:
 };
 
 } // namespace
+
+double bare_controller_volts(const StudyPlan& plan, const ControllerPlan& controller,
+                             const BranchReadings& branches) {
+    const auto& made = *plan.input.vehicle.device(controller.device).as<Controller>();
+    const auto& nodes = plan.input.network.terminal_nodes[controller.device.index()];
+    int ground = -1;
+    for (std::size_t t = 0; t < made.parts.size(); ++t) {
+        ground = made.parts[t].part == TerminalPart::ground ? nodes[t] : ground;
+    }
+    double best = 0.0;
+    for (std::size_t t = 0; ground >= 0 && t < made.parts.size(); ++t) {
+        if (made.parts[t].part == TerminalPart::feed) {
+            best = std::max(best, branches.volts_between(nodes[t], ground));
+        }
+    }
+    return best;
+}
 
 void read_devices(const StudyPlan& plan, const StateCircuit& circuit,
                   const BranchReadings& branches, std::vector<DeviceState>& out) {

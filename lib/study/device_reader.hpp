@@ -24,6 +24,10 @@ public:
     [[nodiscard]] virtual bool conducts(int branch) const = 0;
 };
 
+/// Of a controller whose draw is not given: the best of its feeds over its ground, V.
+[[nodiscard]] double bare_controller_volts(const StudyPlan& plan, const ControllerPlan& controller,
+                                           const BranchReadings& branches);
+
 /// The state of each device, by DeviceId, with relays and loads as they stand in the circuit.
 void read_devices(const StudyPlan& plan, const StateCircuit& circuit,
                   const BranchReadings& branches, std::vector<DeviceState>& out);

@@ -52,7 +52,7 @@ template <typename Work> void in_halves(std::size_t count, Work work) {
 } // namespace
 
 WireHeat::WireHeat(const StudyPlan& plan, const StateCircuit& circuit, const State* state)
-    : plan_(plan) {
+    : plan_(plan), warmings_(plan) {
     const std::vector<WireRoute>& routes = plan.input.routing.wires;
     air_c_.reserve(routes.size());
     for (const WireRoute& route : routes) {
@@ -217,22 +217,12 @@ double WireHeat::warmed_alone_c(std::size_t wire) {
     const double more =
         resistance_at(1.0, Celsius(air_c_[wire])) / resistance_at(1.0, Celsius(air));
     const double amps = balance_amps_[wire] * std::sqrt(more);
-    const WirePlan& plan = plan_.wires[wire];
     double result = air;
-    for (std::size_t k = 0; k < plan_.bundles.covers.size(); ++k) {
-        if ((plan_.bundles.covers_of_wire[wire] & (1U << k)) == 0) {
-            continue;
+    for (std::size_t k = 0; k < warmings_.cover_count(); ++k) {
+        if (warmings_.meets(wire, k)) {
+            result = std::max(
+                result, warmings_.of(wire, k, air).temperature_after_c(amps, air, cranking_s_));
         }
-        const solve::WireBody& body = body_of(wire).wire;
-        const auto key = std::tuple(plan.body, static_cast<int>(k), air);
-        auto found = warmings_.find(key);
-        if (found == warmings_.end()) {
-            const solve::Skin skin(body.outside_diameter_m, body.emissivity,
-                                   plan_.bundles.covers[k]);
-            const double held = solve::copper_j_per_m_k(plan.conductor->copper_area.value());
-            found = warmings_.emplace(key, solve::Warming(body, skin, held, air)).first;
-        }
-        result = std::max(result, found->second.temperature_after_c(amps, air, cranking_s_));
     }
     return result + air_shift_k_;
 }

@@ -2,12 +2,10 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include "solve/warming.hpp"
 #include "study/state_circuit.hpp"
+#include "study/wire_warmings.hpp"
 
 #include <cstdint>
-#include <map>
-#include <tuple>
 #include <vector>
 
 namespace loomwright {
@@ -70,7 +68,7 @@ private:
     std::vector<double> place_amps_;         ///< by Bundles::places
     std::vector<double> adiabatic_c_;        ///< by wire, of a cranking state
     std::vector<double> bundle_j_per_m_;     ///< what the copper of a bundle then takes up
-    std::map<std::tuple<int, int, double>, solve::Warming> warmings_; ///< body, cover, air
+    WireWarmings warmings_;                  ///< in the air before any shift
     WireId most_moved_;
     int rounds_ = 0;
 };

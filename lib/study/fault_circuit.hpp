@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "solve/altered.hpp"
+#include "study/device_reader.hpp"
+#include "study/settled_state.hpp"
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace loomwright {
+
+/// A state at rest as the faults of it start from it: its circuit with every branch that a relay or
+/// load may still bring in. Const once made; all threads share it.
+struct FaultBase : SettledState {
+    FaultBase(const StudyPlan& study_plan, StateId which);
+
+    [[nodiscard]] bool is_solved() const { return solver_base.has_value(); }
+    [[nodiscard]] double amps(int branch) const {
+        return solution.branch_amps[static_cast<std::size_t>(branch)];
+    }
+
+    StateSolution solution;
+    std::vector<int> place; ///< by branch of the network: its branch of the circuit; -1: none
+    std::vector<std::optional<Element>> elements; ///< by branch of the circuit; nothing: open
+    std::vector<std::vector<int>> moved_by; ///< by trigger: branches of the network it turns over
+    std::vector<std::vector<int>> outputs;  ///< by Controller in the plan: outputs that are on
+    std::vector<std::uint8_t> is_awake;     ///< by Controller in the plan
+    std::optional<solve::AlteredBase> solver_base;
+
+private:
+    void find_moved();
+    void lay_out();
+};
+
+/// A state of a car with faults in it. Each starts from the state at rest, never from the one
+/// before.
+class FaultCircuit final : public BranchReadings {
+public:
+    explicit FaultCircuit(const FaultBase& base);
+
+    /// The state at rest again.
+    void reset();
+    /// Joins a node to another by a conductor until the next reset.
+    void join(int node, int other, double siemens);
+    /// Opens a branch until the next reset.
+    void open(int branch);
+
+    /// The operating point with relays and loads as they stand; false when there is none.
+    [[nodiscard]] bool solve() { return solver_.solve(); }
+    /// Turns over relays and loads until each stands as its voltage asks, from the last operating
+    /// point; see fault_circuit.cpp. False when a circuit on the way has no operating point.
+    [[nodiscard]] bool settle();
+
+    /// Current through the conductor joined last.
+    [[nodiscard]] double joined_amps() const { return solver_.bridge_amps(); }
+    [[nodiscard]] double amps(int branch) const override;
+    [[nodiscard]] double volts(int branch) const override;
+    [[nodiscard]] double volts_between(int from, int to) const override;
+    [[nodiscard]] bool conducts(int branch) const override;
+    [[nodiscard]] double node_volts(int node) const { return solver_.volts(node); }
+    [[nodiscard]] bool floats(int node) const { return solver_.is_floating(node); }
+
+    /// The devices, as `read_devices` has them.
+    void read(std::vector<DeviceState>& out) const;
+    /// By trigger: it was on in the state at rest, and off at some time since the reset.
+    [[nodiscard]] const std::vector<std::uint8_t>& let_go() const { return let_go_; }
+    /// Devices that came to no rest since the reset, in the order of their triggers.
+    [[nodiscard]] std::vector<DeviceId> chattering() const;
+    [[nodiscard]] const solve::AlteredCounts& counts() const { return solver_.counts(); }
+
+private:
+    using Stand = std::vector<std::uint8_t>;
+    [[nodiscard]] std::vector<std::size_t> unsettled() const;
+    [[nodiscard]] bool is_controller_awake(std::size_t controller) const;
+    [[nodiscard]] bool follow_controllers();
+    void turn_over(std::span<const std::size_t> triggers);
+    void pin_loop(std::span<const Stand> seen, std::span<const std::size_t> flips);
+    void pin(std::size_t trigger);
+    void apply(int branch);
+    [[nodiscard]] Stand stand() const;
+
+    const FaultBase& base_;
+    StateCircuit circuit_;
+    solve::AlteredSolver solver_;
+    std::vector<std::optional<Element>> elements_; ///< by branch of the circuit, as solved
+    std::vector<int> touched_;                     ///< branches of the circuit not as in the base
+    std::vector<std::uint8_t> is_opened_;          ///< by branch of the network
+    std::vector<int> opened_;
+    std::vector<std::uint8_t> is_dead_; ///< by controller: its outputs are open
+    std::vector<std::uint8_t> pinned_;  ///< by trigger
+    std::vector<std::uint8_t> let_go_;
+    bool has_turned_ = false; ///< a trigger or a controller since the reset
+};
+
+} // namespace loomwright

@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// One conductor, contact, protective device, ground or strap opened.
+//
+// Dead is what was at work in the state and is no longer. A device is unexpected when it works and
+// did not, or when current passes a load that was off, or that it now passes the other way, at a
+// share of its rated voltage that is more than leakage. Its current is followed from device to
+// device: up to the source that gives it, down to that source's other post.
+#include "study/fault_opens.hpp"
+
+#include "study/currents.hpp"
+#include "study/fault_shorts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace loomwright {
+namespace {
+
+constexpr double nothing_a = 1e-9;
+constexpr double moved_v = 0.1; ///< a controller's supply that moves less is not told of
+
+double rated_volts(const Demand& draws, const StudyDefaults& defaults) {
+    return draws.at.value() > 0.0 ? draws.at.value() : defaults.rated_v;
+}
+
+} // namespace
+
+OpenRunner::OpenRunner(const FaultBase& base, FaultCircuit& circuit, double sneak_share)
+    : base_(base), circuit_(circuit) {
+    for (const Device& device : base.plan.input.vehicle.devices) {
+        const auto* load = device.as<Load>();
+        const auto* sensor = device.as<Sensor>();
+        double volts = std::numeric_limits<double>::infinity();
+        if (load != nullptr) {
+            volts = sneak_share * rated_volts(load->draws, base.plan.defaults);
+        } else if (sensor != nullptr && sensor->draws) {
+            volts = sneak_share * rated_volts(*sensor->draws, base.plan.defaults);
+        }
+        sneak_v_.push_back(volts);
+    }
+}
+
+int OpenRunner::busiest_load(std::size_t device) const {
+    int best = -1;
+    for (const int branch : base_.plan.input.network.device_branches[device]) {
+        const BranchKind kind =
+            base_.plan.input.network.branches[static_cast<std::size_t>(branch)].kind;
+        const bool counts = kind == BranchKind::load || kind == BranchKind::coil;
+        if (counts &&
+            (best < 0 || std::abs(circuit_.amps(branch)) > std::abs(circuit_.amps(best)))) {
+            best = branch;
+        }
+    }
+    return best;
+}
+
+/// From a source through a branch and home, in the direction of the current.
+std::vector<int> OpenRunner::way_through(int branch) const {
+    const Network& network = base_.plan.input.network;
+    std::vector<double> amps(network.branches.size());
+    for (std::size_t i = 0; i < amps.size(); ++i) {
+        const double here = circuit_.amps(static_cast<int>(i));
+        amps[i] = std::abs(here) <= nothing_a ? 0.0 : here;
+    }
+    if (amps[static_cast<std::size_t>(branch)] == 0.0) {
+        return {};
+    }
+    Currents currents(network, amps);
+    const Way up = currents.follow_up(currents.start(branch));
+    std::vector<int> way(up.branches.rbegin(), up.branches.rend());
+    way.push_back(branch);
+    const Way down = currents.follow_down(currents.end(branch), up.source);
+    way.insert(way.end(), down.branches.begin(), down.branches.end());
+    return way;
+}
+
+void OpenRunner::look_for_sneak(std::size_t device, OpenCase& open) {
+    const DeviceState& before = base_.solution.devices[device];
+    const DeviceState& now = devices_[device];
+    const bool wakes = now.on && !before.on;
+    const bool passes = std::abs(now.volts) >= sneak_v_[device] && now.amps != 0.0;
+    const bool was_still = std::abs(before.volts) < sneak_v_[device];
+    const bool is_turned = before.volts * now.volts < 0.0;
+    if (!wakes && !(passes && (was_still || is_turned))) {
+        return;
+    }
+    UnexpectedDevice found{.device = DeviceId(device),
+                           .volts = now.volts,
+                           .amps = now.amps,
+                           .volts_before = before.volts,
+                           .is_on = now.on,
+                           .is_reversed = now.volts < 0.0 && now.amps < 0.0};
+    const int branch = busiest_load(device);
+    if (branch >= 0) {
+        found.way = way_through(branch);
+    }
+    open.unexpected.push_back(std::move(found));
+}
+
+void OpenRunner::compare_controllers(OpenCase& open) const {
+    for (const ControllerPlan& controller : base_.plan.controllers) {
+        const DeviceState& before = base_.solution.devices[controller.device.index()];
+        const DeviceState& now = devices_[controller.device.index()];
+        if (std::abs(now.volts - before.volts) >= moved_v || now.on != before.on) {
+            open.controllers.push_back({.device = controller.device,
+                                        .volts = now.volts,
+                                        .volts_before = before.volts,
+                                        .needs_v = controller.least_v,
+                                        .is_on = now.on});
+        }
+    }
+}
+
+void OpenRunner::compare(OpenCase& open) {
+    circuit_.read(devices_);
+    const Vehicle& vehicle = base_.plan.input.vehicle;
+    for (std::size_t i = 0; i < devices_.size(); ++i) {
+        if (!is_worker(vehicle.devices[i])) {
+            continue;
+        }
+        if (base_.solution.devices[i].on && !devices_[i].on) {
+            open.dead.emplace_back(i);
+        }
+        look_for_sneak(i, open);
+    }
+    compare_controllers(open);
+    open.chattering = circuit_.chattering();
+}
+
+void OpenRunner::run(OpenCase& open) {
+    open.amps_before = base_.amps(open.branch);
+    if (std::abs(open.amps_before) <= nothing_a) {
+        return; // what carries nothing is missed by nobody
+    }
+    circuit_.reset();
+    circuit_.open(open.branch);
+    open.is_solved = circuit_.solve() && circuit_.settle();
+    if (open.is_solved) {
+        compare(open);
+    }
+}
+
+} // namespace loomwright

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "study/fault_circuit.hpp"
+#include "study/faults.hpp"
+
+#include <vector>
+
+namespace loomwright {
+
+/// Opens branches of one state, one after another: what goes dead, what wakes.
+class OpenRunner {
+public:
+    /// All of it outlives this. `sneak_share`: of its rated voltage, from which a device counts as
+    /// awake that should be off.
+    OpenRunner(const FaultBase& base, FaultCircuit& circuit, double sneak_share);
+
+    /// `open` comes with its state and branch.
+    void run(OpenCase& open);
+
+private:
+    void compare(OpenCase& open);
+    void look_for_sneak(std::size_t device, OpenCase& open);
+    void compare_controllers(OpenCase& open) const;
+    [[nodiscard]] std::vector<int> way_through(int branch) const;
+    [[nodiscard]] int busiest_load(std::size_t device) const;
+
+    const FaultBase& base_;
+    FaultCircuit& circuit_;
+    std::vector<double> sneak_v_; ///< by DeviceId; infinite: it cannot be woken by a low voltage
+    std::vector<DeviceState> devices_;
+};
+
+} // namespace loomwright

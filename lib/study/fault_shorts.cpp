@@ -1,0 +1,202 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// One conductor shorted to the metal of the car, followed until it is over.
+//
+// The currents of each stretch between two openings are steady: relays act at once beside fuses,
+// and the warmth that the short makes is not counted in the resistances. A device opens when the
+// shares of its opening time that have run, sum of dt / t(I), come to one (for a constant I^2 t the
+// same as adding up I^2 t). The device whose longest time comes first opens; all whose shortest
+// time comes before that are named beside it. It ends when nothing more is sure to open: then the
+// current is gone, or it flows for good, and conductors come to rest or burn.
+#include "study/fault_shorts.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+constexpr double raised_share = 1.01; ///< of a device's current before: else the short is not why
+constexpr double raised_a = 0.01;
+constexpr double gone_share = 0.01; ///< of the first current: what is left is not the fault's
+constexpr double gone_a = 0.01;
+constexpr double nothing_a = 1e-9;
+
+} // namespace
+
+bool is_worker(const Device& device) {
+    return device.as<Load>() != nullptr || device.as<Sensor>() != nullptr ||
+           device.as<Controller>() != nullptr || device.as<Relay>() != nullptr ||
+           device.as<Starter>() != nullptr || device.as<Alternator>() != nullptr ||
+           device.as<Charger>() != nullptr;
+}
+
+ShortRunner::ShortRunner(const FaultBase& base, const FaultHeat& heat, FaultCircuit& circuit,
+                         std::span<const OpeningCurve> curves, double breaker_cooling_s)
+    : base_(base), circuit_(circuit), wire_branch_(base.plan.input.network.wire_branch),
+      breaker_cooling_s_(breaker_cooling_s), heat_run_(heat) {
+    for (const int branch : base.plan.protections) {
+        const DeviceId device =
+            base.plan.input.network.branches[static_cast<std::size_t>(branch)].device;
+        if (device.index() < curves.size() &&
+            curves[device.index()].sure_a() != OpeningCurve::never) {
+            guards_.push_back({.branch = branch,
+                               .device = device,
+                               .curve = &curves[device.index()],
+                               .base_a = std::abs(base.amps(branch))});
+        }
+    }
+}
+
+/// How long each device has left at the currents that flow now.
+void ShortRunner::look_at_guards() {
+    for (Guard& guard : guards_) {
+        guard.longest_s = guard.shortest_s = OpeningCurve::never;
+        guard.amps = guard.is_open ? 0.0 : std::abs(circuit_.amps(guard.branch));
+        if (guard.amps > raised_share * guard.base_a + raised_a) {
+            guard.longest_s = guard.curve->longest_s(guard.amps) * (1.0 - guard.worn);
+            guard.shortest_s = guard.curve->shortest_s(guard.amps) * (1.0 - guard.worn_soonest);
+        }
+    }
+}
+
+ShortRunner::Guard* ShortRunner::next_to_open() {
+    const auto first = std::ranges::min_element(guards_, {}, &Guard::longest_s);
+    return first == guards_.end() || std::isinf(first->longest_s) ? nullptr : &*first;
+}
+
+void ShortRunner::pass_time(double seconds) {
+    heat_run_.advance(circuit_, wire_branch_, seconds);
+    now_s_ += seconds;
+    for (Guard& guard : guards_) {
+        if (!std::isinf(guard.longest_s) && guard.longest_s > 0.0) {
+            guard.worn += (1.0 - guard.worn) * std::min(seconds / guard.longest_s, 1.0);
+        }
+        if (!std::isinf(guard.shortest_s) && guard.shortest_s > 0.0) {
+            guard.worn_soonest +=
+                (1.0 - guard.worn_soonest) * std::min(seconds / guard.shortest_s, 1.0);
+        }
+    }
+}
+
+/// Of a device that is the next to open, with the times as they are now.
+FaultOpening ShortRunner::opening_of(const Guard& guard) const {
+    FaultOpening out{.device = guard.device,
+                     .amps = guard.amps,
+                     .after_s = now_s_ + guard.longest_s,
+                     .earliest_s = now_s_ + std::min(guard.shortest_s, guard.longest_s)};
+    if (std::isinf(guard.shortest_s)) {
+        out.earliest_s = now_s_; // nothing is known of its shortest time
+    }
+    for (const Guard& other : guards_) {
+        if (&other != &guard && other.shortest_s < guard.longest_s) {
+            out.or_else.push_back(other.device);
+        }
+    }
+    return out;
+}
+
+/// Lets devices open until no more is sure to; false when a circuit on the way has no operating
+/// point.
+bool ShortRunner::follow(ShortEvent& event) {
+    for (look_at_guards(); Guard* const guard = next_to_open(); look_at_guards()) {
+        event.opens.push_back(opening_of(*guard));
+        if (guard->curve->closes_again()) {
+            duty_ = guard->longest_s / (guard->longest_s + breaker_cooling_s_);
+            pass_time(guard->longest_s);
+            return true;
+        }
+        pass_time(guard->longest_s);
+        guard->is_open = true;
+        circuit_.open(guard->branch);
+        if (!circuit_.solve() || !circuit_.settle()) {
+            return false;
+        }
+    }
+    return true;
+}
+
+ShortOutcome ShortRunner::outcome_of(const ShortEvent& event) const {
+    const bool is_gone = event.last_a <= std::max(gone_share * event.first_a, gone_a);
+    const bool has_ended = duty_ == 1.0 && is_gone;
+    if (!has_ended && heat_run_.passes_short_time()) {
+        return ShortOutcome::fire;
+    }
+    if (!has_ended && heat_run_.passes_class()) {
+        return ShortOutcome::overheats;
+    }
+    if (heat_run_.ever_passed_short_time()) {
+        return ShortOutcome::too_late;
+    }
+    if (duty_ < 1.0) {
+        return ShortOutcome::cycles;
+    }
+    if (!event.opens.empty() && is_gone) {
+        return ShortOutcome::cleared;
+    }
+    const bool turns_nothing = event.dead.empty() && event.unexpected.empty();
+    return event.opens.empty() && turns_nothing && !heat_run_.is_any_raised()
+               ? ShortOutcome::harmless
+               : ShortOutcome::carried;
+}
+
+void ShortRunner::compare_devices(ShortEvent& event) {
+    circuit_.read(devices_);
+    const Vehicle& vehicle = base_.plan.input.vehicle;
+    for (std::size_t i = 0; i < devices_.size(); ++i) {
+        const bool was_on = base_.solution.devices[i].on;
+        if (was_on != devices_[i].on && is_worker(vehicle.devices[i])) {
+            (was_on ? event.dead : event.unexpected).emplace_back(i);
+        }
+    }
+    for (std::size_t k = 0; k < circuit_.let_go().size(); ++k) {
+        const Trigger& trigger = base_.plan.triggers[k];
+        const std::size_t device = trigger.device.index();
+        if (circuit_.let_go()[k] != 0 && trigger.kind == Trigger::Kind::supply &&
+            base_.solution.devices[device].on && devices_[device].on &&
+            std::ranges::find(event.resets, trigger.device) == event.resets.end()) {
+            event.resets.push_back(trigger.device);
+        }
+    }
+    event.chattering = circuit_.chattering();
+}
+
+/// What goes on for good, and the verdict.
+void ShortRunner::end(ShortEvent& event) {
+    event.last_a = std::abs(circuit_.joined_amps());
+    heat_run_.advance(circuit_, wire_branch_, OpeningCurve::never, duty_);
+    heat_run_.tell(event);
+    compare_devices(event);
+    event.outcome = outcome_of(event);
+    const bool is_over =
+        event.outcome == ShortOutcome::cleared || event.outcome == ShortOutcome::too_late;
+    event.over_after_s = is_over                                   ? now_s_
+                         : event.outcome == ShortOutcome::harmless ? 0.0
+                                                                   : OpeningCurve::never;
+}
+
+void ShortRunner::run(int metal, double short_ohm, ShortEvent& event) {
+    circuit_.reset();
+    heat_run_.begin();
+    now_s_ = 0.0;
+    duty_ = 1.0;
+    for (Guard& guard : guards_) {
+        guard.worn = guard.worn_soonest = 0.0;
+        guard.is_open = false;
+    }
+    circuit_.join(event.node, metal, 1.0 / short_ohm);
+    event.is_solved = circuit_.solve();
+    event.fault_a = event.is_solved ? std::abs(circuit_.joined_amps()) : 0.0;
+    if (event.fault_a <= nothing_a) {
+        return; // what carries nothing turns nothing over
+    }
+    event.is_solved = circuit_.settle();
+    event.first_a = event.is_solved ? std::abs(circuit_.joined_amps()) : 0.0;
+    event.is_solved = event.is_solved && follow(event);
+    if (event.is_solved) {
+        end(event);
+    }
+}
+
+} // namespace loomwright
