@@ -11,6 +11,9 @@ namespace loomwright::solve {
 
 namespace {
 
+constexpr std::size_t most_ports = 512; ///< beyond, what ports save is lost among themselves
+constexpr std::size_t most_port_volts = std::size_t{1} << 20U;
+
 std::size_t at(Index index) {
     return static_cast<std::size_t>(index);
 }
@@ -238,6 +241,29 @@ bool AlteredBase::Parts::factorise(Factor& into, std::span<const StraightTerm> a
     return into.factorise();
 }
 
+void AlteredBase::Parts::work_out_ports() {
+    const std::size_t width = high.size();
+    if (laws.empty() || laws.size() > most_ports || laws.size() * width > most_port_volts) {
+        return;
+    }
+    ports.count = laws.size();
+    ports.width = width;
+    ports.columns.assign(ports.count * width, 0.0);
+    ports.between.assign(ports.count * ports.count, 0.0);
+    for (std::size_t k = 0; k < ports.count; ++k) {
+        const std::span<double> column = std::span(ports.columns).subspan(k * width, width);
+        if (laws[k].from != laws[k].to) {
+            column[at(laws[k].from)] = 1.0;
+            column[at(laws[k].to)] = -1.0;
+        }
+        factor.solve(column.first(width - 1));
+        column[width - 1] = 0.0;
+        for (std::size_t j = 0; j < ports.count; ++j) {
+            ports.between[k * ports.count + j] = column[at(laws[j].from)] - column[at(laws[j].to)];
+        }
+    }
+}
+
 AlteredBase::AlteredBase(const Circuit& circuit, std::vector<std::uint8_t> in_force,
                          std::span<const double> start) {
     auto parts = std::make_unique<Parts>(circuit, std::move(in_force));
@@ -247,6 +273,7 @@ AlteredBase::AlteredBase(const Circuit& circuit, std::vector<std::uint8_t> in_fo
         parts->lay_out_terms();
         parts->hold_islands();
         parts->is_solved = parts->factorise(parts->factor, parts->straight, parts->laws);
+        parts->work_out_ports();
     }
     parts_ = std::move(parts);
 }

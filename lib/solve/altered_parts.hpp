@@ -47,6 +47,26 @@ struct LawTerm {
     double siemens = 0.0;  ///< that it should have in the matrix there
 };
 
+/// What one ampere through each law of the base does to the base, worked out once where that does
+/// not take too much memory.
+struct PortTable {
+    std::size_t count = 0;       ///< of laws; 0: not worked out
+    std::size_t width = 0;       ///< unknowns, and one for the reference
+    std::vector<double> columns; ///< by law: volts of every unknown
+    std::vector<double> between; ///< by law: volts across every law
+
+    [[nodiscard]] bool is_known() const { return count > 0; }
+    [[nodiscard]] std::span<const double> column(std::size_t law) const {
+        return std::span(columns).subspan(law * width, width);
+    }
+    [[nodiscard]] std::span<const double> row(std::size_t law) const {
+        return std::span(between).subspan(law * count, count);
+    }
+    [[nodiscard]] double between_ports(std::size_t a, std::size_t b) const {
+        return between[a * count + b];
+    }
+};
+
 struct AlteredBase::Parts {
     Parts(const Circuit& whole, std::vector<std::uint8_t> in_force);
 
@@ -55,6 +75,7 @@ struct AlteredBase::Parts {
     void lay_out_terms();
     [[nodiscard]] LawTerm law_term(std::size_t term) const;
     void hold_islands();
+    void work_out_ports();
     /// Fills the matrix and factorises; false when that fails.
     [[nodiscard]] bool factorise(Factor& into, std::span<const StraightTerm> all_straight,
                                  std::span<const LawTerm> all_laws) const;
@@ -75,7 +96,8 @@ struct AlteredBase::Parts {
     std::vector<double> straight_amps;  ///< by term: in the base
     std::vector<Index> law_of_term;     ///< into `laws`; -1: straight
     std::vector<LawTerm> laws;          ///< bent ones, then the held nodes
-    std::vector<double> high;           ///< voltages, by unknown, and 0 for the reference
+    PortTable ports;
+    std::vector<double> high; ///< voltages, by unknown, and 0 for the reference
     std::vector<double> low;
     std::vector<double> steady; ///< by unknown: what straight terms of the base take away from it
     double emf = 1.0;           ///< the highest in the circuit

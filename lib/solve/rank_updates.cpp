@@ -2,10 +2,6 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "solve/rank_updates.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <numeric>
-
 // The identity of Sherman, Morrison and Woodbury, in the form that needs no inverse of D, so that
 // a branch may be unchanged and two branches may be one too many (a cut and what holds the part cut
 // off):
@@ -66,63 +62,23 @@ void RankUpdates::add_column(Index number, double amps, std::span<double> x) con
 
 bool RankUpdates::prepare() {
     const std::size_t n = branches_.size();
-    system_.resize(n * n);
-    row_.resize(n);
-    std::iota(row_.begin(), row_.end(), std::size_t{0});
+    system_.resize(n);
     for (std::size_t i = 0; i < n; ++i) {
         for (std::size_t j = 0; j < n; ++j) {
-            system_[i * n + j] = branches_[i].siemens * across(column(j), branches_[i]);
+            system_.at(i, j) = branches_[i].siemens * across(column(j), branches_[i]);
         }
-        system_[i * n + i] += 1.0;
+        system_.at(i, i) += 1.0;
     }
-    for (std::size_t k = 0; k < n; ++k) { // Gauss, with the largest pivot of each column
-        std::size_t best = k;
-        for (std::size_t i = k + 1; i < n; ++i) {
-            if (std::abs(system_[row_[i] * n + k]) > std::abs(system_[row_[best] * n + k])) {
-                best = i;
-            }
-        }
-        std::swap(row_[k], row_[best]);
-        const double* const pivot_row = system_.data() + row_[k] * n;
-        const double inverse = 1.0 / pivot_row[k];
-        if (!std::isfinite(inverse)) {
-            return false;
-        }
-        for (std::size_t i = k + 1; i < n; ++i) {
-            double* const row = system_.data() + row_[i] * n;
-            const double factor = row[k] * inverse;
-            row[k] = factor;
-            for (std::size_t j = k + 1; j < n; ++j) {
-                row[j] -= factor * pivot_row[j];
-            }
-        }
-    }
-    return true;
+    return system_.factorise();
 }
 
 void RankUpdates::correct(std::span<double> x) {
     const std::size_t n = branches_.size();
-    right_.resize(n);
     share_.resize(n);
     for (std::size_t i = 0; i < n; ++i) {
-        right_[i] = branches_[i].siemens * across(x, branches_[i]);
+        share_[i] = branches_[i].siemens * across(x, branches_[i]);
     }
-    for (std::size_t k = 0; k < n; ++k) {
-        const double* const row = system_.data() + row_[k] * n;
-        double value = right_[row_[k]];
-        for (std::size_t j = 0; j < k; ++j) {
-            value -= row[j] * share_[j];
-        }
-        share_[k] = value;
-    }
-    for (std::size_t k = n; k-- > 0;) {
-        const double* const row = system_.data() + row_[k] * n;
-        double value = share_[k];
-        for (std::size_t j = k + 1; j < n; ++j) {
-            value -= row[j] * share_[j];
-        }
-        share_[k] = value / row[k];
-    }
+    system_.solve(share_);
     for (std::size_t j = 0; j < n; ++j) {
         add_column(static_cast<Index>(j), -share_[j], x);
     }

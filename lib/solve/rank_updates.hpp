@@ -3,6 +3,7 @@
 #pragma once
 
 #include "solve/factor.hpp"
+#include "solve/small_system.hpp"
 
 #include <span>
 #include <vector>
@@ -53,10 +54,8 @@ private:
 
     std::size_t size_;
     std::vector<Branch> branches_;
-    std::vector<double> columns_;  ///< A^-1 u_i, one after another
-    std::vector<double> system_;   ///< rows of I + D U^T A^-1 U, factorised
-    std::vector<std::size_t> row_; ///< which row of it was taken for which pivot
-    std::vector<double> right_;
+    std::vector<double> columns_; ///< A^-1 u_i, one after another
+    SmallSystem system_;          ///< I + D U^T A^-1 U
     std::vector<double> share_;
 };
 
