@@ -3,9 +3,16 @@
 //
 // Relays and loads after a fault. They stand as in the state at rest when the fault comes, and are
 // turned over as in settle.cpp: all that does not stand as its voltage asks, together, until
-// nothing changes; where a set comes back, one at a time. What still comes round in a circle would
-// go on and off for good: its contacts are taken for welded (a relay stays in), its electronics for
-// dead. A controller that was awake and is no longer lets its outputs go.
+// nothing changes; where a set comes back, one at a time. What still comes round in a circle goes
+// on and off for good: such a relay is taken to stay in, electronics to be dead.
+//
+// A relay that lets go with more current in its contact than that is made for does not break it:
+// the contact is taken for welded, which is the safe side of a short. Outputs of controllers stand
+// as the state sets them while a fault lasts; of a controller that was awake and finds no way back
+// they open at the end.
+//
+// An alternator feeds its own field by way of D+. Where D+ is asked for more than twice the field's
+// current its voltage is gone, and with it the alternator's.
 //
 // Wires and coils keep the temperatures, and so the resistances, of the state at rest.
 #include "study/fault_circuit.hpp"
@@ -13,14 +20,20 @@
 #include "study/results.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 namespace loomwright {
 namespace {
 
 constexpr int round_limit = 200;
+constexpr int source_rounds = 8;     ///< batteries side by side may turn each other over
 constexpr std::uint8_t by_fault = 1; ///< who opened a branch
 constexpr std::uint8_t by_controller = 2;
+constexpr std::uint8_t by_field = 4;
+constexpr double field_share = 2.0;   ///< of the field's current at the regulated voltage
+constexpr double welding_share = 2.0; ///< of its current before, where no rating is given
+constexpr double welding_more_a = 1.0;
 
 std::size_t at(int index) {
     return static_cast<std::size_t>(index);
@@ -40,6 +53,9 @@ FaultBase::FaultBase(const StudyPlan& study_plan, StateId which)
         return;
     }
     find_moved();
+    find_controllers();
+    find_exciters();
+    find_welding();
     lay_out();
 }
 
@@ -59,6 +75,11 @@ void FaultBase::find_moved() {
             moved.insert(moved.end(), controller.working.begin(), controller.working.end());
             moved.insert(moved.end(), controller.memory.begin(), controller.memory.end());
         }
+    }
+}
+
+void FaultBase::find_controllers() {
+    for (const ControllerPlan& controller : plan.controllers) {
         std::vector<int>& own = outputs.emplace_back();
         for (const int index : plan.input.network.device_branches[controller.device.index()]) {
             if (plan.input.network.branches[at(index)].kind == BranchKind::output &&
@@ -67,6 +88,42 @@ void FaultBase::find_moved() {
             }
         }
         is_awake.push_back(solution.devices[controller.device.index()].on ? 1 : 0);
+    }
+}
+
+void FaultBase::find_exciters() {
+    const Network& network = plan.input.network;
+    for (std::size_t i = 0; i < network.branches.size(); ++i) {
+        const Branch& here = network.branches[i];
+        if (here.kind != BranchKind::resistor || here.part != 1 || solution.closed[i] == 0) {
+            continue;
+        }
+        const auto* made = plan.input.vehicle.device(here.device).as<Alternator>();
+        for (const int other : network.device_branches[here.device.index()]) {
+            if (made != nullptr && network.branches[at(other)].kind == BranchKind::alternator) {
+                exciters.push_back({.branch = static_cast<int>(i),
+                                    .alternator = other,
+                                    .most_a = field_share * made->regulates.value() /
+                                              plan.defaults.alternator_field_ohm});
+            }
+        }
+    }
+}
+
+void FaultBase::find_welding() {
+    welding_a.assign(plan.triggers.size(), HUGE_VAL);
+    for (std::size_t i = 0; i < plan.triggers.size(); ++i) {
+        if (plan.triggers[i].kind != Trigger::Kind::coil) {
+            continue;
+        }
+        const auto* relay = plan.input.vehicle.device(plan.triggers[i].device).as<Relay>();
+        double at_rest_a = 0.0;
+        for (const int contact : moved_by[i]) {
+            at_rest_a = std::max(at_rest_a, std::abs(amps(contact)));
+        }
+        welding_a[i] = relay != nullptr && relay->contact
+                           ? relay->contact->value()
+                           : welding_share * at_rest_a + welding_more_a;
     }
 }
 
@@ -103,7 +160,8 @@ void FaultBase::lay_out() {
 FaultCircuit::FaultCircuit(const FaultBase& base)
     : base_(base), circuit_(base.circuit), solver_(*base.solver_base), elements_(base.elements),
       is_opened_(base.place.size(), 0), is_dead_(base.plan.controllers.size(), 0),
-      pinned_(base.plan.triggers.size(), 0), let_go_(base.plan.triggers.size(), 0) {}
+      is_unexcited_(base.exciters.size(), 0), pinned_(base.plan.triggers.size(), 0),
+      let_go_(base.plan.triggers.size(), 0) {}
 
 void FaultCircuit::reset() {
     solver_.reset();
@@ -119,6 +177,7 @@ void FaultCircuit::reset() {
         circuit_.is_on = base_.circuit.is_on;
         circuit_.follow_triggers();
         std::ranges::fill(is_dead_, 0);
+        std::ranges::fill(is_unexcited_, 0);
         std::ranges::fill(pinned_, 0);
         std::ranges::fill(let_go_, 0);
         has_turned_ = false;
@@ -150,7 +209,11 @@ void FaultCircuit::apply(int branch) {
 }
 
 void FaultCircuit::open(int branch) {
-    is_opened_[at(branch)] |= by_fault;
+    hold_open(branch, by_fault);
+}
+
+void FaultCircuit::hold_open(int branch, std::uint8_t by) {
+    is_opened_[at(branch)] |= by;
     opened_.push_back(branch);
     apply(branch);
 }
@@ -191,32 +254,65 @@ bool FaultCircuit::is_controller_awake(std::size_t index) const {
                                [this](int trigger) { return circuit_.is_on[at(trigger)] != 0; });
 }
 
-/// Opens the outputs of controllers that died, closes those that are back; false when none moved.
-bool FaultCircuit::follow_controllers() {
+bool FaultCircuit::let_outputs_go() {
+    bool has_moved = true;
+    while (has_moved) {
+        has_moved = false;
+        for (std::size_t i = 0; i < base_.plan.controllers.size(); ++i) {
+            if (base_.outputs[i].empty() || base_.is_awake[i] == 0 || is_dead_[i] != 0 ||
+                is_controller_awake(i)) {
+                continue;
+            }
+            is_dead_[i] = 1;
+            has_turned_ = has_moved = true;
+            for (const int branch : base_.outputs[i]) {
+                hold_open(branch, by_controller);
+            }
+        }
+        if (has_moved && (!solver_.solve() || !settle())) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/// Takes the field from alternators whose D+ is pulled down; false when none lost it.
+bool FaultCircuit::follow_fields() {
     bool has_moved = false;
-    for (std::size_t i = 0; i < base_.plan.controllers.size(); ++i) {
-        if (base_.outputs[i].empty() || base_.is_awake[i] == 0) {
-            continue;
-        }
-        const std::uint8_t is_dead = is_controller_awake(i) ? 0 : 1;
-        if (is_dead == is_dead_[i]) {
-            continue;
-        }
-        is_dead_[i] = is_dead;
-        has_turned_ = has_moved = true;
-        for (const int branch : base_.outputs[i]) {
-            is_opened_[at(branch)] ^= by_controller;
-            opened_.push_back(branch);
-            apply(branch);
+    for (std::size_t i = 0; i < base_.exciters.size(); ++i) {
+        const FaultBase::Exciter& exciter = base_.exciters[i];
+        if (is_unexcited_[i] == 0 && std::abs(amps(exciter.branch)) > exciter.most_a) {
+            is_unexcited_[i] = 1;
+            has_turned_ = has_moved = true;
+            hold_open(exciter.branch, by_field);
+            hold_open(exciter.alternator, by_field);
         }
     }
     return has_moved;
 }
 
-FaultCircuit::Stand FaultCircuit::stand() const {
-    Stand out = circuit_.is_on;
-    out.insert(out.end(), is_dead_.begin(), is_dead_.end());
-    return out;
+/// Holds the relays among these that cannot break what flows in their contacts; false when there
+/// are none.
+bool FaultCircuit::weld(std::vector<std::size_t>& flips) {
+    const auto is_welded = [this](std::size_t trigger) {
+        if (base_.plan.triggers[trigger].kind != Trigger::Kind::coil ||
+            circuit_.is_on[trigger] == 0) {
+            return false;
+        }
+        return std::ranges::any_of(base_.moved_by[trigger], [&](int contact) {
+            return base_.plan.gates[at(contact)].when_on &&
+                   std::abs(amps(contact)) > base_.welding_a[trigger];
+        });
+    };
+    bool has_any = false;
+    for (const std::size_t trigger : flips) {
+        if (is_welded(trigger)) {
+            pinned_[trigger] = 1;
+            has_turned_ = has_any = true;
+        }
+    }
+    std::erase_if(flips, [this](std::size_t trigger) { return pinned_[trigger] != 0; });
+    return has_any;
 }
 
 void FaultCircuit::pin(std::size_t trigger) {
@@ -243,30 +339,55 @@ void FaultCircuit::pin_loop(std::span<const Stand> seen, std::span<const std::si
     }
 }
 
+/// Turns over what does not stand as its voltage asks, or holds what goes round in a circle.
+bool FaultCircuit::take_turn(std::vector<Stand>& seen, std::vector<std::size_t>& flips,
+                             bool& in_turn) {
+    const auto before = std::ranges::find(seen, circuit_.is_on);
+    if (before == seen.end()) {
+        seen.push_back(circuit_.is_on);
+        flips.resize(in_turn ? 1 : flips.size());
+        turn_over(flips);
+        return true;
+    }
+    if (in_turn) {
+        pin_loop({before, seen.end()}, flips);
+    }
+    const bool has_moved = in_turn;
+    in_turn = true;
+    seen.clear();
+    return has_moved;
+}
+
 bool FaultCircuit::settle() {
     std::vector<Stand> seen;
     bool in_turn = false;
     for (int round = 0; round < round_limit; ++round) {
         std::vector<std::size_t> flips = unsettled();
-        if (flips.empty() && !follow_controllers()) {
+        if (!flips.empty() && weld(flips) && flips.empty()) {
+            continue;
+        }
+        const bool has_moved = flips.empty() ? follow_fields() : take_turn(seen, flips, in_turn);
+        if (flips.empty() && !has_moved) {
             return true;
         }
-        if (!flips.empty()) {
-            Stand now = stand();
-            const auto before = std::ranges::find(seen, now);
-            if (before == seen.end()) {
-                seen.push_back(std::move(now));
-                flips.resize(in_turn ? 1 : flips.size());
-                turn_over(flips);
-            } else if (!in_turn) {
-                in_turn = true;
-                seen.clear();
-                continue;
-            } else {
-                pin_loop({before, seen.end()}, flips);
-                seen.clear();
-            }
+        if (has_moved && !solver_.solve()) {
+            return false;
         }
+    }
+    return true;
+}
+
+bool FaultCircuit::settle_sources() {
+    for (int round = 0; round < source_rounds; ++round) {
+        std::vector<std::size_t> flips = unsettled();
+        std::erase_if(flips, [this](std::size_t trigger) {
+            const Trigger::Kind kind = base_.plan.triggers[trigger].kind;
+            return kind != Trigger::Kind::charging && kind != Trigger::Kind::forward;
+        });
+        if (flips.empty()) {
+            return true;
+        }
+        turn_over(flips);
         if (!solver_.solve()) {
             return false;
         }
@@ -297,7 +418,7 @@ void FaultCircuit::read(std::vector<DeviceState>& out) const {
     read_devices(base_.plan, circuit_, *this, out);
 }
 
-std::vector<DeviceId> FaultCircuit::chattering() const {
+std::vector<DeviceId> FaultCircuit::held() const {
     std::vector<DeviceId> out;
     for (std::size_t i = 0; i < pinned_.size(); ++i) {
         const Trigger& trigger = base_.plan.triggers[i];

@@ -30,10 +30,22 @@ struct FaultBase : SettledState {
     std::vector<std::vector<int>> moved_by; ///< by trigger: branches of the network it turns over
     std::vector<std::vector<int>> outputs;  ///< by Controller in the plan: outputs that are on
     std::vector<std::uint8_t> is_awake;     ///< by Controller in the plan
+    /// An alternator's own feed of its field, of those that turn.
+    struct Exciter {
+        int branch = 0;
+        int alternator = 0;  ///< branch
+        double most_a = 0.0; ///< more, and the field has lost its voltage
+    };
+    std::vector<Exciter> exciters;
+    /// By trigger: the current of its make contact that welds it, A; infinite: none.
+    std::vector<double> welding_a;
     std::optional<solve::AlteredBase> solver_base;
 
 private:
     void find_moved();
+    void find_controllers();
+    void find_exciters();
+    void find_welding();
     void lay_out();
 };
 
@@ -52,9 +64,14 @@ public:
 
     /// The operating point with relays and loads as they stand; false when there is none.
     [[nodiscard]] bool solve() { return solver_.solve(); }
-    /// Turns over relays and loads until each stands as its voltage asks, from the last operating
-    /// point; see fault_circuit.cpp. False when a circuit on the way has no operating point.
+    // From the last operating point, to the next; false when a circuit on the way has none. See
+    // fault_circuit.cpp.
+    /// Batteries give or take, one-way loads block or conduct: what takes no time.
+    [[nodiscard]] bool settle_sources();
+    /// Relays and loads too, until each stands as its voltage asks.
     [[nodiscard]] bool settle();
+    /// Controllers that are dead for good let their outputs go.
+    [[nodiscard]] bool let_outputs_go();
 
     /// Current through the conductor joined last.
     [[nodiscard]] double joined_amps() const { return solver_.bridge_amps(); }
@@ -69,20 +86,23 @@ public:
     void read(std::vector<DeviceState>& out) const;
     /// By trigger: it was on in the state at rest, and off at some time since the reset.
     [[nodiscard]] const std::vector<std::uint8_t>& let_go() const { return let_go_; }
-    /// Devices that came to no rest since the reset, in the order of their triggers.
-    [[nodiscard]] std::vector<DeviceId> chattering() const;
+    /// Relays held where they are since the reset, in the order of their triggers.
+    [[nodiscard]] std::vector<DeviceId> held() const;
     [[nodiscard]] const solve::AlteredCounts& counts() const { return solver_.counts(); }
 
 private:
     using Stand = std::vector<std::uint8_t>;
     [[nodiscard]] std::vector<std::size_t> unsettled() const;
+    [[nodiscard]] bool weld(std::vector<std::size_t>& flips);
+    [[nodiscard]] bool follow_fields();
     [[nodiscard]] bool is_controller_awake(std::size_t controller) const;
-    [[nodiscard]] bool follow_controllers();
+    void hold_open(int branch, std::uint8_t by);
+    [[nodiscard]] bool take_turn(std::vector<Stand>& seen, std::vector<std::size_t>& flips,
+                                 bool& in_turn);
     void turn_over(std::span<const std::size_t> triggers);
     void pin_loop(std::span<const Stand> seen, std::span<const std::size_t> flips);
     void pin(std::size_t trigger);
     void apply(int branch);
-    [[nodiscard]] Stand stand() const;
 
     const FaultBase& base_;
     StateCircuit circuit_;
@@ -91,8 +111,9 @@ private:
     std::vector<int> touched_;                     ///< branches of the circuit not as in the base
     std::vector<std::uint8_t> is_opened_;          ///< by branch of the network
     std::vector<int> opened_;
-    std::vector<std::uint8_t> is_dead_; ///< by controller: its outputs are open
-    std::vector<std::uint8_t> pinned_;  ///< by trigger
+    std::vector<std::uint8_t> is_dead_;      ///< by controller: its outputs are open
+    std::vector<std::uint8_t> is_unexcited_; ///< by exciter
+    std::vector<std::uint8_t> pinned_;       ///< by trigger
     std::vector<std::uint8_t> let_go_;
     bool has_turned_ = false; ///< a trigger or a controller since the reset
 };

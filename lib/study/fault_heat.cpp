@@ -21,6 +21,7 @@ namespace {
 
 constexpr double raised_share = 1.01; ///< of the current before
 constexpr double raised_a = 0.01;     ///< and more than this
+constexpr double loaded_share = 0.1;  ///< of what brings it to its class: as in sizing
 
 bool is_raised(double amps, double base_a) {
     return amps > raised_share * base_a + raised_a;
@@ -62,7 +63,7 @@ FaultHeat::FaultHeat(const FaultBase& base, WireWarmings& warmings) {
 void HeatRun::begin() {
     hot_.clear();
     time_s_ = 0.0;
-    is_any_raised_ = false;
+    is_any_loaded_ = false;
     passes_short_time_ = false;
     passes_class_ = false;
     ever_passed_short_time_ = false;
@@ -116,8 +117,8 @@ void HeatRun::advance(const FaultCircuit& circuit, const std::vector<int>& wire_
         if (!is_raised(amps, wires[i].base_a)) {
             continue;
         }
-        is_any_raised_ = true;
         const double share = amps * effective / std::max(wires[i].calm_a, 1e-9);
+        is_any_loaded_ = is_any_loaded_ || share > loaded_share;
         if (share > nearest_share) {
             nearest_share = share;
             nearest = i;

@@ -47,8 +47,8 @@ public:
                  double duty = 1.0);
     /// Takes what was found into the event.
     void tell(ShortEvent& event) const;
-    /// Some conductor's current rose by more than a rounding.
-    [[nodiscard]] bool is_any_raised() const { return is_any_raised_; }
+    /// The short put current of some account on a conductor.
+    [[nodiscard]] bool is_any_loaded() const { return is_any_loaded_; }
     /// A conductor passed its short-time limit, or its class, in the last advance.
     [[nodiscard]] bool passes_short_time() const { return passes_short_time_; }
     [[nodiscard]] bool passes_class() const { return passes_class_; }
@@ -67,7 +67,7 @@ private:
     const FaultHeat& heat_;
     std::vector<Hot> hot_;
     double time_s_ = 0.0;
-    bool is_any_raised_ = false;
+    bool is_any_loaded_ = false;
     bool passes_short_time_ = false;
     bool passes_class_ = false;
     bool ever_passed_short_time_ = false;

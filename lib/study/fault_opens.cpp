@@ -10,7 +10,7 @@
 #include "study/fault_opens.hpp"
 
 #include "study/currents.hpp"
-#include "study/fault_shorts.hpp"
+#include "study/fault_devices.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -121,13 +121,13 @@ void OpenRunner::compare(OpenCase& open) {
         if (!is_worker(vehicle.devices[i])) {
             continue;
         }
-        if (base_.solution.devices[i].on && !devices_[i].on) {
+        if (has_died(vehicle.devices[i], base_.solution.devices[i], devices_[i])) {
             open.dead.emplace_back(i);
         }
         look_for_sneak(i, open);
     }
     compare_controllers(open);
-    open.chattering = circuit_.chattering();
+    open.chattering = circuit_.held();
 }
 
 void OpenRunner::run(OpenCase& open) {
@@ -137,7 +137,7 @@ void OpenRunner::run(OpenCase& open) {
     }
     circuit_.reset();
     circuit_.open(open.branch);
-    open.is_solved = circuit_.solve() && circuit_.settle();
+    open.is_solved = circuit_.solve() && circuit_.settle() && circuit_.let_outputs_go();
     if (open.is_solved) {
         compare(open);
     }

@@ -11,6 +11,8 @@
 // current is gone, or it flows for good, and conductors come to rest or burn.
 #include "study/fault_shorts.hpp"
 
+#include "study/fault_devices.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -24,13 +26,6 @@ constexpr double gone_a = 0.01;
 constexpr double nothing_a = 1e-9;
 
 } // namespace
-
-bool is_worker(const Device& device) {
-    return device.as<Load>() != nullptr || device.as<Sensor>() != nullptr ||
-           device.as<Controller>() != nullptr || device.as<Relay>() != nullptr ||
-           device.as<Starter>() != nullptr || device.as<Alternator>() != nullptr ||
-           device.as<Charger>() != nullptr;
-}
 
 ShortRunner::ShortRunner(const FaultBase& base, const FaultHeat& heat, FaultCircuit& circuit,
                          std::span<const OpeningCurve> curves, double breaker_cooling_s)
@@ -136,7 +131,7 @@ ShortOutcome ShortRunner::outcome_of(const ShortEvent& event) const {
         return ShortOutcome::cleared;
     }
     const bool turns_nothing = event.dead.empty() && event.unexpected.empty();
-    return event.opens.empty() && turns_nothing && !heat_run_.is_any_raised()
+    return event.opens.empty() && turns_nothing && !heat_run_.is_any_loaded()
                ? ShortOutcome::harmless
                : ShortOutcome::carried;
 }
@@ -145,9 +140,14 @@ void ShortRunner::compare_devices(ShortEvent& event) {
     circuit_.read(devices_);
     const Vehicle& vehicle = base_.plan.input.vehicle;
     for (std::size_t i = 0; i < devices_.size(); ++i) {
-        const bool was_on = base_.solution.devices[i].on;
-        if (was_on != devices_[i].on && is_worker(vehicle.devices[i])) {
-            (was_on ? event.dead : event.unexpected).emplace_back(i);
+        const DeviceState& before = base_.solution.devices[i];
+        if (!is_worker(vehicle.devices[i])) {
+            continue;
+        }
+        if (has_died(vehicle.devices[i], before, devices_[i])) {
+            event.dead.emplace_back(i);
+        } else if (devices_[i].on && !before.on) {
+            event.unexpected.emplace_back(i);
         }
     }
     for (std::size_t k = 0; k < circuit_.let_go().size(); ++k) {
@@ -159,7 +159,7 @@ void ShortRunner::compare_devices(ShortEvent& event) {
             event.resets.push_back(trigger.device);
         }
     }
-    event.chattering = circuit_.chattering();
+    event.welded = circuit_.held();
 }
 
 /// What goes on for good, and the verdict.
@@ -167,6 +167,10 @@ void ShortRunner::end(ShortEvent& event) {
     event.last_a = std::abs(circuit_.joined_amps());
     heat_run_.advance(circuit_, wire_branch_, OpeningCurve::never, duty_);
     heat_run_.tell(event);
+    event.is_solved = circuit_.let_outputs_go();
+    if (!event.is_solved) {
+        return;
+    }
     compare_devices(event);
     event.outcome = outcome_of(event);
     const bool is_over =
@@ -186,7 +190,7 @@ void ShortRunner::run(int metal, double short_ohm, ShortEvent& event) {
         guard.is_open = false;
     }
     circuit_.join(event.node, metal, 1.0 / short_ohm);
-    event.is_solved = circuit_.solve();
+    event.is_solved = circuit_.solve() && circuit_.settle_sources();
     event.fault_a = event.is_solved ? std::abs(circuit_.joined_amps()) : 0.0;
     if (event.fault_a <= nothing_a) {
         return; // what carries nothing turns nothing over

@@ -53,8 +53,4 @@ private:
     std::vector<DeviceState> devices_;
 };
 
-/// True for what a fault may put out of work or wake: loads, sensors, controllers, relays,
-/// starters, alternators and chargers.
-[[nodiscard]] bool is_worker(const Device& device);
-
 } // namespace loomwright

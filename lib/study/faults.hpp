@@ -74,8 +74,9 @@ struct ShortEvent {
     std::vector<DeviceId> dead;           ///< at work in the state, and no longer at the end
     std::vector<DeviceId> unexpected;     ///< at work at the end, and not in the state
     std::vector<DeviceId> resets; ///< electronics that let go on the way and are back at the end
-    /// Relays that would go on and off as the supply breaks down; taken for welded.
-    std::vector<DeviceId> chattering;
+    /// Relays that would let go with the fault's current in their contacts, or go on and off as the
+    /// supply breaks down: taken for welded.
+    std::vector<DeviceId> welded;
 
     [[nodiscard]] bool is_cleared() const {
         return outcome != ShortOutcome::overheats && outcome != ShortOutcome::fire &&
