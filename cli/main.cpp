@@ -104,6 +104,20 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_json(energy, arguments);
     add_output(energy, arguments, "write the answer to this file instead");
 
+    CLI::App* faults = add_verb(
+        app, "faults", "every conductor shorted to metal and every one opened, in every state",
+        "  loomwright faults car.yaml\n"
+        "  loomwright faults car.yaml --wire 12.2 --state cranking\n"
+        "  loomwright faults car.yaml --csv -o faults.csv\n",
+        run_faults, arguments, chosen);
+    add_file(faults, arguments);
+    faults->add_option("-w,--wire", arguments.wires,
+                       "only this wire, by its number; may be given again");
+    add_states(faults, arguments);
+    add_json(faults, arguments);
+    faults->add_flag("--csv", arguments.csv, "every case, for a spreadsheet");
+    add_output(faults, arguments, "write the answer to this file instead");
+
     CLI::App* explain =
         add_verb(app, "explain", "every formula behind one wire or fuse, with the numbers put in",
                  "  loomwright explain car.yaml F10\n"

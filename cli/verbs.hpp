@@ -19,11 +19,12 @@ struct Arguments {
     bool json = false;                 ///< --json
     std::string fail_on = "caution";   ///< --fail-on
     std::vector<std::string> states;   ///< --state
+    std::vector<std::string> wires;    ///< faults --wire
     std::string id;                    ///< explain ID, tables NAME, draw --view curves ID
     std::string view = "feeds";        ///< draw --view
     std::string format;                ///< export --to, draw --format
     std::string drive;                 ///< draw --view drive --drive NAME, energy --drive NAME
-    bool csv = false;                  ///< energy --csv, solve --csv
+    bool csv = false;                  ///< energy --csv, solve --csv, faults --csv
     std::string paper = "A4";          ///< pack --paper
     std::optional<std::string> spread; ///< solve --spread, as typed
     std::optional<std::string> seed;   ///< solve --seed, as typed
@@ -60,6 +61,7 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_solve(const Arguments& arguments);
 [[nodiscard]] int run_energy(const Arguments& arguments);
 [[nodiscard]] int run_spread(const Arguments& arguments);
+[[nodiscard]] int run_faults(const Arguments& arguments);
 [[nodiscard]] int run_explain(const Arguments& arguments);
 [[nodiscard]] int run_draw(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);

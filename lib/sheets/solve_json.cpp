@@ -6,14 +6,9 @@
 #include "sheets/json.hpp"
 
 #include "base/side_by_side.hpp"
+#include "sheets/json_text.hpp"
 #include "sizing/limits.hpp"
 
-#include <fmt/format.h>
-#include <nlohmann/json.hpp>
-
-#include <algorithm>
-#include <array>
-#include <cmath>
 #include <string>
 #include <string_view>
 
@@ -27,34 +22,6 @@ constexpr std::size_t node_bytes = 64;
 constexpr std::size_t wire_bytes = 144;
 constexpr std::size_t device_bytes = 128;
 
-void add(Buffer& out, std::string_view text) {
-    out.append(text);
-}
-
-void add_text(Buffer& out, std::string_view text) {
-    const auto is_plain = [](char c) { return c >= ' ' && c <= '~' && c != '"' && c != '\\'; };
-    if (std::ranges::all_of(text, is_plain)) {
-        out.push_back('"');
-        add(out, text);
-        out.push_back('"');
-        return;
-    }
-    const nlohmann::json escaped(text);
-    add(out, escaped.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace));
-}
-
-/// A number, or null for one that is not defined: NaN and infinity are not JSON.
-void add_number(Buffer& out, bool is_defined, double value) {
-    if (is_defined && std::isfinite(value)) {
-        // Seventeen digits, a sign, a point and an exponent.
-        std::array<char, 32> digits;
-        char* const end = fmt::format_to(digits.data(), "{}", value);
-        out.append(digits.data(), end);
-    } else {
-        add(out, "null");
-    }
-}
-
 /// A device that is one element or several between its terminals: it has a voltage and a current.
 bool has_element(const StudyInput& study, std::size_t device) {
     return study.vehicle.devices[device].as<Connector>() == nullptr &&
@@ -66,32 +33,32 @@ bool has_element(const StudyInput& study, std::size_t device) {
 class Rows {
 public:
     Rows(Buffer& out, std::string_view name) : out_(out) {
-        add(out_, ",\n   \"");
-        add(out_, name);
-        add(out_, "\": [");
+        out_.append(",\n   \"");
+        out_.append(name);
+        out_.append("\": [");
     }
     void begin(std::string_view key, std::string_view name) {
-        add(out_, is_first_ ? "\n    {\"" : "},\n    {\"");
+        out_.append(is_first_ ? "\n    {\"" : "},\n    {\"");
         is_first_ = false;
-        add(out_, key);
-        add(out_, "\": ");
-        add_text(out_, name);
+        out_.append(key);
+        out_.append("\": ");
+        add_json_text(out_, name);
     }
     void number(std::string_view key, bool is_defined, double value) {
         begin_field(key);
-        add_number(out_, is_defined, value);
+        add_json_number(out_, is_defined, value);
     }
     void truth(std::string_view key, bool is_defined, bool value) {
         begin_field(key);
-        add(out_, !is_defined ? "null" : value ? "true" : "false");
+        out_.append(!is_defined ? "null" : value ? "true" : "false");
     }
-    void end() { add(out_, is_first_ ? "]" : "}\n   ]"); }
+    void end() { out_.append(is_first_ ? "]" : "}\n   ]"); }
 
 private:
     void begin_field(std::string_view key) {
-        add(out_, ", \"");
-        add(out_, key);
-        add(out_, "\": ");
+        out_.append(", \"");
+        out_.append(key);
+        out_.append("\": ");
     }
     Buffer& out_;
     bool is_first_ = true;
@@ -167,21 +134,21 @@ std::string solve_json(const StudyInput& study, std::span<const StateSolution> s
     out.reserve(states.size() * (study.network.node_names.size() * node_bytes +
                                  study.vehicle.wires.size() * wire_bytes +
                                  study.vehicle.devices.size() * device_bytes));
-    add(out, "{\n \"states\": [");
+    out.append("{\n \"states\": [");
     for (std::size_t i = 0; i < states.size(); ++i) {
         const StateSolution& solution = states[i];
-        add(out, i == 0 ? "\n  {\n   \"state\": " : ",\n  {\n   \"state\": ");
-        add_text(out, state_name(study.vehicle, solution.state));
-        add(out, ",\n   \"converged\": ");
-        add(out, solution.converged ? "true" : "false");
-        add(out, ",\n   \"imbalance_a\": ");
-        add_number(out, solution.converged, solution.imbalance_a);
-        add(out, ",\n   \"power_error\": ");
-        add_number(out, solution.converged, solution.power_error);
+        out.append(i == 0 ? "\n  {\n   \"state\": " : ",\n  {\n   \"state\": ");
+        add_json_text(out, state_name(study.vehicle, solution.state));
+        out.append(",\n   \"converged\": ");
+        out.append(solution.converged ? "true" : "false");
+        out.append(",\n   \"imbalance_a\": ");
+        add_json_number(out, solution.converged, solution.imbalance_a);
+        out.append(",\n   \"power_error\": ");
+        add_json_number(out, solution.converged, solution.power_error);
         add_lists(out, study, solution);
-        add(out, "\n  }");
+        out.append("\n  }");
     }
-    add(out, states.empty() ? "]\n}\n" : "\n ]\n}\n");
+    out.append(states.empty() ? "]\n}\n" : "\n ]\n}\n");
     return out;
 }
 

@@ -3,6 +3,7 @@
 #include "study/deck_labels.hpp"
 
 #include "base/display.hpp"
+#include "study/branch_names.hpp"
 
 #include <fmt/format.h>
 
@@ -10,18 +11,6 @@
 
 namespace loomwright {
 namespace {
-
-/// The device's terminal at a node; "" when none of its own is there, as inside a starter.
-std::string terminal_at(const StudyInput& input, DeviceId device, int node) {
-    const auto& nodes = input.network.terminal_nodes[device.index()];
-    const Device& made = input.vehicle.device(device);
-    for (std::size_t k = 0; k < nodes.size() && k < made.terminals.size(); ++k) {
-        if (nodes[k] == node) {
-            return made.terminals[k];
-        }
-    }
-    return "";
-}
 
 /// "30-87", "D+ to -", or as much of it as has a name.
 std::string terminals_of(const StudyInput& input, const Branch& branch) {

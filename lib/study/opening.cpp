@@ -41,7 +41,9 @@ double OpeningCurve::Side::at(double current) const {
 }
 
 double OpeningCurve::shortest_s(double amps) const {
-    return shortest_.amps.empty() || amps <= shortest_.amps.front() ? never : shortest_.at(amps);
+    return shortest_.amps.empty() || amps <= shortest_.amps.front() * (1.0 + rounding)
+               ? never
+               : shortest_.at(amps);
 }
 
 double OpeningCurve::longest_s(double amps) const {

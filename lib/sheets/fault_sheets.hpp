@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "sheets/sheet.hpp"
+#include "study/faults.hpp"
+
+#include <string>
+
+namespace loomwright {
+
+/// What `faults` answers from.
+struct FaultAnswer {
+    const StudyInput& study;
+    const FaultSweep& sweep;
+    const ProtectionZones& zones; ///< with every contact closed
+};
+
+/// "harmless", "carried", "cleared", "cycles", "too-late", "overheats", "fire".
+[[nodiscard]] std::string_view outcome_name(ShortOutcome outcome);
+
+/// Shorts that burn a conductor, each place once over all states, the worst first.
+[[nodiscard]] Sheet fault_dangers_sheet(const FaultAnswer& answer);
+/// Devices that something opened wakes or turns round, with the way of the current.
+[[nodiscard]] Sheet fault_sneaks_sheet(const FaultAnswer& answer);
+/// Every short of the sweep, those that nothing minds left out.
+[[nodiscard]] Sheet fault_shorts_sheet(const FaultAnswer& answer);
+/// Every open of the sweep that changes something.
+[[nodiscard]] Sheet fault_opens_sheet(const FaultAnswer& answer);
+/// True when a short behind a protective device burns a conductor, or a case has no answer.
+[[nodiscard]] bool has_fault_danger(const FaultAnswer& answer);
+
+/// `faults`, for people: the dangers, then the full table.
+[[nodiscard]] std::string faults_text(const FaultAnswer& answer, int width = 100);
+/// `faults --csv`: one table of all cases.
+[[nodiscard]] std::string faults_csv(const FaultAnswer& answer);
+/// `faults --json`: {"metal","short_ohm","states":[],"dangers":[],"shorts":[],"opens":[],"counts"}.
+[[nodiscard]] std::string faults_json(const FaultAnswer& answer);
+
+} // namespace loomwright
