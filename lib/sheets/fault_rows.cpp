@@ -162,9 +162,9 @@ std::string openings_text(const StudyInput& study, const ShortEvent& event) {
 
 std::string sneak_text(const UnexpectedDevice& device) {
     if (device.is_on) {
-        return device.is_reversed ? "works, wrong way round" : "works";
+        return device.is_reversed ? "work, with the current the wrong way" : "work";
     }
-    return device.is_reversed ? "current the wrong way" : "current";
+    return device.is_reversed ? "current, the wrong way" : "current";
 }
 
 bool has_fault_danger(const FaultAnswer& answer) {

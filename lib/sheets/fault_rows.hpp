@@ -37,7 +37,7 @@ struct SneakDanger {
                                       const std::vector<DeviceId>& devices);
 /// "F2 by 0.1 s, then F3 or F10 by 0.4 s".
 [[nodiscard]] std::string openings_text(const StudyInput& study, const ShortEvent& event);
-/// "works", "wrong way round, works", "7.6 V".
+/// What it has: "work", "current, the wrong way".
 [[nodiscard]] std::string sneak_text(const UnexpectedDevice& device);
 /// Temperature as it is told: what is over 1000 C is as good as that.
 [[nodiscard]] double told_c(double celsius);

@@ -21,8 +21,6 @@ struct FaultAnswer {
 
 /// Shorts that burn a conductor, each place once over all states, the worst first.
 [[nodiscard]] Sheet fault_dangers_sheet(const FaultAnswer& answer);
-/// Devices that something opened wakes or turns round, with the way of the current.
-[[nodiscard]] Sheet fault_sneaks_sheet(const FaultAnswer& answer);
 /// Every short of the sweep, those that nothing minds left out.
 [[nodiscard]] Sheet fault_shorts_sheet(const FaultAnswer& answer);
 /// Every open of the sweep that changes something.

@@ -18,6 +18,8 @@ namespace loomwright {
 namespace {
 
 constexpr double per_mohm = 1000.0;
+constexpr int least_width = 40;
+constexpr int indent = 4;
 
 std::string name_of_state(const FaultAnswer& answer, std::size_t state) {
     return state_name(answer.study.vehicle, answer.sweep.states[state].state);
@@ -101,8 +103,7 @@ bool changes_nothing(const OpenCase& open) {
 }
 
 void add_paragraph(std::string& out, const std::string& text, int width) {
-    constexpr int least = 40;
-    for (const std::string& line : wrap(text, std::max(width, least))) {
+    for (const std::string& line : wrap(text, std::max(width, least_width))) {
         out += line + "\n";
     }
 }
@@ -127,6 +128,28 @@ std::string what_is_not_shown(const FaultAnswer& answer) {
     return fmt::format("Not shown: shorts that nothing minds: {}; opens that change nothing: {}. "
                        "--csv and --json have them all.",
                        harmless, quiet);
+}
+
+/// Two paragraphs each: what happens, and the way of the current.
+std::string sneaks_text(const FaultAnswer& answer, int width) {
+    std::string out;
+    for (const SneakDanger& danger : sneak_dangers(answer)) {
+        const UnexpectedDevice& device = *danger.worst;
+        out += out.empty() ? "\nSneak paths: what an open wakes or turns round\n" : "";
+        add_paragraph(out,
+                      fmt::format("{} open: {} has {}: {} V, {} A, in {}",
+                                  branches_text(answer, danger.branches),
+                                  answer.study.vehicle.device(device.device).name,
+                                  sneak_text(device), show_number(device.volts, 3),
+                                  show_number(device.amps, 3), states_text(answer, danger.states)),
+                      width);
+        const std::string way =
+            fmt::format("{}", fmt::join(way_names(answer.study, device.way), " > "));
+        for (const std::string& line : wrap(way, std::max(width - indent, least_width))) {
+            out += "    " + line + "\n";
+        }
+    }
+    return out;
 }
 
 void add_sheet(std::string& out, const Sheet& sheet, int width) {
@@ -159,34 +182,13 @@ Sheet fault_dangers_sheet(const FaultAnswer& answer) {
              node_name(answer, danger.node), wires_text(answer, danger.cases),
              states_text(answer, danger.states), event.fault_a,
              event.opens.empty() ? std::string("nothing") : openings_text(answer.study, event),
-             wire_number(answer, hot.wire), told_c(hot.peak_c), hot.short_time_c,
+             wire_number(answer, hot.wire), told_c(hot.peak_c),
+             event.outcome == ShortOutcome::overheats ? hot.class_c : hot.short_time_c,
              time_text(hot.too_hot_after_s)});
     }
     if (has_unprotected) {
         sheet.notes.emplace_back("* before any protective device: nothing can open; such wires are "
                                  "kept short, covered and away from metal (unfused-length).");
-    }
-    return sheet;
-}
-
-Sheet fault_sneaks_sheet(const FaultAnswer& answer) {
-    Sheet sheet;
-    sheet.name = "sneaks";
-    sheet.title = "Sneak paths: what an open wakes or turns round";
-    sheet.columns = {text_column("opened", "opened", true),
-                     text_column("device", "device"),
-                     text_column("does", "has", true),
-                     number_column("volts", "volts", "V", 2),
-                     number_column("amps", "amps", "A", 3),
-                     text_column("states", "in", true),
-                     text_column("way", "way of the current", true)};
-    for (const SneakDanger& danger : sneak_dangers(answer)) {
-        const UnexpectedDevice& device = *danger.worst;
-        sheet.rows.push_back(
-            {branches_text(answer, danger.branches),
-             answer.study.vehicle.device(device.device).name, sneak_text(device), device.volts,
-             device.amps, states_text(answer, danger.states),
-             fmt::format("{}", fmt::join(way_names(answer.study, device.way), " > "))});
     }
     return sheet;
 }
@@ -260,7 +262,7 @@ std::string faults_text(const FaultAnswer& answer, int width) {
         out += "\nNo short burns a conductor.\n";
     }
     add_sheet(out, dangers, width);
-    add_sheet(out, fault_sneaks_sheet(answer), width);
+    out += sneaks_text(answer, width);
     add_sheet(out, fault_shorts_sheet(answer), width);
     add_sheet(out, fault_opens_sheet(answer), width);
     out += "\n";

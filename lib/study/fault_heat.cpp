@@ -21,6 +21,7 @@ namespace {
 
 constexpr double raised_share = 1.01; ///< of the current before
 constexpr double raised_a = 0.01;     ///< and more than this
+constexpr double warmed_k = 5.0;      ///< less is not the short's doing
 constexpr double loaded_share = 0.1;  ///< of what brings it to its class: as in sizing
 
 bool is_raised(double amps, double base_a) {
@@ -101,8 +102,9 @@ void HeatRun::warm(Hot& hot, double amps, double seconds) {
     }
     hot.now_c = end_c;
     hot.peak_c = std::max(hot.peak_c, end_c);
-    passes_class_ = passes_class_ || end_c > wire.class_c;
-    passes_short_time_ = passes_short_time_ || end_c > wire.short_time_c;
+    const bool is_warmed = end_c > wire.start_c + warmed_k;
+    passes_class_ = passes_class_ || (is_warmed && end_c > wire.class_c);
+    passes_short_time_ = passes_short_time_ || (is_warmed && end_c > wire.short_time_c);
 }
 
 void HeatRun::advance(const FaultCircuit& circuit, const std::vector<int>& wire_branch,
@@ -144,9 +146,10 @@ void HeatRun::tell(ShortEvent& event) const {
             event.hottest = WireId(hot.wire);
             event.hottest_c = hot.peak_c;
         }
-        if (hot.peak_c > wire.class_c) {
+        if (hot.peak_c > wire.class_c && hot.peak_c > wire.start_c + warmed_k) {
             event.overheated.push_back({.wire = WireId(hot.wire),
                                         .peak_c = hot.peak_c,
+                                        .class_c = wire.class_c,
                                         .short_time_c = wire.short_time_c,
                                         .too_hot_after_s = hot.too_hot_after_s});
         }

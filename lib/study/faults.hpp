@@ -52,8 +52,9 @@ enum class ShortOutcome : std::uint8_t {
 struct HotConductor {
     WireId wire;
     double peak_c = 0.0;       ///< infinite: over 1000 C
-    double short_time_c = 0.0; ///< limit of its insulation
-    /// When it passes the limit; infinite: it does not.
+    double class_c = 0.0;      ///< what its insulation stands for good
+    double short_time_c = 0.0; ///< and for the time of a short
+    /// When it passes the short-time limit; infinite: it does not.
     double too_hot_after_s = std::numeric_limits<double>::infinity();
 };
 
