@@ -219,7 +219,6 @@ private:
                             .text("wire", number(hot.wire))
                             .number("peak_c", told_c(hot.peak_c))
                             .number("class_c", hot.class_c)
-                            .number("class_c", hot.class_c)
                             .number("limit_c", hot.short_time_c)
                             .number("limit_after_s", hot.too_hot_after_s)
                             .end();
