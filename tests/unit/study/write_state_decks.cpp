@@ -9,9 +9,7 @@
 // Sizes and ratings that the file leaves open are taken as 2.5 mm2 and 20 A: the comparison is of
 // the same circuit solved twice, whatever its wires are.
 
-#include "read/read.hpp"
-#include "study/as_written.hpp"
-#include "study/operating.hpp"
+#include "study/file_car.hpp"
 #include "study/spread.hpp"
 
 #include <algorithm>
@@ -20,21 +18,12 @@
 #include <fmt/format.h>
 #include <fstream>
 #include <iostream>
-#include <iterator>
-#include <sstream>
 #include <string>
 
 namespace {
 
 using namespace loomwright;
 namespace files = std::filesystem;
-
-std::optional<std::string> text_of(const files::path& path) {
-    std::ifstream in(path);
-    std::ostringstream text;
-    text << in.rdbuf();
-    return in.good() ? std::optional(text.str()) : std::nullopt;
-}
 
 /// Writes one state; false when it has no answer or does not carry its proof.
 bool write_state(const StudyInput& input, const Design& design, const StateSolution& solution,
@@ -139,26 +128,12 @@ bool write_samples(const StudyInput& input, const Design& design, StateId state,
 }
 
 bool write_vehicle(const files::path& path, const files::path& directory, int samples) {
-    SourceFiles sources;
-    Findings findings;
-    const Catalogue catalogue = load_catalogue(sources, findings);
-    const auto include = [&](const std::string& name, std::string& why_not) {
-        auto text = text_of(path.parent_path() / name);
-        why_not = text ? "" : "it cannot be read";
-        return text;
-    };
-    const Vehicle vehicle = read_vehicle(path.filename().string(), text_of(path).value_or(""),
-                                         catalogue, include, sources, findings);
-    const Routing routing = route_wires(vehicle, catalogue, findings);
-    if (findings.has_input_fault()) {
-        for (const Finding& finding : findings.all()) {
-            std::cerr << describe(finding, sources) << '\n';
-        }
+    const auto car = testing::read_file_car(path);
+    if (!car) {
         return false;
     }
-    const Network network = build_network(vehicle);
-    const StudyInput input{vehicle, catalogue, routing, network};
-    const Design design = testing::design_as_written(vehicle, catalogue, routing);
+    const StudyInput input = car->input();
+    const Design& design = car->design;
     bool all = true;
     for (const StateSolution& solution : solve_states(input, design)) {
         const std::string name =
