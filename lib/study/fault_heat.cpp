@@ -138,14 +138,16 @@ void HeatRun::advance(const FaultCircuit& circuit, const std::vector<int>& wire_
 }
 
 void HeatRun::tell(ShortEvent& event) const {
+    std::vector<Hot> order = hot_;
+    // Of those that burn, the one that is the first to pass its limit.
+    std::ranges::stable_sort(order, [](const Hot& a, const Hot& b) {
+        return a.peak_c != b.peak_c ? a.peak_c > b.peak_c : a.too_hot_after_s < b.too_hot_after_s;
+    });
+    event.hottest = order.empty() ? WireId() : WireId(order.front().wire);
+    event.hottest_c = order.empty() ? 0.0 : order.front().peak_c;
     event.overheated.clear();
-    event.hottest = WireId();
-    for (const Hot& hot : hot_) {
+    for (const Hot& hot : order) {
         const FaultHeat::Wire& wire = heat_.wires()[hot.wire];
-        if (!event.hottest.is_valid() || hot.peak_c > event.hottest_c) {
-            event.hottest = WireId(hot.wire);
-            event.hottest_c = hot.peak_c;
-        }
         if (hot.peak_c > wire.class_c && hot.peak_c > wire.start_c + warmed_k) {
             event.overheated.push_back({.wire = WireId(hot.wire),
                                         .peak_c = hot.peak_c,
@@ -154,7 +156,6 @@ void HeatRun::tell(ShortEvent& event) const {
                                         .too_hot_after_s = hot.too_hot_after_s});
         }
     }
-    std::ranges::stable_sort(event.overheated, std::ranges::greater(), &HotConductor::peak_c);
 }
 
 } // namespace loomwright
