@@ -59,6 +59,7 @@ int run_faults(const Arguments& arguments) {
         return bad_input;
     }
     std::vector<StateId> states;
+    states.reserve(chosen.size());
     for (const StateSolution& solution : chosen) {
         states.push_back(solution.state);
     }

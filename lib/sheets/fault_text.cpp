@@ -64,6 +64,7 @@ std::string time_text(double seconds) {
 
 std::string wires_text(const FaultAnswer& answer, const std::vector<std::size_t>& cases) {
     std::vector<std::string> names;
+    names.reserve(cases.size());
     for (const std::size_t which : cases) {
         names.push_back(wire_number(answer, answer.sweep.shorts[which].wire));
     }
@@ -72,6 +73,7 @@ std::string wires_text(const FaultAnswer& answer, const std::vector<std::size_t>
 
 std::string branches_text(const FaultAnswer& answer, const std::vector<int>& branches) {
     std::vector<std::string> names;
+    names.reserve(branches.size());
     for (const int branch : branches) {
         names.push_back(branch_name(answer.study, branch));
     }

@@ -83,9 +83,9 @@ LawTerm& AlteredSolver::Work::law_of(std::size_t term) {
     return law;
 }
 
-void AlteredSolver::Work::hold(const std::vector<Islands::Change>& all) {
+void AlteredSolver::Work::hold(const std::vector<Islands::Change>& nodes) {
     const Index reference = base.pattern.unknown_count;
-    for (const Islands::Change& change : all) {
+    for (const Islands::Change& change : nodes) {
         const Index here = unknown(change.node);
         if (here < 0 || here == reference) {
             continue;

@@ -100,8 +100,8 @@ bool is_there(Law law, double a, double c) {
     return true;
 }
 
-AlteredBase::Parts::Parts(const Circuit& whole, std::vector<std::uint8_t> which)
-    : circuit(whole), in_force(std::move(which)), meetings(circuit),
+AlteredBase::Parts::Parts(Circuit whole, std::vector<std::uint8_t> which)
+    : circuit(std::move(whole)), in_force(std::move(which)), meetings(circuit),
       pattern(pattern_of(circuit, in_force)), fixed(fixed_nodes(pattern)),
       islands(circuit, meetings, fixed), pattern_island(islands_of_all(circuit)) {
     for (std::size_t k = 0; k < in_force.size(); ++k) {

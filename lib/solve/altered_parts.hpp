@@ -68,7 +68,7 @@ struct PortTable {
 };
 
 struct AlteredBase::Parts {
-    Parts(const Circuit& whole, std::vector<std::uint8_t> in_force);
+    Parts(Circuit whole, std::vector<std::uint8_t> which);
 
     [[nodiscard]] bool take_operating_point(std::span<const double> start);
     void place_terms();

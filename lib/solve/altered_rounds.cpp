@@ -185,15 +185,17 @@ bool AlteredSolver::Work::refactor() {
 /// Where only what was altered is out of balance: what that does is known already. False when an
 /// altered branch has no update.
 bool AlteredSolver::Work::step_from_columns() {
+    const auto is_known = [](const LawTerm& law) {
+        return law.amps == law.base_amps || law.update >= 0;
+    };
+    if (!std::ranges::all_of(laws, is_known)) {
+        return false;
+    }
     std::fill(step.begin(), step.end(), 0.0);
     for (const LawTerm& law : laws) {
-        if (law.amps == law.base_amps) {
-            continue;
+        if (law.amps != law.base_amps) {
+            updates.add_column(law.update, law.base_amps - law.amps, step);
         }
-        if (law.update < 0) {
-            return false;
-        }
-        updates.add_column(law.update, law.base_amps - law.amps, step);
     }
     return true;
 }

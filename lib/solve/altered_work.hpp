@@ -32,7 +32,7 @@ struct AlteredSolver::Work {
 
     void reset();
     LawTerm& law_of(std::size_t term);
-    void hold(const std::vector<Islands::Change>& changes);
+    void hold(const std::vector<Islands::Change>& nodes);
     void open(Index branch);
     void put(Index branch, Law law, double a, double b, double c);
     void bridge(Index from, Index to, double siemens);

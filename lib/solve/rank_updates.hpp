@@ -22,7 +22,7 @@ public:
     /// its number. The factors stay the same until `clear`.
     [[nodiscard]] Index add(const Factor& factor, Index from, Index to);
     /// The same where what one ampere through the branch does is known: by unknown, 0 at the end.
-    [[nodiscard]] Index add(std::span<const double> column, Index from, Index to);
+    [[nodiscard]] Index add(std::span<const double> known, Index from, Index to);
     /// Siemens by which a branch changed.
     void set(Index number, double siemens) {
         branches_[static_cast<std::size_t>(number)].siemens = siemens;

@@ -15,7 +15,7 @@ namespace loomwright {
 
 /// What a branch is to people: "12.2", "F10", "X3.1", "K3.30-87", "A1.fan", "GND2", "M1 case",
 /// "engine-loom.power-feed".
-[[nodiscard]] std::string branch_name(const StudyInput& input, int branch);
+[[nodiscard]] std::string branch_name(const StudyInput& input, int index);
 
 /// The names along a way of branches, each once where several of one device follow each other.
 [[nodiscard]] std::vector<std::string> way_names(const StudyInput& input, std::span<const int> way);

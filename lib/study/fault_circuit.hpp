@@ -95,7 +95,7 @@ private:
     [[nodiscard]] std::vector<std::size_t> unsettled() const;
     [[nodiscard]] bool weld(std::vector<std::size_t>& flips);
     [[nodiscard]] bool follow_fields();
-    [[nodiscard]] bool is_controller_awake(std::size_t controller) const;
+    [[nodiscard]] bool is_controller_awake(std::size_t index) const;
     void hold_open(int branch, std::uint8_t by);
     [[nodiscard]] bool take_turn(std::vector<Stand>& seen, std::vector<std::size_t>& flips,
                                  bool& in_turn);

@@ -95,7 +95,8 @@ FaultOpening ShortRunner::opening_of(const Guard& guard) const {
 /// Lets devices open until no more is sure to; false when a circuit on the way has no operating
 /// point.
 bool ShortRunner::follow(ShortEvent& event) {
-    for (look_at_guards(); Guard* const guard = next_to_open(); look_at_guards()) {
+    look_at_guards();
+    for (Guard* guard = next_to_open(); guard != nullptr; guard = next_to_open()) {
         event.opens.push_back(opening_of(*guard));
         if (guard->curve->closes_again()) {
             duty_ = guard->longest_s / (guard->longest_s + breaker_cooling_s_);
@@ -108,6 +109,7 @@ bool ShortRunner::follow(ShortEvent& event) {
         if (!circuit_.solve() || !circuit_.settle()) {
             return false;
         }
+        look_at_guards();
     }
     return true;
 }

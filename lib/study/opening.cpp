@@ -53,7 +53,10 @@ double OpeningCurve::longest_s(double amps) const {
 }
 
 double OpeningCurve::sure_a() const {
-    return longest_.amps.empty() ? never : longest_.amps.front();
+    if (longest_.amps.empty()) {
+        return never;
+    }
+    return longest_.amps.front();
 }
 
 } // namespace loomwright

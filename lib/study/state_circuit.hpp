@@ -45,7 +45,7 @@ public:
     void follow_triggers();
     /// A branch of the network as triggers and wire resistances are; nothing where it does not
     /// conduct.
-    [[nodiscard]] std::optional<Element> standing(std::size_t branch) const;
+    [[nodiscard]] std::optional<Element> standing(std::size_t index) const;
     /// False: the state's switches and outputs keep it open, whatever the triggers do.
     [[nodiscard]] bool is_set(std::size_t branch) const { return is_set_[branch] != 0; }
     /// Takes the coils to the temperatures that these currents make of them and writes their
