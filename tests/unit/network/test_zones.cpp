@@ -96,6 +96,11 @@ TEST_CASE("immediate dominators of the example of Lengauer and Tarjan") {
           std::vector<int>{-1, 0, 0, 0, 0, 0, 3, 3, 0, 0, 7, 0, 4});
 }
 
+TEST_CASE("an edge from where the root does not lead hides no dominator") {
+    // 0 > 1 > 2, and 3 > 2 with nothing that leads to 3: every way from 0 to 2 passes 1.
+    CHECK(immediate_dominators(4, {{0, 1}, {1, 2}, {3, 2}}, 0) == std::vector<int>{-1, 0, 1, -1});
+}
+
 TEST_CASE("what the root does not reach has no dominator") {
     CHECK(immediate_dominators(4, {{0, 1}, {2, 3}, {3, 1}}, 0) == std::vector<int>{-1, 0, -1, -1});
 }
