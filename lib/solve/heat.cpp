@@ -115,7 +115,7 @@ double surface_heat_w_per_m(double diameter_m, double surface_c, double air_c, d
     const double rayleigh = gravity / film_k * std::abs(excess) * diameter_m * diameter_m *
                             diameter_m * air.prandtl /
                             (air.kinematic_m2_per_s * air.kinematic_m2_per_s);
-    const double root = 0.60 + share_of_rayleigh(air.prandtl) * std::pow(rayleigh, 1.0 / 6.0);
+    const double root = 0.60 + share_of_rayleigh(air.prandtl) * std::sqrt(std::cbrt(rayleigh));
     const double convection = root * root * air.conductivity_w_per_m_k / diameter_m * excess;
     const double radiation = emissivity * stefan_boltzmann *
                              (surface_k * surface_k + air_k * air_k) * (surface_k + air_k) * excess;

@@ -3,7 +3,10 @@
 //
 // A sample is first solved with every relay and load standing as in the nominal car. That is its
 // answer when
-//   - every one of them then stands as its voltage asks, and
+//   - every one of them then stands as its voltage asks. What goes by a sign turns over on the
+//     way, a battery between charging and giving, a load that blocks the wrong way round: its
+//     current goes through nothing there and does not fall with rising voltage on either side, so
+//     that for given relays there is one balance, whatever the way to it; and
 //   - the way to rest cannot have gone otherwise: of all voltages that turned a relay or load over
 //     (or left it) on the nominal car's way, the nearest to its threshold was farther off than
 //     twice what this sample's voltages differ from the nominal ones, each as a share.
@@ -61,16 +64,15 @@ std::vector<double> decisive_volts(const StudyPlan& plan, const StateCircuit& ci
     return out;
 }
 
-/// Notes how near each trigger is to turning over or staying.
+/// Notes how near the triggers that do not go by a sign are to turning over or staying.
 void note_distances(const StudyPlan& plan, const StateCircuit& circuit,
                     const std::vector<double>& volts, RestPath& path) {
     for (std::size_t i = 0; i < volts.size(); ++i) {
-        const Trigger& trigger = plan.triggers[i];
         const double size = std::abs(volts[i]);
-        const double threshold = circuit.threshold_v(i);
-        const double share = size > 0.0 ? std::abs(volts[i] - threshold) / size : HUGE_VAL;
-        double& least = goes_by_sign(trigger.kind) ? path.own_share[i] : path.least_share;
-        least = std::min(least, share);
+        if (size > 0.0 && !goes_by_sign(plan.triggers[i].kind)) {
+            const double share = std::abs(volts[i] - circuit.threshold_v(i)) / size;
+            path.least_share = std::min(path.least_share, share);
+        }
     }
 }
 
@@ -112,9 +114,7 @@ bool go_on(const StudyPlan& plan, StateCircuit& circuit, RestPath& path) {
 RestPath find_path(const SpreadNominal& nominal) {
     const StudyPlan& plan = nominal.plan;
     const StateCircuit& settled = nominal.circuit;
-    RestPath path{.is_straight = false,
-                  .least_share = HUGE_VAL,
-                  .own_share = std::vector<double>(plan.triggers.size(), HUGE_VAL)};
+    RestPath path{.is_straight = false, .least_share = HUGE_VAL};
     StateCircuit circuit = settled;
     nominal.begin(circuit);
     WireHeat(plan, circuit, nominal.state).begin(true, circuit);
@@ -182,11 +182,16 @@ bool SpreadSampler::settle_near(Settled& out) {
         }
         const bool wires_moved = update_heat(out.point);
         const bool coils_moved = circuit_.update_coils(out.point);
-        if (!wires_moved && !coils_moved) {
+        const bool is_at_rest = !wires_moved && !coils_moved;
+        if (is_at_rest && !turn_by_sign(out.point)) {
             out.is_solved = stands(out.point);
             return out.is_solved;
         }
-        circuit_.update_wires();
+        if (is_at_rest) {
+            circuit_.build();
+        } else {
+            circuit_.update_wires();
+        }
         out.point = near_.solve(circuit_.circuit(), out.point.volts);
         out.iterations += out.point.iterations;
     }
@@ -203,6 +208,19 @@ bool SpreadSampler::update_heat(const solve::OperatingPoint& point) {
     return heat_.update(heating_amps_, circuit_);
 }
 
+/// False when all that goes by a sign stands as its voltage asks.
+bool SpreadSampler::turn_by_sign(const solve::OperatingPoint& point) {
+    const std::vector<Trigger>& triggers = nominal_.plan.triggers;
+    bool is_turned = false;
+    for (std::size_t i = 0; i < triggers.size(); ++i) {
+        if (goes_by_sign(triggers[i].kind) && circuit_.wants_change(i, point)) {
+            circuit_.is_on[i] ^= 1U;
+            is_turned = true;
+        }
+    }
+    return is_turned;
+}
+
 bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
     const StudyPlan& plan = nominal_.plan;
     double farthest = 0.0;
@@ -211,21 +229,17 @@ bool SpreadSampler::stands(const solve::OperatingPoint& point) const {
         if (circuit_.wants_change(i, point)) {
             return false;
         }
-        const double before = nominal_.decisive[i];
-        const double size = std::abs(before);
-        double moved = std::abs(volts[i] - before);
         const Trigger::Kind kind = plan.triggers[i].kind;
-        if (kind == Trigger::Kind::charging) { // only what comes nearer to nothing counts
-            moved = size - std::copysign(1.0, before) * volts[i];
-        } else if (kind == Trigger::Kind::coil) { // its threshold moves with the air
+        if (goes_by_sign(kind)) {
+            continue;
+        }
+        const double size = std::abs(nominal_.decisive[i]);
+        double moved = std::abs(volts[i] - nominal_.decisive[i]);
+        if (kind == Trigger::Kind::coil) { // its threshold moves with the air
             moved +=
                 size * std::abs(circuit_.rest_warmth(i) / nominal_.circuit.rest_warmth(i) - 1.0);
         }
-        if (!goes_by_sign(kind)) {
-            farthest = std::max(farthest, moved / std::max(size, little_v));
-        } else if (times_as_far * moved > nominal_.path.own_share[i] * size) {
-            return false;
-        }
+        farthest = std::max(farthest, moved / std::max(size, little_v));
     }
     return times_as_far * farthest <= nominal_.path.least_share;
 }

@@ -16,9 +16,6 @@ struct RestPath {
     bool is_straight = false; ///< false: every sample is settled from rest
     /// Least distance of a coil's or feed's voltage from its threshold, over itself.
     double least_share = 0.0;
-    /// The same of each trigger by itself that goes by a sign, whose threshold is near nothing: a
-    /// battery's way of working, a load that blocks the wrong way round. By trigger.
-    std::vector<double> own_share;
 };
 
 /// What all samples of a state start from. Const once made: all threads share it.
@@ -51,6 +48,7 @@ private:
     [[nodiscard]] StateSolution solve();
     [[nodiscard]] bool settle_near(Settled& out);
     [[nodiscard]] bool update_heat(const solve::OperatingPoint& point);
+    [[nodiscard]] bool turn_by_sign(const solve::OperatingPoint& point);
     [[nodiscard]] bool stands(const solve::OperatingPoint& point) const;
     [[nodiscard]] StateSolution solve_from_rest();
 
