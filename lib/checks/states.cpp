@@ -16,40 +16,72 @@
 namespace loomwright {
 namespace {
 
+bool are_loads(const Vehicle& vehicle, const std::vector<DeviceId>& devices) {
+    return std::ranges::all_of(devices, [&vehicle](DeviceId device) {
+        const Device& made = vehicle.device(device);
+        return made.as<Load>() != nullptr || made.as<Controller>() != nullptr;
+    });
+}
+
+/// What a finding on a state is filed under, and where it stands.
+struct StatePlace {
+    std::string name;
+    SourceRange where;
+};
+
+void add_chattering(const Vehicle& vehicle, const StatePlace& state,
+                    const std::vector<DeviceId>& devices, Findings& findings) {
+    std::vector<std::string> names;
+    for (const DeviceId device : devices) {
+        names.push_back(name_of(vehicle, device));
+    }
+    const bool is_one = names.size() == 1;
+    const bool by_load = are_loads(vehicle, devices);
+    Finding& finding = findings.add(
+        Rule::chattering, state.name, state.where,
+        by_load ? fmt::format("{} start{} and let{} go for ever: the voltage falls below the least "
+                              "when the current flows",
+                              list_of(names), is_one ? "s" : "", is_one ? "s" : "")
+                : fmt::format("{} {} on and off for ever: each position undoes its own cause",
+                              list_of(names), is_one ? "switches" : "switch"),
+        by_load ? "use larger wires on the way there and back, or feed it from nearer its source"
+                : "feed the coil from before its own contact, or from a source that the contact "
+                  "does not pull down");
+    for (const DeviceId device : devices) {
+        finding.related.push_back({vehicle.device(device).where, name_of(vehicle, device)});
+    }
+}
+
+/// One finding for all loads that let go by themselves, and one for each loop of others.
+void check_rest(const Vehicle& vehicle, const StatePlace& state, const StateSolution& solution,
+                Findings& findings) {
+    std::vector<DeviceId> loads;
+    std::vector<const std::vector<DeviceId>*> others;
+    for (const std::vector<DeviceId>& loop : solution.chattering) {
+        if (are_loads(vehicle, loop)) {
+            loads.insert(loads.end(), loop.begin(), loop.end());
+        } else {
+            others.push_back(&loop);
+        }
+    }
+    if (!loads.empty()) {
+        add_chattering(vehicle, state, loads, findings);
+    }
+    for (const std::vector<DeviceId>* loop : others) {
+        add_chattering(vehicle, state, *loop, findings);
+    }
+}
+
 void check_solved(const CheckInput& input, const StateSolution& solution, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const State* state = state_of(vehicle, solution.state);
-    const SourceRange where = state != nullptr ? state->where : SourceRange{vehicle.main_file};
-    const std::string name = state_name(vehicle, solution.state);
+    const StatePlace place{state_name(vehicle, solution.state),
+                           state != nullptr ? state->where : SourceRange{vehicle.main_file}};
     if (!solution.chattering.empty()) {
-        std::vector<std::string> names;
-        for (const DeviceId device : solution.chattering) {
-            names.push_back(name_of(vehicle, device));
-        }
-        const auto is_load = [&](DeviceId device) {
-            return vehicle.device(device).as<Load>() != nullptr ||
-                   vehicle.device(device).as<Controller>() != nullptr;
-        };
-        const bool by_load = std::ranges::all_of(solution.chattering, is_load);
-        Finding& finding = findings.add(
-            Rule::chattering, name, where,
-            by_load
-                ? fmt::format("{} start{} and let{} go for ever: the voltage falls below the least "
-                              "when the current flows",
-                              list_of(names), names.size() == 1 ? "s" : "",
-                              names.size() == 1 ? "s" : "")
-                : fmt::format("{} {} on and off for ever: each position undoes its own cause",
-                              list_of(names), names.size() == 1 ? "switches" : "switch"),
-            by_load
-                ? "use larger wires on the way there and back, or feed it from nearer its source"
-                : "feed the coil from before its own contact, or from a source that the contact "
-                  "does not pull down");
-        for (const DeviceId device : solution.chattering) {
-            finding.related.push_back({vehicle.device(device).where, name_of(vehicle, device)});
-        }
+        check_rest(vehicle, place, solution, findings);
     } else if (!solution.converged) {
         findings.add(
-            Rule::not_solved, name, where, "no operating point: " + solution.failure,
+            Rule::not_solved, place.name, place.where, "no operating point: " + solution.failure,
             "look at the wires and loads named; a load may ask for more than can reach it");
     }
 }

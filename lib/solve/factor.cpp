@@ -94,6 +94,10 @@ bool Factor::factorise() {
     return general_->ldlt.info() == Eigen::Success;
 }
 
+bool Factor::is_definite() const {
+    return general_ ? general_->ldlt.vectorD().minCoeff() > 0.0 : planned_.is_definite();
+}
+
 void Factor::solve(std::span<double> x) const {
     if (!general_) {
         planned_.solve(x);

@@ -31,6 +31,8 @@ public:
     [[nodiscard]] std::span<double> off_diagonal();
     /// False when a pivot is zero or not a number. The matrix must be written anew before the next.
     [[nodiscard]] bool factorise();
+    /// Of the factor made last: no pivot is negative, so that the matrix is positive definite.
+    [[nodiscard]] bool is_definite() const;
     /// Solves in place with the factor made last.
     void solve(std::span<double> x) const;
 

@@ -256,11 +256,23 @@ Newton::Step Newton::step_by(Metric metric) {
     if (!factorise(metric)) {
         return {};
     }
-    Step step = {.greatest = find_step(), .slope = 0.0};
+    Step step = {.greatest = find_step(), .slope = 0.0, .is_convex = factor_.is_definite()};
     for (std::size_t k = 0; k < unknown_count_; ++k) {
         step.slope += imbalance_[k] * step_[k];
     }
     return step;
+}
+
+/// From a balance that no circuit keeps, the least disturbance leads away: here a different one at
+/// each node, in case they are alike.
+void Newton::step_aside() {
+    constexpr double golden = 0.6180339887498949;
+    for (std::size_t k = 0; k < unknown_count_; ++k) {
+        const double share = golden * static_cast<double>(k + 1);
+        step_[k] = share - std::floor(share) - 0.5;
+    }
+    commit(2.0 * refine_below * emf_);
+    evaluate(low);
 }
 
 /// Steps down the content until a step of Newton's own is below `until` volts, and takes that one
@@ -270,12 +282,17 @@ bool Newton::descend(double until, int& steps_left) {
     Metric metric = Metric::slope;
     for (; steps_left > 0; --steps_left) {
         const Step step = step_by(metric);
-        if (metric == Metric::slope && step.greatest <= until) {
+        const bool is_near = metric == Metric::slope && step.greatest <= until;
+        if (is_near && step.is_convex) {
             --steps_left;
             commit(1.0);
             return true;
         }
-        const bool leads_down = step.greatest <= greatest_step(metric) && step.slope <= 0.0;
+        if (is_near) {
+            step_aside();
+        }
+        const bool leads_down =
+            step.is_convex && step.greatest <= greatest_step(metric) && step.slope <= 0.0;
         if (leads_down) {
             const double share = search_line(step_cap * emf_ / step.greatest, step.slope);
             commit(share); // the currents there are known from the search

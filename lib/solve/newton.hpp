@@ -70,6 +70,7 @@ private:
     struct Step {
         double greatest = std::numeric_limits<double>::quiet_NaN(); ///< move of any node, volts
         double slope = std::numeric_limits<double>::quiet_NaN();    ///< of the content at the start
+        bool is_convex = false; ///< the content bends upwards in every direction there
     };
 
     void evaluate(const std::vector<double>& low_part);
@@ -80,6 +81,7 @@ private:
     [[nodiscard]] double slope_at(double share);
     [[nodiscard]] double search_line(double cap, double slope_start);
     [[nodiscard]] Step step_by(Metric metric);
+    void step_aside();
     [[nodiscard]] bool descend(double until, int& steps_left);
     [[nodiscard]] bool polish();
     [[nodiscard]] double source_amps() const;

@@ -138,6 +138,10 @@ bool PlannedFactor::factorise() {
     return true;
 }
 
+bool PlannedFactor::is_definite() const {
+    return std::all_of(diagonal_.begin(), diagonal_.end(), [](double x) { return x > 0.0; });
+}
+
 void PlannedFactor::solve(std::span<double> x) const {
     // One run through the entries each way: columns are so short that a loop for each would cost
     // more than what it does.

@@ -28,6 +28,8 @@ public:
     [[nodiscard]] std::span<double> off_diagonal() { return lower_; }
     /// Works in place. False when a pivot is zero or not a number.
     [[nodiscard]] bool factorise();
+    /// Of the factor made last: no pivot is negative, so that the matrix is positive definite.
+    [[nodiscard]] bool is_definite() const;
     /// Solves in place.
     void solve(std::span<double> x) const;
 

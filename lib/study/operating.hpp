@@ -54,7 +54,8 @@ struct StateSolution {
     bool converged = false;
     std::string failure; ///< what went wrong and where, for people; also of a runaway wire
     int failure_node = -1;
-    std::vector<DeviceId> chattering; ///< the devices that never settle, in the order of their loop
+    /// Devices that never settle: loops that do not need one another, each in its own order.
+    std::vector<std::vector<DeviceId>> chattering;
     /// Wires with no steady temperature: their heat cannot leave. They are taken at 1000 C, which
     /// is as good as a fire; the state still counts as converged.
     std::vector<WireId> runaways;

@@ -7,9 +7,11 @@
 // does not stand as its voltage asks is turned over, all at once, until none is left. If a set
 // comes back that has been seen before, real devices might still find rest, since no two act at the
 // very same moment: so half of them are turned over, then ever fewer, in the order of the file. If
-// that comes round in a circle with one at a time too, there is no rest, and the devices of the
-// circle are named.
+// that comes round in a circle with one at a time too, there is no rest, and the devices of every
+// such circle are named (turns.cpp).
 #include "study/settle.hpp"
+
+#include "study/turns.hpp"
 
 #include <algorithm>
 
@@ -95,34 +97,18 @@ bool Settler::flip_together(Settled& out) {
 }
 
 bool Settler::flip_in_turn(Settled& out) {
-    std::vector<Stand> seen;
-    std::vector<std::size_t> order;
-    std::size_t divisor = 2;
-    bool one_by_one = true; // since the list of seen stands was begun
+    Turns turns(plan_.triggers.size());
     const std::size_t limit = in_turn_rounds();
     for (std::size_t round = 0; round < limit; ++round) {
-        const std::vector<std::size_t> flips = unsettled(out.point);
+        std::vector<std::size_t> flips = unsettled(out.point);
         if (flips.empty()) {
             return true;
         }
-        const auto before = std::ranges::find(seen, circuit_.is_on);
-        if (before != seen.end()) {
-            if (one_by_one) {
-                order.erase(order.begin(), order.begin() + (before - seen.begin()));
-                report_chattering(order, out);
-                return false;
-            }
-            divisor *= 4;
-            seen.clear();
-            order.clear();
-            one_by_one = true;
+        if (turns.is_endless(circuit_.is_on, flips)) {
+            break;
         }
-        seen.push_back(circuit_.is_on);
-        const std::size_t batch = std::max<std::size_t>(flips.size() / divisor, 1);
-        one_by_one = one_by_one && batch == 1;
-        for (std::size_t k = 0; k < batch; ++k) {
-            circuit_.is_on[flips[k]] ^= 1U;
-            order.push_back(flips[k]);
+        for (const std::size_t trigger : turns.next(std::move(flips))) {
+            circuit_.is_on[trigger] ^= 1U;
         }
         circuit_.build();
         solvers_.advance();
@@ -130,7 +116,7 @@ bool Settler::flip_in_turn(Settled& out) {
             return false;
         }
     }
-    report_chattering(order, out);
+    report_chattering(turns.loops(), out);
     return false;
 }
 
@@ -140,26 +126,35 @@ std::size_t Settler::in_turn_rounds() const {
                                    least_in_turn, most_in_turn);
 }
 
-void Settler::report_chattering(const std::vector<std::size_t>& flips, Settled& out) const {
-    for (const std::size_t trigger : flips) {
-        const DeviceId device = plan_.triggers[trigger].device;
-        if (std::ranges::find(out.chattering, device) == out.chattering.end()) {
-            out.chattering.push_back(device);
+void Settler::report_chattering(const std::vector<std::vector<std::size_t>>& loops,
+                                Settled& out) const {
+    std::vector<DeviceId> named;
+    for (const std::vector<std::size_t>& loop : loops) {
+        std::vector<DeviceId> fresh;
+        for (const std::size_t trigger : loop) {
+            const DeviceId device = plan_.triggers[trigger].device;
+            if (std::ranges::find(named, device) == named.end()) {
+                named.push_back(device);
+                fresh.push_back(device);
+            }
+        }
+        if (!fresh.empty()) {
+            out.chattering.push_back(std::move(fresh));
         }
     }
     constexpr std::size_t most_named = 8;
     std::string names;
-    for (std::size_t i = 0; i < std::min(out.chattering.size(), most_named); ++i) {
-        names += (i > 0 ? ", " : "") + plan_.input.vehicle.device(out.chattering[i]).name;
+    for (std::size_t i = 0; i < std::min(named.size(), most_named); ++i) {
+        names += (i > 0 ? ", " : "") + plan_.input.vehicle.device(named[i]).name;
     }
-    if (out.chattering.size() > most_named) {
-        names += " and " + std::to_string(out.chattering.size() - most_named) + " more";
+    if (named.size() > most_named) {
+        names += " and " + std::to_string(named.size() - most_named) + " more";
     }
-    out.failure = "never comes to rest: " + names +
-                  (out.chattering.size() == 1 ? " goes on and off" : " go on and off in turn");
+    out.failure =
+        "never comes to rest: " + names + (named.size() == 1 ? " goes" : " go") + " on and off";
+    const std::size_t first = loops.front().front();
     out.failure_node =
-        plan_.input.network.branches[static_cast<std::size_t>(plan_.triggers[flips.front()].branch)]
-            .from;
+        plan_.input.network.branches[static_cast<std::size_t>(plan_.triggers[first].branch)].from;
 }
 
 bool Settler::settle_triggers(Settled& out) {

@@ -16,7 +16,7 @@ struct Settled {
     bool is_solved = false;
     std::string failure;
     int failure_node = -1;
-    std::vector<DeviceId> chattering;
+    std::vector<std::vector<DeviceId>> chattering; ///< loops, as in StateSolution
     std::vector<WireId> runaways;
     solve::OperatingPoint point;
     int iterations = 0;
@@ -69,7 +69,7 @@ private:
     void settle_heat(Settled& out);
     [[nodiscard]] std::size_t in_turn_rounds() const;
     void report_collapse(Settled& out) const;
-    void report_chattering(const std::vector<std::size_t>& flips, Settled& out) const;
+    void report_chattering(const std::vector<std::vector<std::size_t>>& loops, Settled& out) const;
 
     const StudyPlan& plan_;
     StateCircuit& circuit_;

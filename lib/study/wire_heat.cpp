@@ -34,6 +34,7 @@ namespace {
 constexpr double negligible_k = 0.001;
 constexpr double same_heat_k = 0.0002;
 constexpr double near_enough_k = 0.1; ///< a bound this near the air is taken for the answer
+constexpr double alike = 1e-6;        ///< of wires that move so nearly the same the first is named
 constexpr int undamped_rounds = 8;    ///< then half steps: wires may chase each other near runaway
 /// Of the most heat that a wire of a bundle makes: from this share on it is named for its runaway.
 constexpr double share_of_blame = 0.1;
@@ -274,7 +275,7 @@ bool WireHeat::update(const std::vector<double>& branch_amps, StateCircuit& circ
     double greatest = 0.0;
     for (std::size_t i = 0; i < conductor_c_.size(); ++i) {
         const double moved = std::abs(balance_c_[i] - conductor_c_[i]);
-        if (moved > greatest) {
+        if (moved > greatest * (1.0 + alike)) {
             greatest = moved;
             most_moved_ = WireId(i);
         }
