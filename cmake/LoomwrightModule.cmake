@@ -1,6 +1,7 @@
 # One room of lib/ as a static library, with the project's warnings and language level.
-# loomwright_module(NAME SOURCES file... [USES module...] [LINKS third-party target...])
-# USES names the rooms it may include from; tests/layering checks the include lines themselves.
+# loomwright_module(NAME [HOT] SOURCES file... [USES module...] [LINKS third-party target...])
+# HOT: optimised in the sanitizers' build too, where its tests would take minutes. USES names the
+# rooms it may include from; tests/layering checks the include lines themselves.
 
 add_library(loomwright_settings INTERFACE)
 target_compile_features(loomwright_settings INTERFACE cxx_std_20)
@@ -44,11 +45,13 @@ add_library(loomwright_test_settings INTERFACE)
 target_compile_options(loomwright_test_settings INTERFACE $<$<CONFIG:Release>:-O1>)
 
 function(loomwright_module name)
-    cmake_parse_arguments(PARSE_ARGV 1 arg "" "" "SOURCES;USES;LINKS")
+    cmake_parse_arguments(PARSE_ARGV 1 arg "HOT" "" "SOURCES;USES;LINKS")
     add_library(loomwright_${name} STATIC ${arg_SOURCES})
     target_include_directories(loomwright_${name} PUBLIC "${PROJECT_SOURCE_DIR}/lib")
     target_link_libraries(loomwright_${name} PRIVATE loomwright_settings)
-    if(LOOMWRIGHT_PRECOMPILE)
+    if(LOOMWRIGHT_PRECOMPILE AND arg_HOT)
+        target_compile_options(loomwright_${name} PRIVATE -O2) # headers compiled at -O0 do not fit it
+    elseif(LOOMWRIGHT_PRECOMPILE)
         target_precompile_headers(loomwright_${name} REUSE_FROM loomwright_precompiled)
     endif()
     foreach(used IN LISTS arg_USES)
