@@ -330,7 +330,6 @@ bool AlteredSolver::Work::may_come_on() {
 
 bool AlteredSolver::Work::iterate() {
     evaluate();
-    is_creeping = false;
     double last = bend_volts;
     for (int round = 0; round < round_limit; ++round) {
         if (!choose_updates() && !refactor()) {
@@ -360,6 +359,7 @@ bool AlteredSolver::Work::iterate() {
 
 /// By ports, else by all unknowns; false when there is no answer, or may be another.
 bool AlteredSolver::Work::search() {
+    is_creeping = false; // whatever the point before did
     return (search_ports() || iterate()) && !may_come_on();
 }
 

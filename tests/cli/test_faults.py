@@ -5,9 +5,11 @@ resistances that `solve` shows. Expected values are computed here, never taken f
 
 import csv
 import io
+import os
+import subprocess
 import unittest
 
-from car import AS_FOUND, ONE_LAMP, CarTest, answer, answer_json, by, changed, run
+from car import AS_FOUND, COMMAND, ONE_LAMP, CarTest, answer, answer_json, by, changed, run
 
 SHORT_OHM = 0.005  # loomwright tables defaults: short-contact
 OUTCOMES = {"harmless", "carried", "cleared", "cycles", "too-late", "overheats", "fire"}
@@ -123,6 +125,15 @@ class Faults(CarTest):
                 done = run("faults", AS_FOUND, "--state", "idle-day", *form)
                 self.assertEqual(done.stderr, b"")
                 self.assertEqual(done.stdout, run("faults", AS_FOUND, "--state", "idle-day", *form).stdout)
+
+    def test_the_same_bytes_from_one_processor_and_from_all(self):
+        # Threads take the cases as they come: none may leave anything to the next.
+        alone = {min(os.sched_getaffinity(0))}
+        for form in ("--json", "--csv"):
+            one = subprocess.run([str(COMMAND), "faults", str(AS_FOUND), form], capture_output=True, check=False,
+                                 timeout=120, preexec_fn=lambda: os.sched_setaffinity(0, alone))
+            self.assertEqual(one.stderr, b"")
+            self.assertEqual(one.stdout, run("faults", AS_FOUND, form).stdout)
 
     def test_the_unfused_lighter_of_the_marlow_as_found_is_a_fire(self):
         # planted: fuse-missing 28.4

@@ -292,12 +292,15 @@ public:
         AlteredSolver solver(base);
         for (int k = 0; k < cases; ++k) {
             solver.reset();
+            AlteredSolver fresh(base);
+            const Pair both{&solver, &fresh};
             in_force_ = base_;
-            const bool is_bridged = dice_.below(2) == 0 && add_bridge(solver);
+            const bool is_bridged = dice_.below(2) == 0 && add_bridge(both);
             for (Index more = is_bridged ? 0 : 1; more <= dice_.below(3); ++more) {
-                alter(solver, at(dice_.below(count_of(circuit_))));
+                alter(both, at(dice_.below(count_of(circuit_))));
             }
             compare(solver, is_bridged);
+            check_alike(solver, fresh);
         }
         points += solver.counts().points;
         from_nothing += solver.counts().from_nothing;
@@ -308,27 +311,44 @@ public:
     int compared = 0;
 
 private:
+    using Pair = std::array<AlteredSolver*, 2>;
+
     [[nodiscard]] bool is_source(std::size_t k) const {
         return circuit_.law[k] == Law::source || circuit_.law[k] == Law::limited_source;
     }
-    [[nodiscard]] bool add_bridge(AlteredSolver& solver) {
+    /// Which cases came before leaves nothing behind, to the last bit: threads take them in any
+    /// order.
+    void check_alike(const AlteredSolver& used, AlteredSolver& fresh) const {
+        (void)fresh.solve();
+        for (std::size_t k = 0; k < circuit_.branch_count(); ++k) {
+            REQUIRE(used.amps(static_cast<Index>(k)) == fresh.amps(static_cast<Index>(k)));
+        }
+        for (Index node = 0; node < circuit_.node_count; ++node) {
+            REQUIRE(used.volts(node) == fresh.volts(node));
+        }
+    }
+    [[nodiscard]] bool add_bridge(const Pair& both) {
         from_ = dice_.below(circuit_.node_count);
         to_ = circuit_.reference >= 0 ? circuit_.reference : dice_.below(circuit_.node_count);
         if (from_ == to_ || together_[at(from_)] != together_[at(to_)]) {
             return false;
         }
-        solver.bridge(from_, to_, siemens_);
+        for (AlteredSolver* solver : both) {
+            solver->bridge(from_, to_, siemens_);
+        }
         return true;
     }
-    void alter(AlteredSolver& solver, std::size_t k) {
+    void alter(const Pair& both, std::size_t k) {
         if (is_source(k)) {
             return; // with a source the node that voltages are counted from may change
         }
         const auto branch = static_cast<Index>(k);
-        if (in_force_[k] != 0) {
-            solver.open(branch);
-        } else {
-            solver.put(branch, circuit_.law[k], circuit_.a[k], circuit_.b[k], circuit_.c[k]);
+        for (AlteredSolver* solver : both) {
+            if (in_force_[k] != 0) {
+                solver->open(branch);
+            } else {
+                solver->put(branch, circuit_.law[k], circuit_.a[k], circuit_.b[k], circuit_.c[k]);
+            }
         }
         in_force_[k] ^= 1U;
     }
