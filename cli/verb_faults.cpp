@@ -69,7 +69,7 @@ int run_faults(const Arguments& arguments) {
         bar.show(done * bar_parts / all);
     };
     const FaultSweep sweep = FaultStudy(study, design, states).sweep(order);
-    const ProtectionZones zones = protection_zones(project->vehicle, project->network, {});
+    const std::vector<SourceZone> zones = source_zones(project->vehicle, project->network, {});
     const FaultAnswer answer{study, sweep, zones};
     status = deliver(arguments, arguments.json  ? faults_json(answer)
                                 : arguments.csv ? faults_csv(answer)

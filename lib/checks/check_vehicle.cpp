@@ -63,12 +63,15 @@ void check_vehicle(const CheckInput& input, Findings& findings) {
     check_drops(input, findings);
     check_protection(input, findings);
     check_contacts(input, findings);
+    check_terminals(input, findings);
     check_states(input, findings);
     check_ground_offsets(input, findings);
     check_relay_coils(input, findings);
+    check_coil_suppression(input, findings);
     check_energy(input, findings);
     check_short_circuits(input, findings);
     check_stray_returns(input, findings);
+    check_retained(input, findings);
     check_bookkeeping(input, findings);
     apply_waivers(input.study.vehicle, findings);
     findings.sort();

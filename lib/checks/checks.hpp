@@ -17,8 +17,12 @@ struct CheckInput {
 void check_conductors(const CheckInput& input,
                       Findings& findings); ///< wire-ampacity, insulation-heat, least-size
 void check_drops(const CheckInput& input, Findings& findings); ///< drop-limit, no-return
-void check_protection(const CheckInput& input,
-                      Findings& findings); ///< fuse-missing, fuse-over-wire, fuse-loading
+/// fuse-missing, fuse-over-wire, fuse-loading, fuse-inrush, breaking-capacity, selectivity,
+/// unfused-length
+void check_protection(const CheckInput& input, Findings& findings);
+void check_retained(const CheckInput& input, Findings& findings);         ///< retained-wire
+void check_terminals(const CheckInput& input, Findings& findings);        ///< terminal-rating
+void check_coil_suppression(const CheckInput& input, Findings& findings); ///< coil-suppression
 void check_contacts(const CheckInput& input, Findings& findings); ///< relay-contact, switch-contact
 void check_states(const CheckInput& input,
                   Findings& findings); ///< state-not-met, crank-voltage, not-solved, chattering

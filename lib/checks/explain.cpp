@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace loomwright {
 namespace {
@@ -160,8 +161,12 @@ ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop) {
 
 std::vector<ProofSection> explain_wire(const CheckInput& input, WireId id) {
     std::vector<ProofSection> out{prove_length(input, id), prove_conductor(input, id),
-                                  prove_temperature(input, id), prove_ampacity(input, id),
-                                  prove_guard(input, id)};
+                                  prove_temperature(input, id), prove_ampacity(input, id)};
+    ProofSection sources = prove_sources(input, id);
+    if (!sources.steps.empty()) {
+        out.push_back(std::move(sources));
+    }
+    out.push_back(prove_guard(input, id));
     if (const LoadDrop* drop = tightest_drop(input, id, {})) {
         out.push_back(prove_drop(input, *drop));
     }
@@ -190,7 +195,9 @@ std::optional<std::vector<ProofSection>> explain(const CheckInput& input, std::s
     }
     const auto fuse = std::ranges::find(input.sizing.fuses, device, &FuseSizing::device);
     if (fuse != input.sizing.fuses.end()) {
-        return explain_fuse(input, *fuse);
+        std::vector<ProofSection> out = explain_fuse(input, *fuse);
+        std::ranges::move(explain_shorts(input, *fuse), std::back_inserter(out));
+        return out;
     }
     const Device& found = input.study.vehicle.device(device);
     if (found.as<Relay>() != nullptr) {

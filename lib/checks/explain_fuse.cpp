@@ -62,17 +62,6 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
                             : "least rating = I / (share x f)",
          fmt::format("{} / ({} x {})", n(fuse.load_a), n(share), n(fuse.temperature_factor)),
          show(Amps(by_load)), fuse_loading_limit(input.study).source});
-    if (fuse.pulse_load.is_valid()) {
-        const auto opens = shortest_opening_s(family, fuse.rating_a, fuse.pulse_a);
-        out.steps.push_back(
-            {"start pulse of " + name_of(input.study.vehicle, fuse.pulse_load) +
-                 ": shortest opening time at I_pulse / rating > t_pulse",
-             fmt::format("{} / {} = {}", show(Amps(fuse.pulse_a)), show(Amps(fuse.rating_a)),
-                         n(fuse.pulse_a / fuse.rating_a, 4)),
-             fmt::format("{} against {}", opens ? show(Seconds(*opens)) : "stays closed",
-                         show(Seconds(fuse.pulse_s))),
-             "tables fuse-gates, log-log between gates"});
-    }
     out.steps.push_back({"rating", fuse.why, show(Amps(fuse.rating_a)),
                          fmt::format("{}; {}", family.standard,
                                      fuse.was_auto ? reason_name(fuse.decided_by) : "given")});
@@ -248,6 +237,9 @@ std::vector<ProofSection> explain_fuse(const CheckInput& input, const FuseSizing
     if (fuse.rating_a > 0.0) {
         out.push_back(prove_rating(input, fuse, *family));
         out.push_back(list_gates(*family, fuse.rating_a, air_range(input.study, fuse.device)));
+        if (fuse.pulse) {
+            out.push_back(prove_start(input, fuse, *family));
+        }
     } else if (link_conductor(input.study, fuse.device) != nullptr) {
         out.push_back(list_points(band_in_place(input.study, fuse.device, 0.0),
                                   "Time-current band of " + family->title));

@@ -24,6 +24,15 @@ namespace loomwright {
 [[nodiscard]] ProofSection prove_ampacity(const CheckInput& input, WireId id);
 /// Device against wire.
 [[nodiscard]] ProofSection prove_guard(const CheckInput& input, WireId id);
+/// Which devices stand between a wire and each source, in which states.
+[[nodiscard]] ProofSection prove_sources(const CheckInput& input, WireId id);
+/// The start behind a device that takes most of its shortest opening time; it must have one.
+[[nodiscard]] ProofSection prove_start(const CheckInput& input, const FuseSizing& fuse,
+                                       const FuseFamily& family);
+/// A device in its car: the greatest short behind it against what it breaks, and whether it opens
+/// before each device above it.
+[[nodiscard]] std::vector<ProofSection> explain_shorts(const CheckInput& input,
+                                                       const FuseSizing& fuse);
 /// The drop of a load's path in one state, part by part.
 [[nodiscard]] ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop);
 /// The judged path over a wire that is nearest to its limit, or of a load; nullptr for none.

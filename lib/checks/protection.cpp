@@ -3,6 +3,7 @@
 //
 // fuse-over-wire and fuse-loading: does each protective device suit its wires and its load.
 #include "base/display.hpp"
+#include "checks/guards.hpp"
 #include "checks/unfused.hpp"
 #include "checks/wording.hpp"
 #include "sizing/choose_wires.hpp"
@@ -347,7 +348,8 @@ void check_tables(const CheckInput& input, const FuseSizing& fuse, Findings& fin
 } // namespace
 
 void check_protection(const CheckInput& input, Findings& findings) {
-    check_unfused(input, findings);
+    const SourceZonesByState zones = zones_by_state(input);
+    check_unfused(input, zones, findings);
     WirePlaces places(input.study);
     for (std::size_t i = 0; i < input.sizing.feeds.size(); ++i) {
         check_wire(input, places, WireId(i), findings);
@@ -357,6 +359,11 @@ void check_protection(const CheckInput& input, Findings& findings) {
         check_loading(input, fuse, findings);
         check_tables(input, fuse, findings);
     }
+    check_fuse_starts(input, findings);
+    const std::vector<ProspectPair> prospects =
+        prospective_currents(input.study, input.sizing.design, input.sizing.states);
+    check_breaking(input, prospects, findings);
+    check_selectivity(input, zones, prospects, findings);
 }
 
 } // namespace loomwright

@@ -1,5 +1,13 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
+//
+// fuse-missing and unfused-length: copper that a battery feeds with no protective device before it.
+//
+//   l = (l_a + l_b + L) / 2     farthest point of a wire of length L from its source, its ends l_a
+//                               and l_b away along copper that nothing protects
+//
+// Measured from each battery by itself: a link between two has a length from either. Alternators
+// and chargers limit themselves: what they may send is held against the wire (protection.cpp).
 #include "checks/unfused.hpp"
 
 #include "base/display.hpp"
@@ -12,6 +20,8 @@
 
 #include <algorithm>
 #include <limits>
+#include <optional>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -26,9 +36,22 @@ struct Step {
 /// How far along unprotected copper a node is from where it is fed.
 struct Reach {
     double metres = unreached;
-    bool from_battery = false; ///< the stretch starts at a battery's own terminal
-    bool is_covered = true;    ///< every run on the way has a cover
+    bool from_battery = false;  ///< the stretch starts at a battery's own terminal
+    bool is_covered = true;     ///< every run on the way has a cover
+    bool is_cover_known = true; ///< every wire on the way is led through runs
     int by_branch = -1;
+};
+
+/// A battery, and the nodes as far as they are from it.
+struct SourceReach {
+    DeviceId source;
+    std::vector<Reach> reach;
+};
+
+/// The way to the farthest point of a wire.
+struct Stretch {
+    DeviceId source; ///< invalid: a cranking motor's main cable
+    Reach way;
 };
 
 class UnfusedCopper {
@@ -45,16 +68,39 @@ public:
                 neighbours_[at(branch.to)].push_back({branch.from, static_cast<int>(i)});
             }
             if (branch.kind == BranchKind::battery) {
-                live_.push_back(live_post(branch, ground));
+                live_.emplace_back(branch.device, live_post(branch, ground));
             }
         }
         std::vector<Reach> origins(neighbours_.size());
-        for (const int node : live_) {
-            origins[at(node)] = {0.0, true, true, -1};
+        for (const auto& [source, node] : live_) {
+            origins[at(node)] = at_battery;
         }
         reach_ = spread(origins);
         mark_main_cables();
-        reach_ = spread(origins_with_main());
+        origins = origins_on_main();
+        for (const auto& [source, node] : live_) {
+            std::vector<Reach> alone = origins_on_main();
+            alone[at(node)] = at_battery;
+            by_source_.push_back({source, spread(std::move(alone))});
+            origins[at(node)] = at_battery;
+        }
+        reach_ = spread(std::move(origins));
+    }
+
+    /// The stretch to the farthest point of a wire that is most beyond what `limit_of` allows it;
+    /// nothing for one that no battery reaches.
+    template <typename LimitOf>
+    [[nodiscard]] std::optional<Stretch> longest(std::size_t branch,
+                                                 const LimitOf& limit_of) const {
+        std::optional<Stretch> worst;
+        for (const SourceReach& row : by_source_) {
+            const std::optional<Reach> way = way_to_far_point(row.reach, branch);
+            if (way && (!worst ||
+                        way->metres - limit_of(*way) > worst->way.metres - limit_of(worst->way))) {
+                worst = Stretch{way->from_battery ? row.source : DeviceId(), *way};
+            }
+        }
+        return worst;
     }
 
     [[nodiscard]] const Reach& reach(int node) const { return reach_[at(node)]; }
@@ -70,6 +116,9 @@ public:
     /// Something that draws current hangs beyond the wire with no protective device before it.
     [[nodiscard]] bool feeds_consumer(std::size_t branch) const {
         const int far = far_end(branch);
+        if (reach(far).metres == 0.0) {
+            return false; // a link between two sources: what hangs on the other is not this wire's
+        }
         std::vector<int> open{far};
         std::vector<int> seen{far};
         bool found = false;
@@ -94,6 +143,27 @@ public:
 
 private:
     static std::size_t at(int node) { return static_cast<std::size_t>(node); }
+    static constexpr Reach at_battery{0.0, true, true, true, -1};
+
+    [[nodiscard]] std::optional<Reach> way_to_far_point(const std::vector<Reach>& reach,
+                                                        std::size_t branch) const {
+        const Branch& wire = network_.branches[branch];
+        const Reach& from = reach[at(wire.from)];
+        const Reach& to = reach[at(wire.to)];
+        if (from.metres == unreached || to.metres == unreached) {
+            return std::nullopt;
+        }
+        Reach out = from.metres <= to.metres ? from : to;
+        out.metres = 0.5 * (from.metres + to.metres + length_of(wire));
+        pass_cover(wire, out);
+        return out;
+    }
+
+    /// A way that goes on along a branch is as well covered as both.
+    void pass_cover(const Branch& branch, Reach& way) const {
+        way.is_covered = way.is_covered && is_covered(branch);
+        way.is_cover_known = way.is_cover_known && is_cover_known(branch);
+    }
 
     [[nodiscard]] bool passes(std::size_t index) const {
         const Branch& branch = network_.branches[index];
@@ -137,9 +207,23 @@ private:
     }
 
     [[nodiscard]] double length_of(const Branch& branch) const {
-        return branch.wire.is_valid()
-                   ? input_.sizing.design.wires[branch.wire.index()].length.value()
-                   : 0.0;
+        if (branch.wire.is_valid()) {
+            return input_.sizing.design.wires[branch.wire.index()].length.value();
+        }
+        if (branch.kind != BranchKind::lead) {
+            return 0.0;
+        }
+        const LeadRef ref =
+            supplied_lead(input_.study.vehicle, {.device = branch.device, .terminal = branch.part});
+        return input_.study.vehicle.supplied[static_cast<std::size_t>(ref.harness)]
+            .leads[static_cast<std::size_t>(ref.lead)]
+            .length.value();
+    }
+
+    /// Its runs say whether it is covered; a lead of a supplied harness is taken to be.
+    [[nodiscard]] bool is_cover_known(const Branch& branch) const {
+        return !branch.wire.is_valid() ||
+               !input_.study.routing.wires[branch.wire.index()].runs.empty();
     }
 
     [[nodiscard]] bool is_covered(const Branch& branch) const {
@@ -171,9 +255,11 @@ private:
                 const Branch& branch = network_.branches[at(step.branch)];
                 const double metres = reach[nearest].metres + length_of(branch);
                 if (metres < reach[at(step.node)].metres) {
-                    reach[at(step.node)] = {metres, reach[nearest].from_battery,
-                                            reach[nearest].is_covered && is_covered(branch),
-                                            step.branch};
+                    Reach& there = reach[at(step.node)];
+                    there = reach[nearest];
+                    there.metres = metres;
+                    there.by_branch = step.branch;
+                    pass_cover(branch, there);
                 }
             }
         }
@@ -196,16 +282,14 @@ private:
         }
     }
 
-    [[nodiscard]] std::vector<Reach> origins_with_main() const {
+    [[nodiscard]] std::vector<Reach> origins_on_main() const {
         std::vector<Reach> origins(neighbours_.size());
         for (std::size_t i = 0; i < is_main_.size(); ++i) {
             if (is_main_[i] != 0) {
-                origins[at(network_.branches[i].from)] = {0.0, false, true, -1};
-                origins[at(network_.branches[i].to)] = {0.0, false, true, -1};
+                for (const int node : {network_.branches[i].from, network_.branches[i].to}) {
+                    origins[at(node)] = {0.0, false, true, true, -1};
+                }
             }
-        }
-        for (const int node : live_) {
-            origins[at(node)] = {0.0, true, true, -1};
         }
         return origins;
     }
@@ -214,8 +298,9 @@ private:
     const Network& network_;
     std::vector<std::vector<Step>> neighbours_;
     std::vector<std::uint8_t> is_main_;
-    std::vector<int> live_;
-    std::vector<Reach> reach_;
+    std::vector<std::pair<DeviceId, int>> live_; ///< batteries and their live posts
+    std::vector<Reach> reach_;                   ///< by node: from the nearest of all
+    std::vector<SourceReach> by_source_;
 };
 
 /// Largest standard rating of the usual family that would protect the wire; 0 for none.
@@ -246,28 +331,69 @@ std::string say_fuse(const CheckInput& input, WireId id, double limit_m) {
                                       show(Metres(limit_m)));
 }
 
-void add_missing(const CheckInput& input, WireId id, const Reach& reach, bool feeds_consumer,
-                 Findings& findings) {
+/// "; from G1 it has F1 before it": what guards a wire against the other sources.
+std::string say_other_side(const CheckInput& input, const SourceZonesByState& zones, WireId id) {
+    const auto branch = static_cast<std::size_t>(input.study.network.wire_branch[id.index()]);
+    for (const std::vector<SourceZone>& state : zones) {
+        for (const SourceZone& zone : state) {
+            if (zone.is_fed[branch] != 0 && zone.is_bare[branch] == 0 &&
+                zone.nearest[branch].is_valid()) {
+                return fmt::format("; from {} it has {} before it",
+                                   name_of(input.study.vehicle, zone.source),
+                                   name_of(input.study.vehicle, zone.nearest[branch]));
+            }
+        }
+    }
+    return {};
+}
+
+/// Nothing at all stands before something that draws current.
+void add_missing(const CheckInput& input, const SourceZonesByState& zones, WireId id,
+                 const Reach& reach, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const Wire& wire = vehicle.wire(id);
     const Limit limit = unfused_length_limit(input.study, reach.is_covered, reach.from_battery);
     Finding& finding = findings.add(
         Rule::fuse_missing, wire.number, wire.where,
-        feeds_consumer
-            ? fmt::format("{} > {} is fed with no protective device between it and its source",
-                          vehicle.show(wire.from), vehicle.show(wire.to))
-            : fmt::format("{} of unfused wire before the first protective device; {} is allowed",
-                          show(Metres(reach.metres)), show(Metres(limit.value))),
+        fmt::format("{} > {} is fed with no protective device between it and its source{}",
+                    vehicle.show(wire.from), vehicle.show(wire.to),
+                    say_other_side(input, zones, id)),
         say_fuse(input, id, limit.value));
     if (reach.metres < unreached) {
-        const double length = reach.metres;
-        finding.figures = {feeds_consumer ? given("unfused length", length, "m")
-                                          : seen("unfused length", length, "m"),
-                           feeds_consumer ? given("length allowed to a fuse", limit.value, "m")
-                                          : limit_of("length allowed", limit.value, "m")};
+        finding.figures = {given("unfused length", reach.metres, "m"),
+                           given("length allowed to a fuse", limit.value, "m")};
     }
     finding.figures.push_back(given("ampacity", input.sizing.wires[id.index()].ampacity.amps, "A"));
-    if (!feeds_consumer && input.study.routing.wires[id.index()].source == LengthSource::assumed) {
+    finding.source = "FAA AC 43.13-1B par. 11-47; 33 CFR 183.455";
+}
+
+std::string say_where(const Reach& way) {
+    if (way.from_battery) {
+        return "from a battery's post";
+    }
+    if (!way.is_cover_known) {
+        return "where its cover is not known";
+    }
+    return way.is_covered ? "covered all the way" : "in the open";
+}
+
+/// A device stands at its end, but too far from the source.
+void add_too_long(const CheckInput& input, const SourceZonesByState& zones, WireId id,
+                  const Stretch& stretch, const Limit& limit, Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const Wire& wire = vehicle.wire(id);
+    const std::string start = stretch.source.is_valid() ? vehicle.device(stretch.source).name
+                                                        : std::string("the starter's main cable");
+    Finding& finding =
+        findings.add(Rule::unfused_length, wire.number, wire.where,
+                     fmt::format("its far end is {} of unfused wire from {}; {} is allowed {}{}",
+                                 show(Metres(stretch.way.metres)), start, show(Metres(limit.value)),
+                                 say_where(stretch.way), say_other_side(input, zones, id)),
+                     say_fuse(input, id, limit.value));
+    finding.figures = {seen("unfused length", stretch.way.metres, "m"),
+                       limit_of("length allowed", limit.value, "m"),
+                       given("ampacity", input.sizing.wires[id.index()].ampacity.amps, "A")};
+    if (input.study.routing.wires[id.index()].source == LengthSource::assumed) {
         // Nobody has said how long it is: no more can be said than that it should be looked at.
         finding.severity = Severity::note;
         finding.message =
@@ -276,7 +402,7 @@ void add_missing(const CheckInput& input, WireId id, const Reach& reach, bool fe
                         show(Metres(limit.value)));
         finding.remedy = "give the wire its `length`, or both devices a point";
     }
-    finding.source = feeds_consumer ? "FAA AC 43.13-1B par. 11-47; 33 CFR 183.455" : limit.source;
+    finding.source = limit.source;
 }
 
 void note_starter(const CheckInput& input, const UnfusedCopper& copper, Findings& findings) {
@@ -309,23 +435,29 @@ void note_starter(const CheckInput& input, const UnfusedCopper& copper, Findings
 
 } // namespace
 
-void check_unfused(const CheckInput& input, Findings& findings) {
-    const auto is_bare = [](const WireFeed& feed) { return feed.is_unprotected; };
-    if (std::ranges::none_of(input.sizing.feeds, is_bare)) {
+void check_unfused(const CheckInput& input, const SourceZonesByState& zones, Findings& findings) {
+    const auto is_unprotected = [](const WireFeed& feed) { return feed.is_unprotected; };
+    if (std::ranges::none_of(input.sizing.feeds, is_unprotected)) {
         return;
     }
     const UnfusedCopper copper(input);
+    const auto limit_of = [&](const Reach& way) {
+        return unfused_length_limit(input.study, way.is_covered, way.from_battery);
+    };
     for (std::size_t i = 0; i < input.sizing.feeds.size(); ++i) {
         const auto branch = static_cast<std::size_t>(input.study.network.wire_branch[i]);
         if (!input.sizing.feeds[i].is_unprotected || copper.is_main(branch)) {
             continue;
         }
         const Reach& reach = copper.reach(copper.far_end(branch));
-        const bool consumer = reach.metres == unreached || copper.feeds_consumer(branch);
-        const double limit =
-            unfused_length_limit(input.study, reach.is_covered, reach.from_battery).value;
-        if (consumer || reach.metres > limit) {
-            add_missing(input, WireId(i), reach, consumer, findings);
+        if (reach.metres == unreached || copper.feeds_consumer(branch)) {
+            add_missing(input, zones, WireId(i), reach, findings);
+            continue;
+        }
+        const auto stretch =
+            copper.longest(branch, [&](const Reach& way) { return limit_of(way).value; });
+        if (stretch && stretch->way.metres > limit_of(stretch->way).value) {
+            add_too_long(input, zones, WireId(i), *stretch, limit_of(stretch->way), findings);
         }
     }
     note_starter(input, copper, findings);

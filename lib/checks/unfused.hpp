@@ -3,12 +3,12 @@
 #pragma once
 
 #include "checks/checks.hpp"
+#include "checks/state_zones.hpp"
 
 namespace loomwright {
 
-/// fuse-missing: wires that a battery reaches with no protective device between. A stretch that
-/// only leads to protective devices may be as long as the limit of its kind; the main cable of a
-/// starter is noted, not faulted.
-void check_unfused(const CheckInput& input, Findings& findings);
+/// fuse-missing and unfused-length: wires that a battery feeds with no protective device before
+/// them.
+void check_unfused(const CheckInput& input, const SourceZonesByState& zones, Findings& findings);
 
 } // namespace loomwright

@@ -5,6 +5,7 @@
 #include "base/display.hpp"
 #include "sizing/device_curves.hpp"
 #include "sizing/protect.hpp"
+#include "study/prospective.hpp"
 
 #include <fmt/format.h>
 
@@ -101,8 +102,11 @@ public:
         rating_a_ = sizing.design.ratings[device.index()].value_or(Amps(0.0)).value();
         band_ = band_in_place(study, device, rating_a_, air_);
         upstream_ = upstream_bands(study, sizing, device);
-        faults_ = fault_currents(study, sizing, *fuse_);
-        starts_ = load_starts(study, sizing, device);
+        least_short_ = least_short(study, sizing, *fuse_);
+        greatest_short_ =
+            prospective_currents(study, sizing.design, sizing.states)[device.index()].greater();
+        breaks_ = breaking_of(device);
+        starts_ = starts_through(study, sizing, device);
         if (starts_.size() > most_starts) {
             starts_.resize(most_starts);
         }
@@ -128,6 +132,24 @@ public:
     }
 
 private:
+    [[nodiscard]] std::optional<Amps> breaking_of(DeviceId id) const {
+        const FuseFamily* family = family_of(study_, id);
+        const auto& own = study_.vehicle.device(id).as<Protection>()->breaking;
+        return own || family == nullptr ? own : family->breaking_capacity;
+    }
+
+    /// "M1", "E1, E2 and 3 more".
+    [[nodiscard]] std::string loads_of(const StartPulse& start) const {
+        constexpr std::size_t most_named = 3;
+        std::string out;
+        for (std::size_t i = 0; i < std::min(start.loads.size(), most_named); ++i) {
+            out += (i > 0 ? ", " : "") + study_.vehicle.device(start.loads[i]).name;
+        }
+        return start.loads.size() > most_named
+                   ? fmt::format("{} and {} more", out, start.loads.size() - most_named)
+                   : out;
+    }
+
     /// "blade, type C (regular), 20 A", "fusible link of 18 AWG".
     [[nodiscard]] std::string what_it_is(DeviceId id) const {
         const FuseFamily* family = family_of(study_, id);
@@ -145,8 +167,8 @@ private:
 
     void set_ends() {
         std::vector<double> interest{rating_a_, fuse_->load_a};
-        for (const LoadStart& start : starts_) {
-            interest.push_back(start.amps);
+        for (const StartPulse& start : starts_) {
+            interest.push_back(start.first.front().amps);
         }
         const auto add = [&](const std::vector<BandPoint>& side) {
             for (const BandPoint& point : side) {
@@ -155,12 +177,11 @@ private:
         };
         add(band_.shortest);
         add(band_.longest);
-        if (faults_) {
-            interest.insert(interest.end(), {faults_->least_a, faults_->most_a});
+        if (least_short_) {
+            interest.push_back(least_short_->amps);
         }
-        if (const FuseFamily* family = family_of(study_, id_); family != nullptr) {
-            interest.push_back(family->breaking_capacity.value_or(Amps(0.0)).value());
-        }
+        interest.push_back(greatest_short_.amps);
+        interest.push_back(breaks_.value_or(Amps(0.0)).value());
         std::erase_if(interest, [](double amps) { return !(amps > 0.0); });
         if (interest.empty()) {
             interest = {1.0, 100.0};
@@ -210,15 +231,30 @@ private:
                                                   state_name(study_.vehicle, fuse_->worst_state)),
                                       fuse_->load_a, outline_mm, draw::Dash::dotted});
         }
-        for (const LoadStart& start : starts_) {
+        for (const StartPulse& start : starts_) {
+            const PulseStage& peak = start.first.front();
             PlotCurve curve;
-            curve.name =
-                fmt::format("start of {}: {} for {}", study_.vehicle.device(start.load).name,
-                            show(Amps(start.amps)), show(Seconds(start.seconds)));
-            const double after = start.after_a > 0.0 ? start.after_a : start.amps;
-            curve.x = {start.amps, start.amps, after};
-            curve.y = {shortest_shown_s, start.seconds, start.seconds};
-            if (std::abs(after - fuse_->load_a) > same_share * fuse_->load_a) {
+            curve.name = fmt::format("start of {}: {} for {}", loads_of(start),
+                                     show(Amps(peak.amps)), show(Seconds(peak.seconds)));
+            curve.x = {peak.amps};
+            curve.y = {shortest_shown_s};
+            double until_s = 0.0;
+            for (const PulseStage& stage : start.first) {
+                curve.x.insert(curve.x.end(), {stage.amps, stage.amps});
+                curve.y.insert(curve.y.end(),
+                               {std::max(until_s, shortest_shown_s), until_s + stage.seconds});
+                until_s += stage.seconds;
+            }
+            const auto state =
+                std::ranges::find(sizing_.states, start.state, &StateSolution::state);
+            const StateSolution& judged =
+                sizing_.judged(static_cast<std::size_t>(state - sizing_.states.begin()));
+            const double after = std::abs(judged.devices[id_.index()].amps);
+            if (after > 0.0) {
+                curve.x.push_back(after);
+                curve.y.push_back(until_s);
+            }
+            if (after > 0.0 && std::abs(after - fuse_->load_a) > same_share * fuse_->load_a) {
                 curve.x.push_back(after);
                 curve.y.push_back(longest_shown_s);
             }
@@ -230,19 +266,19 @@ private:
     }
 
     void add_faults() {
-        if (faults_) {
+        if (least_short_) {
             plot_.uprights.push_back(
-                {fmt::format("least short {}, wire {}", show(Amps(faults_->least_a)),
-                             study_.vehicle.wire(faults_->least_wire).number),
-                 faults_->least_a, outline_mm, draw::Dash::dash_dot_dot});
-            plot_.uprights.push_back({fmt::format("greatest short {}", show(Amps(faults_->most_a))),
-                                      faults_->most_a, outline_mm, draw::Dash::dash_dot_dot});
+                {fmt::format("least short {}, wire {}", show(Amps(least_short_->amps)),
+                             study_.vehicle.wire(least_short_->wire).number),
+                 least_short_->amps, outline_mm, draw::Dash::dash_dot_dot});
         }
-        const FuseFamily* family = family_of(study_, id_);
-        if (family != nullptr && family->breaking_capacity) {
-            plot_.uprights.push_back({"can break " + show(*family->breaking_capacity),
-                                      family->breaking_capacity->value(), thin_mm,
-                                      draw::Dash::none});
+        if (greatest_short_.amps > 0.0) {
+            plot_.uprights.push_back({"greatest short " + show(Amps(greatest_short_.amps)),
+                                      greatest_short_.amps, outline_mm, draw::Dash::dash_dot_dot});
+        }
+        if (breaks_) {
+            plot_.uprights.push_back(
+                {"can break " + show(*breaks_), breaks_->value(), thin_mm, draw::Dash::none});
         }
     }
 
@@ -254,13 +290,21 @@ private:
         if (!wire_note_.empty()) {
             plot_.notes.push_back(wire_note_);
         }
-        if (faults_) {
-            plot_.notes.push_back(fmt::format(
-                "Dead shorts to {}, the first moment: at an end of wire {} in {}, and at {} itself "
-                "in {}; contacts and heat as the state has them.",
-                study_.vehicle.bodies.front(), study_.vehicle.wire(faults_->least_wire).number,
-                state_name(study_.vehicle, faults_->least_state), device_.name,
-                state_name(study_.vehicle, faults_->most_state)));
+        if (least_short_) {
+            plot_.notes.push_back(fmt::format("Least short: a dead one to {} at an end of wire {} "
+                                              "in {}, the first moment, contacts "
+                                              "and heat as the state has them.",
+                                              study_.vehicle.bodies.front(),
+                                              study_.vehicle.wire(least_short_->wire).number,
+                                              state_name(study_.vehicle, least_short_->state)));
+        }
+        if (greatest_short_.amps > 0.0) {
+            plot_.notes.push_back(
+                fmt::format("Greatest short: {} / {} in {}, a dead one just beyond {}, as breaking "
+                            "capacity asks "
+                            "(docs/method/protection.md).",
+                            show(Volts(greatest_short_.open_v)), show(Ohms(greatest_short_.ohm())),
+                            state_name(study_.vehicle, greatest_short_.state), device_.name));
         }
     }
 
@@ -333,8 +377,10 @@ private:
     double rating_a_ = 0.0;
     TimeCurrentBand band_;
     std::vector<UpstreamBand> upstream_;
-    std::optional<FaultCurrents> faults_;
-    std::vector<LoadStart> starts_;
+    std::optional<LeastShort> least_short_;
+    Prospect greatest_short_;
+    std::optional<Amps> breaks_;
+    std::vector<StartPulse> starts_;
     std::string wire_note_;
     LogPlot plot_;
 };

@@ -75,11 +75,14 @@ struct Charger {
     Amps limit;
     Volts regulates;
 };
+/// What takes the voltage off a coil that is switched off.
+enum class Suppression : std::uint8_t { unstated, none, resistor, diode };
 /// Solenoid between 50 and 31 pulls the main contact in; the motor is between 30 and 31.
 struct Starter {
     Demand draws;
     std::optional<Inrush> inrush;
     Ohms solenoid;
+    Suppression suppression = Suppression::unstated; ///< of the solenoid
 };
 enum class ProtectionKind : std::uint8_t { fuse, breaker, fusible_link };
 /// What a circuit breaker does once it has opened (types I, II and III of SAE J553).
@@ -97,8 +100,8 @@ struct Protection {
     std::optional<ConductorSize> link; ///< of a fusible link
     std::optional<Ohms> resistance;    ///< replaces the table's
     std::optional<BreakerReset> reset; ///< of a breaker; nothing = not said
+    std::optional<Amps> breaking;      ///< what it breaks, by its data sheet; else as its family
 };
-enum class Suppression : std::uint8_t { unstated, none, resistor, diode };
 struct Relay {
     std::optional<Amps> contact;       ///< rating of 30-87
     std::optional<Amps> contact_break; ///< rating of 30-87a, when it differs
@@ -131,7 +134,8 @@ struct Load {
     std::string word; ///< the kind as written: "motor", "led-lamp"
     Demand draws;
     std::optional<Inrush> inrush;
-    std::optional<Volts> least; ///< under this voltage it stops working
+    std::optional<Volts> least;                      ///< under this voltage it stops working
+    Suppression suppression = Suppression::unstated; ///< of a coil
 };
 enum class TerminalPart : std::uint8_t { feed, ground, low_side, high_side, signal };
 struct ControllerTerminal {
@@ -208,6 +212,9 @@ struct Device {
     [[nodiscard]] int terminal(std::string_view name) const;
     template <typename T> [[nodiscard]] const T* as() const { return std::get_if<T>(&spec); }
 };
+
+/// What is said of the coil of a relay, a starter or a coil; unstated for what has none.
+[[nodiscard]] Suppression suppression_of(const Device& device);
 
 /// Whose terminal a wire ends at.
 struct TerminalRef {

@@ -44,6 +44,17 @@ int Device::terminal(std::string_view terminal_name) const {
     return found == terminals.end() ? -1 : static_cast<int>(found - terminals.begin());
 }
 
+Suppression suppression_of(const Device& device) {
+    if (const auto* relay = device.as<Relay>()) {
+        return relay->suppression;
+    }
+    if (const auto* starter = device.as<Starter>()) {
+        return starter->suppression;
+    }
+    const auto* load = device.as<Load>();
+    return load != nullptr ? load->suppression : Suppression::unstated;
+}
+
 DeviceId Vehicle::find_device(std::string_view name) const {
     return find_named<DeviceId>(devices, name, &Device::name);
 }

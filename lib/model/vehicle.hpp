@@ -43,6 +43,13 @@ struct Run {
     SourceRange where;
 };
 
+/// Old wiring kept in the car, with what it carried as far as that is known.
+struct Retained {
+    std::optional<int> since;
+    std::optional<Amps> fuse; ///< that stood before it
+    std::optional<Amps> load; ///< that it carried
+};
+
 struct Wire {
     std::string number; ///< "12.2", printed on the label
     CircuitId circuit;
@@ -55,9 +62,8 @@ struct Wire {
     bool length_is_measured = false;          ///< `measured:` from the car
     std::vector<Given<std::string>> via;      ///< runs or points the route must touch, in order
     std::vector<Given<std::string>> avoid;
-    std::string twisted; ///< name of the pair it belongs to
-    std::optional<int> retained_since;
-    bool retained = false;
+    std::string twisted;                     ///< name of the pair it belongs to
+    std::optional<Given<Retained>> retained; ///< nothing: new
     std::string note;
     SourceRange where;
 };
@@ -188,6 +194,7 @@ struct StockItem {
     std::string insulation;
     std::string colour;
     std::optional<Amps> rating;
+    std::optional<Amps> breaking; ///< of a fuse: what it breaks, by its data sheet
     std::string part_number;
     std::optional<Money> price;
     std::optional<Metres> spool;

@@ -95,8 +95,17 @@ private:
         between(BranchKind::resistor, "D+", "-", 2);
     }
     void make(const Charger&) { between(BranchKind::charger, "+", "-"); }
-    void make(const Starter&) {
+    /// Across a coil fed at `plus`; a diode there blocks while the coil is fed.
+    void suppress(Suppression suppression, std::string_view plus, std::string_view minus) {
+        if (suppression == Suppression::resistor) {
+            between(BranchKind::suppressor, plus, minus);
+        } else if (suppression == Suppression::diode) {
+            between(BranchKind::suppressor, minus, plus);
+        }
+    }
+    void make(const Starter& starter) {
         between(BranchKind::coil, "50", "31");
+        suppress(starter.suppression, "50", "31");
         const int motor = nodes_.starter_motor(id_);
         const int feed = terminal(device().terminal("30"));
         const int ground = terminal(device().terminal("31"));
@@ -112,11 +121,7 @@ private:
             between(BranchKind::contact, "30", "87a", 1);
         }
         between(BranchKind::coil, "86", "85");
-        if (relay.suppression == Suppression::resistor) {
-            between(BranchKind::suppressor, "86", "85");
-        } else if (relay.suppression == Suppression::diode) {
-            between(BranchKind::suppressor, "85", "86"); // blocks while the coil is fed
-        }
+        suppress(relay.suppression, "86", "85");
     }
     void make(const Flasher&) { between(BranchKind::contact, "49", "49a"); }
     void make(const Switch& made) {
@@ -145,7 +150,10 @@ private:
             }
         }
     }
-    void make(const Load&) { between(BranchKind::load, "+", "-"); }
+    void make(const Load& load) {
+        between(BranchKind::load, "+", "-");
+        suppress(load.suppression, "+", "-");
+    }
     void make(const Sensor& sensor) {
         if (sensor.draws) {
             between(BranchKind::load, "+", "-");

@@ -75,17 +75,4 @@ struct Network {
 
 [[nodiscard]] Network build_network(const Vehicle& vehicle);
 
-/// For each protective device the wires that it alone feeds: its protection zone, by the dominator
-/// tree (Boost.Graph) of the graph of feeds from one virtual source over all sources. `closed` says
-/// which branches conduct in the state; empty = all contacts closed.
-struct ProtectionZones {
-    std::vector<std::vector<WireId>>
-        of_device;                 ///< by DeviceId; the nearest protective device upstream
-    std::vector<DeviceId> of_wire; ///< by WireId; invalid: none stands between it and a source
-    std::vector<std::uint8_t>
-        is_fed; ///< by WireId: reached from a source without passing a load or metal
-};
-[[nodiscard]] ProtectionZones protection_zones(const Vehicle& vehicle, const Network& network,
-                                               const std::vector<std::uint8_t>& closed);
-
 } // namespace loomwright

@@ -1,119 +1,304 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// The graph of feeds: one vertex for each node of the network, for each wire and for each
-// protective device, and a virtual source over the plus of every source. A feed goes through wires,
-// leads, joints, protective devices, closed contacts, diodes in their direction and high-side
-// outputs. It does not go through loads, coils or resistors, nor into the metal of the car and what
-// hangs on it by wires alone.
+// The graph of feeds. Wires, leads, joints and closed contacts join nodes to pieces of copper: its
+// vertices, with one more for each protective device between two pieces. Diodes and high-side
+// outputs are one-way passes from piece to piece, diodes the other way round where the plus is on
+// the metal. A feed does not go through loads, coils or resistors, nor into the metal of the car
+// and what hangs on it by wires alone. A device dominates a piece of copper when every way from the
+// source to it passes the device.
+#include "network/zones.hpp"
+
 #include "network/branch_kinds.hpp"
 #include "network/dominators.hpp"
 #include "network/ground.hpp"
-#include "network/network.hpp"
 
+#include <algorithm>
+#include <numeric>
 #include <utility>
 
 namespace loomwright {
 namespace {
 
+std::size_t at(int number) {
+    return static_cast<std::size_t>(number);
+}
+
+/// Where a feed ends.
+bool is_sink(BranchKind kind) {
+    return kind == BranchKind::load || kind == BranchKind::coil || kind == BranchKind::resistor;
+}
+
 bool is_high_side(const Vehicle& vehicle, const Branch& branch) {
     const auto* controller = vehicle.device(branch.device).as<Controller>();
     return controller != nullptr &&
-           controller->parts[static_cast<std::size_t>(branch.part)].part == TerminalPart::high_side;
+           controller->parts[at(branch.part)].part == TerminalPart::high_side;
 }
 
-/// How a feed passes a branch.
-enum class Passage : std::uint8_t { none, both_ways, forward };
-
-Passage passage(const Vehicle& vehicle, const Branch& branch, bool is_closed) {
-    switch (branch.kind) {
-    case BranchKind::wire:
-    case BranchKind::lead:
-    case BranchKind::joint:
-    case BranchKind::protection:
-        return Passage::both_ways;
-    case BranchKind::contact:
-        return is_closed ? Passage::both_ways : Passage::none;
-    case BranchKind::diode:
-        return Passage::forward;
-    case BranchKind::output:
-        return is_closed && is_high_side(vehicle, branch) ? Passage::forward : Passage::none;
-    default:
-        return Passage::none;
+class FeedGraph {
+public:
+    FeedGraph(const Vehicle& vehicle, const Network& network,
+              const std::vector<std::uint8_t>& closed)
+        : vehicle_(vehicle), network_(network), ground_(ground_nodes(network)),
+          piece_(at(network.node_count())), device_vertex_(network.branches.size(), -1) {
+        for (std::size_t i = 0; i < network.branches.size(); ++i) {
+            conducts_.push_back(closed.empty() || closed[i] != 0 ? 1 : 0);
+        }
+        join_pieces();
+        number_pieces();
+        add_ways();
     }
-}
 
-/// The graph of feeds with the meaning of its vertices.
-struct FeedGraph {
-    int root = 0;
-    std::vector<std::pair<int, int>> edges;
-    std::vector<int> wire_vertex; ///< by WireId
-    std::vector<DeviceId>
-        protection; ///< by vertex: the protective device it stands for; else invalid
+    [[nodiscard]] std::vector<SourceZone> zones() const {
+        std::vector<SourceZone> out;
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const Branch& branch = network_.branches[i];
+            if (is_source(branch.kind) && conducts_[i] != 0) {
+                out.push_back(zone_of(branch));
+            }
+        }
+        return out;
+    }
+
+private:
+    [[nodiscard]] bool is_in_metal(const Branch& branch) const {
+        return ground_[at(branch.from)] != 0 || ground_[at(branch.to)] != 0;
+    }
+
+    int root(int node) {
+        while (piece_[at(node)] != node) {
+            int& above = piece_[at(node)];
+            above = piece_[at(above)];
+            node = above;
+        }
+        return node;
+    }
+
+    void join_pieces() {
+        std::iota(piece_.begin(), piece_.end(), 0);
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const Branch& branch = network_.branches[i];
+            const bool joins =
+                is_copper(branch.kind) || (branch.kind == BranchKind::contact && conducts_[i] != 0);
+            if (joins && !is_in_metal(branch)) {
+                piece_[at(root(branch.from))] = root(branch.to);
+            }
+        }
+    }
+
+    /// A high-side output that is on.
+    [[nodiscard]] bool feeds_out(std::size_t index) const {
+        const Branch& branch = network_.branches[index];
+        return branch.kind == BranchKind::output && conducts_[index] != 0 &&
+               is_high_side(vehicle_, branch);
+    }
+
+    /// The nodes by which a feed comes into a piece of copper or leaves it: from any other no way
+    /// goes on.
+    [[nodiscard]] std::vector<int> gateways() const {
+        std::vector<int> out;
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const Branch& branch = network_.branches[i];
+            if (is_source(branch.kind)) {
+                out.push_back(live_post(branch, ground_));
+            } else if (branch.kind == BranchKind::protection || branch.kind == BranchKind::diode ||
+                       feeds_out(i)) {
+                out.push_back(branch.from);
+                out.push_back(branch.to);
+            }
+        }
+        return out;
+    }
+
+    /// Vertices of the pieces that have a gateway; others, and what lies in the metal, have none.
+    void number_pieces() {
+        std::vector<int> number(piece_.size(), -1);
+        for (const int node : gateways()) {
+            int& known = number[at(root(node))];
+            if (ground_[at(node)] == 0 && known < 0) {
+                known = vertices_++;
+            }
+        }
+        std::vector<int> vertex(piece_.size(), -1);
+        for (int node = 0; node < network_.node_count(); ++node) {
+            vertex[at(node)] = ground_[at(node)] == 0 ? number[at(root(node))] : -1;
+        }
+        piece_ = std::move(vertex);
+        device_.assign(at(vertices_), DeviceId());
+    }
+
+    void add_device(std::size_t index) {
+        const Branch& branch = network_.branches[index];
+        device_vertex_[index] = vertices_;
+        device_.push_back(branch.device);
+        for (const int node : {branch.from, branch.to}) {
+            ways_.emplace_back(piece_[at(node)], vertices_);
+            ways_.emplace_back(vertices_, piece_[at(node)]);
+        }
+        ++vertices_;
+    }
+
+    void add_ways() {
+        const bool is_plus_grounded =
+            std::ranges::any_of(network_.branches, [&](const Branch& row) {
+                return row.kind == BranchKind::battery && live_post(row, ground_) != row.from;
+            });
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const Branch& branch = network_.branches[i];
+            if (is_in_metal(branch)) {
+                continue;
+            }
+            const int from = piece_[at(branch.from)];
+            const int to = piece_[at(branch.to)];
+            if (branch.kind == BranchKind::protection) {
+                add_device(i);
+            } else if (branch.kind == BranchKind::diode) {
+                is_plus_grounded ? passes_.emplace_back(to, from) : passes_.emplace_back(from, to);
+            } else if (feeds_out(i)) {
+                passes_.emplace_back(from, to);
+            }
+        }
+        ways_.insert(ways_.end(), passes_.begin(), passes_.end());
+    }
+
+    /// Pieces that a piece feeds with no protective device on the way.
+    [[nodiscard]] std::vector<std::uint8_t> bare_from(int piece) const {
+        std::vector<std::uint8_t> bare(at(vertices_), 0);
+        std::vector<int> open{piece};
+        while (!open.empty()) {
+            const int here = open.back();
+            open.pop_back();
+            if (bare[at(here)] != 0) {
+                continue;
+            }
+            bare[at(here)] = 1;
+            for (const auto& [from, to] : passes_) {
+                if (from == here) {
+                    open.push_back(to);
+                }
+            }
+        }
+        return bare;
+    }
+
+    /// A vertex, if it is a protective device, else the last one that every way to it passes.
+    [[nodiscard]] DeviceId device_from(int vertex, const std::vector<int>& dominator) const {
+        while (vertex >= 0 && !device_[at(vertex)].is_valid()) {
+            vertex = dominator[at(vertex)];
+        }
+        return vertex >= 0 ? device_[at(vertex)] : DeviceId();
+    }
+
+    /// The last vertex that every way to either of two passes; one alone where the other is -1.
+    static int common_dominator(int a, int b, const std::vector<int>& dominator) {
+        if (a < 0 || b < 0) {
+            return std::max(a, b);
+        }
+        std::vector<int> above;
+        for (; a >= 0; a = dominator[at(a)]) {
+            above.push_back(a);
+        }
+        while (std::ranges::find(above, b) == above.end()) {
+            b = dominator[at(b)];
+        }
+        return b;
+    }
+
+    [[nodiscard]] SourceZone zone_of(const Branch& source) const {
+        SourceZone out;
+        out.source = source.device;
+        out.is_fed.assign(network_.branches.size(), 0);
+        out.is_bare.assign(network_.branches.size(), 0);
+        out.nearest.resize(network_.branches.size());
+        out.before.resize(vehicle_.devices.size());
+        out.side.assign(vehicle_.devices.size(), FeedSide::either);
+        const int post = live_post(source, ground_);
+        if (ground_[at(post)] != 0) {
+            return out; // both posts lie on the metal: a short, not a feed
+        }
+        const int start = piece_[at(post)];
+        const std::vector<int> dominator = immediate_dominators(vertices_, ways_, start);
+        const std::vector<std::uint8_t> bare = bare_from(start);
+        const auto reached = [&](int vertex) {
+            const bool is_reached = vertex == start || (vertex >= 0 && dominator[at(vertex)] >= 0);
+            return is_reached ? vertex : -1;
+        };
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const Branch& branch = network_.branches[i];
+            const int vertex = is_sink(branch.kind)
+                                   ? common_dominator(reached(piece_[at(branch.from)]),
+                                                      reached(piece_[at(branch.to)]), dominator)
+                                   : reached(vertex_of(branch, i));
+            if (vertex < 0) {
+                continue;
+            }
+            out.is_fed[i] = 1;
+            out.is_bare[i] = is_bare(branch, bare) ? 1 : 0;
+            if (branch.kind == BranchKind::protection) {
+                out.nearest[i] = device_from(dominator[at(vertex)], dominator);
+                out.before[branch.device.index()] = out.nearest[i];
+                out.side[branch.device.index()] = side_of(branch, dominator[at(vertex)]);
+            } else {
+                out.nearest[i] = device_from(vertex, dominator);
+            }
+        }
+        return out;
+    }
+
+    /// A protective device is no conductor itself: bare is what lies before and beyond it.
+    [[nodiscard]] bool is_bare(const Branch& branch, const std::vector<std::uint8_t>& bare) const {
+        const auto at_node = [&](int node) {
+            return piece_[at(node)] >= 0 && bare[at(piece_[at(node)])] != 0;
+        };
+        return branch.kind != BranchKind::protection &&
+               (at_node(branch.from) || at_node(branch.to));
+    }
+
+    [[nodiscard]] FeedSide side_of(const Branch& branch, int dominator) const {
+        const int from = piece_[at(branch.from)];
+        const int to = piece_[at(branch.to)];
+        if (from == to || (dominator != from && dominator != to)) {
+            return FeedSide::either;
+        }
+        return dominator == from ? FeedSide::from : FeedSide::to;
+    }
+
+    /// The vertex that stands for a conductor or a protective device; -1 for anything else.
+    [[nodiscard]] int vertex_of(const Branch& branch, std::size_t index) const {
+        if (is_in_metal(branch) || branch.kind == BranchKind::protection) {
+            return device_vertex_[index];
+        }
+        const bool is_joined =
+            is_copper(branch.kind) || (branch.kind == BranchKind::contact && conducts_[index] != 0);
+        return is_joined ? piece_[at(branch.from)] : -1;
+    }
+
+    const Vehicle& vehicle_;
+    const Network& network_;
+    std::vector<std::uint8_t> ground_;
+    std::vector<std::uint8_t> conducts_; ///< by branch
+    std::vector<int> piece_;             ///< by node: its vertex
+    std::vector<int> device_vertex_;     ///< by branch: of a protective device; else -1
+    std::vector<DeviceId> device_;       ///< by vertex: the device it stands for; invalid: a piece
+    std::vector<std::pair<int, int>> passes_; ///< one-way, from piece to piece
+    std::vector<std::pair<int, int>> ways_;   ///< all
+    int vertices_ = 0;
 };
-
-FeedGraph make_feed_graph(const Vehicle& vehicle, const Network& network,
-                          const std::vector<std::uint8_t>& closed) {
-    FeedGraph graph;
-    const std::vector<std::uint8_t> ground = ground_nodes(network);
-    graph.root = network.node_count();
-    graph.protection.assign(static_cast<std::size_t>(graph.root) + 1, DeviceId());
-    graph.wire_vertex.assign(vehicle.wires.size(), -1);
-    const auto link = [&](int from, int to) { graph.edges.emplace_back(from, to); };
-    for (std::size_t i = 0; i < network.branches.size(); ++i) {
-        const Branch& branch = network.branches[i];
-        const bool is_closed = closed.empty() || closed[i] != 0;
-        if (is_source(branch.kind) && is_closed) {
-            link(graph.root, branch.from);
-            continue;
-        }
-        const Passage pass = passage(vehicle, branch, is_closed);
-        if (pass == Passage::none || ground[static_cast<std::size_t>(branch.from)] != 0 ||
-            ground[static_cast<std::size_t>(branch.to)] != 0) {
-            continue;
-        }
-        const auto middle = static_cast<int>(graph.protection.size());
-        graph.protection.push_back(branch.kind == BranchKind::protection ? branch.device
-                                                                         : DeviceId());
-        if (branch.wire.is_valid()) {
-            graph.wire_vertex[branch.wire.index()] = middle;
-        }
-        link(branch.from, middle);
-        link(middle, branch.to);
-        if (pass == Passage::both_ways) {
-            link(branch.to, middle);
-            link(middle, branch.from);
-        }
-    }
-    return graph;
-}
 
 } // namespace
 
-ProtectionZones protection_zones(const Vehicle& vehicle, const Network& network,
-                                 const std::vector<std::uint8_t>& closed) {
-    const FeedGraph graph = make_feed_graph(vehicle, network, closed);
-    const std::vector<int> dominator =
-        immediate_dominators(static_cast<int>(graph.protection.size()), graph.edges, graph.root);
-    ProtectionZones out;
-    out.of_device.resize(vehicle.devices.size());
-    out.of_wire.resize(vehicle.wires.size());
-    out.is_fed.assign(vehicle.wires.size(), 0);
-    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
-        int vertex = graph.wire_vertex[i];
-        if (vertex < 0 || dominator[static_cast<std::size_t>(vertex)] < 0) {
-            continue;
-        }
-        out.is_fed[i] = 1;
-        while (vertex >= 0 && !graph.protection[static_cast<std::size_t>(vertex)].is_valid()) {
-            vertex = dominator[static_cast<std::size_t>(vertex)];
-        }
-        if (vertex >= 0) {
-            out.of_wire[i] = graph.protection[static_cast<std::size_t>(vertex)];
-            out.of_device[out.of_wire[i].index()].emplace_back(i);
-        }
+std::vector<DeviceId> SourceZone::guards(int branch) const {
+    std::vector<DeviceId> out;
+    for (DeviceId device = nearest[at(branch)]; device.is_valid();
+         device = before[device.index()]) {
+        out.push_back(device);
     }
     return out;
+}
+
+std::vector<SourceZone> source_zones(const Vehicle& vehicle, const Network& network,
+                                     const std::vector<std::uint8_t>& closed) {
+    return FeedGraph(vehicle, network, closed).zones();
 }
 
 } // namespace loomwright

@@ -24,7 +24,7 @@ struct CircuitDefaults {
     std::optional<Given<ConductorSize>> size;
     Given<std::string> insulation;
     std::string colour;
-    Retained retained;
+    std::optional<Given<Retained>> retained;
 };
 
 /// A wire on its way into the model.
@@ -84,7 +84,7 @@ private:
         defaults_.size = read_wire_size(fields_);
         defaults_.insulation = read_insulation(fields_).value_or(Given<std::string>());
         defaults_.colour = read_colour(fields_).value_or("");
-        defaults_.retained = read_retained(fields_).value_or(Retained());
+        defaults_.retained = read_retained(fields_).value_or(RetainedGiven()).wiring;
     }
 
     Wire blank_wire(SourceRange where) const {
@@ -92,8 +92,7 @@ private:
         wire.size = defaults_.size;
         wire.insulation = defaults_.insulation;
         wire.colour = defaults_.colour;
-        wire.retained = defaults_.retained.is_retained;
-        wire.retained_since = defaults_.retained.since;
+        wire.retained = defaults_.retained;
         wire.where = where;
         return wire;
     }
@@ -245,8 +244,7 @@ private:
         wire.twisted = fields.text_or_empty("twisted");
         wire.note = fields.text_or_empty("note");
         if (const auto retained = read_retained(fields)) {
-            wire.retained = retained->is_retained;
-            wire.retained_since = retained->since;
+            wire.retained = retained->wiring;
         }
     }
 

@@ -22,7 +22,7 @@ namespace {
 constexpr std::array<std::string_view, 15> colour_codes{
     "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR", "GNYE"};
 constexpr std::size_t most_colours = 3;
-constexpr std::array<std::string_view, 1> retained_keys{"since"};
+constexpr std::array<std::string_view, 3> retained_keys{"since", "fuse", "load"};
 // A measured and a written length that differ by more than this are two different lengths.
 constexpr double length_tolerance = 0.1;
 constexpr std::size_t near_sizes = 4;
@@ -169,20 +169,22 @@ bool check_drop_class(Reading& reading, const Node& node, std::string_view subje
     return false;
 }
 
-std::optional<Retained> read_retained(const Fields& fields) {
+std::optional<RetainedGiven> read_retained(const Fields& fields) {
     const Node node = fields.get("retained");
     if (!node.is_valid()) {
         return std::nullopt;
     }
-    Retained out;
+    RetainedGiven out;
     if (node.is_map()) {
         const Fields inner(fields.reading(), node, fields.subject(), node.where(), retained_keys);
-        out.is_retained = true;
-        out.since = inner.count("since", 1880, 2200);
-        return out;
+        Retained wiring;
+        wiring.since = inner.count("since", 1880, 2200);
+        wiring.fuse = inner.quantity<Amps>("fuse", ranges::current);
+        wiring.load = inner.quantity<Amps>("load", ranges::current);
+        out.wiring = Given<Retained>{wiring, node.where()};
+    } else if (fields.truth("retained").value_or(false)) {
+        out.wiring = Given<Retained>{{}, node.where()};
     }
-    const auto truth = fields.truth("retained");
-    out.is_retained = truth.value_or(false);
     return out;
 }
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 namespace loomwright {
 namespace {
@@ -76,6 +77,13 @@ std::optional<Inrush> read_inrush(const Fields& fields) {
         return std::nullopt;
     }
     return Inrush{Amps(pair->first.value), Seconds(pair->second->value)};
+}
+
+Suppression read_suppression(const Fields& fields) {
+    constexpr std::array<std::string_view, 3> words{"none", "resistor", "diode"};
+    constexpr std::array kinds{Suppression::none, Suppression::resistor, Suppression::diode};
+    const auto word = fields.word("suppression", words);
+    return word ? kinds.at(*word) : Suppression::unstated;
 }
 
 std::optional<int> read_body(Reading& reading, const Node& node, std::string_view subject) {

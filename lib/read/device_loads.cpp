@@ -112,6 +112,7 @@ bool read_load(const Fields& fields, Device& device, DefaultPass&) {
     load.law = law_of(device.word);
     load.inrush = read_inrush(fields);
     load.least = fields.quantity<Volts>("least", ranges::voltage);
+    load.suppression = read_suppression(fields);
     device.spec_where = fields.where("draws");
     std::optional<Demand> draws;
     if (fields.has("draws")) {

@@ -95,6 +95,7 @@ bool read_starter(const Fields& fields, Device& device, DefaultPass&) {
     const auto draws =
         fields.need("draws").is_valid() ? read_demand(fields, "draws") : std::nullopt;
     starter.inrush = read_inrush(fields);
+    starter.suppression = read_suppression(fields);
     const double scale = reading.per_12_volts() * reading.per_12_volts();
     starter.solenoid =
         fields.quantity<Ohms>("solenoid", ranges::some_resistance)

@@ -14,7 +14,6 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 3> suppression_words{"none", "resistor", "diode"};
 constexpr std::array<std::string_view, 3> breaker_words{"I", "II", "III"};
 
 ProtectionKind protection_kind(std::string_view word) {
@@ -167,6 +166,7 @@ bool read_protection(const Fields& fields, Device& device, DefaultPass&) {
                                    BreakerReset::by_hand};
         protection.reset = kinds.at(*word);
     }
+    protection.breaking = fields.quantity<Amps>("breaking", ranges::breaking);
     device.spec = protection;
     return is_good;
 }
@@ -200,10 +200,7 @@ bool read_relay(const Fields& fields, Device& device, DefaultPass&) {
                      .value_or(Ohms(reading.catalogue.default_value("relay-coil").value * scale));
     relay.pulls_in = fields.quantity<Volts>("pulls-in", ranges::voltage);
     relay.drops_out = fields.quantity<Volts>("drops-out", ranges::voltage);
-    if (const auto word = fields.word("suppression", suppression_words)) {
-        constexpr std::array kinds{Suppression::none, Suppression::resistor, Suppression::diode};
-        relay.suppression = kinds.at(*word);
-    }
+    relay.suppression = read_suppression(fields);
     const auto has_break = fields.truth("break-contact");
     relay.has_break_contact = has_break.value_or(relay.contact_break.has_value());
     if (has_break == false) {

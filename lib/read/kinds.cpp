@@ -15,9 +15,9 @@ constexpr std::array<Words, 6> battery_keys{"capacity", "cranking-amps", "resist
 constexpr std::array<Words, 5> alternator_keys{"rated", "regulates", "at-idle", "when-hot",
                                                "resistance"};
 constexpr std::array<Words, 2> charger_keys{"limit", "regulates"};
-constexpr std::array<Words, 3> starter_keys{"draws", "solenoid", "inrush"};
-constexpr std::array<Words, 3> protection_keys{"family", "rating", "resistance"};
-constexpr std::array<Words, 4> breaker_keys{"family", "rating", "resistance", "type"};
+constexpr std::array<Words, 4> starter_keys{"draws", "solenoid", "inrush", "suppression"};
+constexpr std::array<Words, 4> protection_keys{"family", "rating", "resistance", "breaking"};
+constexpr std::array<Words, 5> breaker_keys{"family", "rating", "resistance", "type", "breaking"};
 constexpr std::array<Words, 4> link_keys{"size", "rating", "resistance", "family"};
 constexpr std::array<Words, 7> relay_keys{"contact",   "contact-break", "coil",         "pulls-in",
                                           "drops-out", "suppression",   "break-contact"};
@@ -26,7 +26,7 @@ constexpr std::array<Words, 2> switch_keys{"positions", "contact"};
 constexpr std::array<Words, 2> lamp_keys{"draws", "inrush"};
 constexpr std::array<Words, 3> led_keys{"draws", "inrush", "least"};
 constexpr std::array<Words, 1> heater_keys{"draws"};
-constexpr std::array<Words, 2> coil_keys{"draws", "resistance"};
+constexpr std::array<Words, 3> coil_keys{"draws", "resistance", "suppression"};
 constexpr std::array<Words, 5> controller_keys{"terminals", "draws", "sleeps", "needs",
                                                "needed-in"};
 constexpr std::array<Words, 1> sensor_keys{"draws"};

@@ -55,6 +55,8 @@ bool read_unit(const Fields& fields, Device& device, DefaultPass& pass);
 [[nodiscard]] std::optional<Demand> read_demand(const Fields& fields, std::string_view key);
 /// `inrush: 70 A for 0.4 s`.
 [[nodiscard]] std::optional<Inrush> read_inrush(const Fields& fields);
+/// `suppression: diode`.
+[[nodiscard]] Suppression read_suppression(const Fields& fields);
 /// Index of a body of metal; complains when the car has none of this name.
 [[nodiscard]] std::optional<int> read_body(Reading& reading, const Node& node,
                                            std::string_view subject);

@@ -24,6 +24,7 @@ constexpr Range spool{0.0, 100'000.0, true};            ///< m
 constexpr Range voltage{0.0, 1000.0, true};             ///< V
 constexpr Range drop{0.0, 100.0, true};                 ///< V
 constexpr Range current{0.0, 10'000.0, true};           ///< A
+constexpr Range breaking{0.0, 1e6, true};               ///< A: that a protective device breaks
 constexpr Range power{0.0, 100'000.0, true};            ///< W
 constexpr Range resistance{0.0, 1e9};                   ///< ohm
 constexpr Range some_resistance{0.0, 1e9, true};        ///< ohm

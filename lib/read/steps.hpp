@@ -70,12 +70,12 @@ void read_stock(Reading& reading, const Node& section);
 [[nodiscard]] std::optional<std::string> read_colour(const Fields& fields);
 /// A class of circuits of the tables; complains of any other.
 bool check_drop_class(Reading& reading, const Node& node, std::string_view subject);
-/// `retained: {since: 1961}` or `retained: yes`.
-struct Retained {
-    bool is_retained = false;
-    std::optional<int> since;
+/// What a wire or its circuit says of old wiring; nothing inside: said to be new.
+struct RetainedGiven {
+    std::optional<Given<Retained>> wiring;
 };
-[[nodiscard]] std::optional<Retained> read_retained(const Fields& fields);
+/// `retained: {since: 1961, fuse: 8 A, load: 5 A}`, `retained: yes` or `no`; nothing: not said.
+[[nodiscard]] std::optional<RetainedGiven> read_retained(const Fields& fields);
 /// A length and what was measured instead; complains where the two are far apart.
 struct LengthGiven {
     Given<Metres> length;

@@ -16,8 +16,9 @@ namespace {
 
 constexpr std::array<std::string_view, 5> supplied_keys{"device", "from", "leads", "title", "note"};
 constexpr std::array<std::string_view, 4> lead_keys{"terminal", "size", "length", "note"};
-constexpr std::array<std::string_view, 10> stock_keys{
-    "is", "name", "size", "insulation", "colour", "rating", "part", "price", "spool", "note"};
+constexpr std::array<std::string_view, 11> stock_keys{"is",     "name",   "size",     "insulation",
+                                                      "colour", "rating", "breaking", "part",
+                                                      "price",  "spool",  "note"};
 constexpr std::array<std::string_view, 4> stock_words{"wire", "fuse", "terminal", "sleeve"};
 constexpr Range price_range{0.0, 1e9};
 
@@ -142,6 +143,7 @@ void read_item(Reading& reading, const Node& node) {
     if (item.kind != "fuse" || fields.need("rating").is_valid()) {
         item.rating = fields.quantity<Amps>("rating", ranges::current);
     }
+    item.breaking = fields.quantity<Amps>("breaking", ranges::breaking);
     item.part_number = fields.text_or_empty("part");
     item.price = read_price(fields);
     item.spool = fields.quantity<Metres>("spool", ranges::spool);

@@ -31,6 +31,16 @@ bool is_worse(const ShortEvent& a, const ShortEvent& b) {
     return soonest(a) < soonest(b);
 }
 
+/// True when some way from a battery to the wire meets no protective device. Alternators and
+/// chargers limit themselves.
+bool is_bare(const FaultAnswer& answer, WireId wire) {
+    const int branch = answer.study.network.wire_branch[wire.index()];
+    return std::ranges::any_of(answer.zones, [&](const SourceZone& zone) {
+        return answer.study.vehicle.device(zone.source).as<Battery>() != nullptr &&
+               zone.is_bare[static_cast<std::size_t>(branch)] != 0;
+    });
+}
+
 /// All ends at one node, in the order of the file, of the first state that has them.
 void take_ends(const FaultAnswer& answer, ShortDanger& danger) {
     const FaultSweep& sweep = answer.sweep;
@@ -41,11 +51,8 @@ void take_ends(const FaultAnswer& answer, ShortDanger& danger) {
             danger.cases.push_back(i);
         }
     }
-    danger.is_before_protection = std::ranges::all_of(danger.cases, [&](std::size_t which) {
-        const WireId wire = sweep.shorts[which].wire;
-        return answer.zones.is_fed[wire.index()] != 0 &&
-               !answer.zones.of_wire[wire.index()].is_valid();
-    });
+    danger.is_before_protection = std::ranges::all_of(
+        danger.cases, [&](std::size_t which) { return is_bare(answer, sweep.shorts[which].wire); });
 }
 
 } // namespace

@@ -2,10 +2,12 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "network/zones.hpp"
 #include "sheets/sheet.hpp"
 #include "study/faults.hpp"
 
 #include <string>
+#include <vector>
 
 namespace loomwright {
 
@@ -13,7 +15,7 @@ namespace loomwright {
 struct FaultAnswer {
     const StudyInput& study;
     const FaultSweep& sweep;
-    const ProtectionZones& zones; ///< with every contact closed
+    const std::vector<SourceZone>& zones; ///< with every contact closed
 };
 
 /// "harmless", "carried", "cleared", "cycles", "too-late", "overheats", "fire".

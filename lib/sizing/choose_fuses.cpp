@@ -1,20 +1,19 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// The smallest standard rating that carries the load hot and rides every start pulse.
+// The smallest standard rating that carries the load hot and rides every start.
 //
 //   least rating = I / (a f)          I largest current of any state that lasts; a permitted
-//   loading;
+//                                     loading;
 //                                     f = 1 - slope (air - from): what the rating keeps in hot air
 //                = I / f              of a cranking state, which is too short to age the element
-//   start pulse  t_pulse < t_shortest(I_pulse / rating); I_pulse = I - I_load + I_inrush: one load
-//   starts
-//                while the others run; the pulse is taken at its peak for all the time that is
-//                written. The gates hold at 23 C and are not moved for hot air: a larger rating for
-//                the sake of the pulse would protect its wires less.
+//   start        share of the shortest opening time < 1 (sizing/joint_starts.cpp), with the gates
+//                at f x rating: in hot air the element has less far to go
 #include "sizing/choose_fuses.hpp"
 
 #include "base/display.hpp"
+#include "sizing/device_bands.hpp"
+#include "sizing/joint_starts.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
@@ -23,54 +22,49 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace loomwright {
 namespace {
 
-/// What one load's start asks of the device.
-struct Pulse {
-    DeviceId load;
-    double amps = 0.0;
-    double seconds = 0.0;
+/// A start, and the air at the device in its state.
+struct HotPulse {
+    StartPulse pulse;
+    double air_c = 0.0;
 };
 
-std::optional<Inrush> inrush_of(const Device& device) {
-    if (const auto* load = device.as<Load>()) {
-        return load->inrush;
-    }
-    if (const auto* starter = device.as<Starter>()) {
-        return starter->inrush;
-    }
-    return std::nullopt;
-}
-
-bool passes(const Network& network, const LoadDrop& drop, DeviceId device) {
-    const auto is_device = [&](const PathPart& part) {
-        return network.branches[static_cast<std::size_t>(part.branch)].device == device;
-    };
-    return std::ranges::any_of(drop.feed, is_device) || std::ranges::any_of(drop.back, is_device);
-}
-
-std::vector<Pulse> pulses_through(const StudyInput& input, const Sizing& sizing, DeviceId device) {
-    std::vector<Pulse> out;
-    for (const LoadDrop& drop : sizing.drops) {
-        const auto inrush = inrush_of(input.vehicle.device(drop.load));
-        if (!inrush || !passes(input.network, drop, device)) {
-            continue;
-        }
-        const auto state = std::ranges::find(sizing.states, drop.state, &StateSolution::state);
-        const StateSolution& judged =
-            sizing.judged(static_cast<std::size_t>(state - sizing.states.begin()));
-        const double running = std::abs(judged.devices[device.index()].amps);
-        out.push_back({drop.load, std::max(0.0, running - drop.amps) + inrush->current.value(),
-                       inrush->duration.value()});
+std::vector<HotPulse> pulses_through(const StudyInput& input, const JointStarts& pulses,
+                                     DeviceId device) {
+    std::vector<HotPulse> out;
+    for (StartPulse& pulse : pulses.through(device)) {
+        const Celsius air = device_air(input, device, state_of(input.vehicle, pulse.state));
+        out.push_back({std::move(pulse), air.value()});
     }
     return out;
 }
 
-bool rides(const FuseFamily& family, double rating_a, const Pulse& pulse) {
-    const auto opens = shortest_opening_s(family, rating_a, pulse.amps);
-    return !opens || *opens > pulse.seconds;
+/// The start that takes most of a rating's shortest opening time goes into `fuse`.
+void judge_pulses(const StudyInput& input, const std::vector<HotPulse>& pulses, double rating_a,
+                  int starts, FuseSizing& fuse) {
+    fuse.pulse.reset();
+    fuse.pulse_share = 0.0;
+    TimeCurrentBand band;
+    double band_air_c = std::numeric_limits<double>::quiet_NaN();
+    for (const HotPulse& hot : pulses) {
+        if (hot.air_c != band_air_c) { // most states have the same
+            band_air_c = hot.air_c;
+            band = band_in_air(input, fuse.device, rating_a, band_air_c);
+        }
+        const double share = opening_share(band, hot.pulse, starts);
+        if (!fuse.pulse || share > fuse.pulse_share) {
+            fuse.pulse = hot.pulse;
+            fuse.pulse_air_c = hot.air_c;
+            fuse.pulse_share = share;
+        }
+    }
+    if (fuse.pulse) {
+        fuse.pulse_factor = moved_share(input, fuse.device, rating_a, fuse.pulse_air_c);
+    }
 }
 
 /// The load side: fills load_a, worst_state, air, factor and least rating.
@@ -97,6 +91,16 @@ void judge_load(const StudyInput& input, const Sizing& sizing, const FuseFamily&
     }
 }
 
+std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse) {
+    std::string out;
+    for (std::size_t i = 0; i < pulse.loads.size(); ++i) {
+        const std::string_view joint = i + 1 == pulse.loads.size() ? " and " : ", ";
+        out += (i == 0 ? std::string_view() : joint);
+        out += vehicle.device(pulse.loads[i]).name;
+    }
+    return out;
+}
+
 std::string explain_choice(const StudyInput& input, const FuseSizing& fuse) {
     std::string load = fmt::format(
         "{} in {}; {} air leaves {} of a rating, and {} of that may be used{}: {} or more",
@@ -104,34 +108,34 @@ std::string explain_choice(const StudyInput& input, const FuseSizing& fuse) {
         show(Celsius(fuse.air_c)), show_percent(std::round(fuse.temperature_factor * 1e3) / 1e3),
         show_percent(fuse.is_short_time ? 1.0 : fuse.loading),
         fuse.is_short_time ? " for so short a time" : "", show(Amps(fuse.least_rating_a)));
-    if (fuse.decided_by == Reason::inrush) {
-        return fmt::format("{} starts with {} through it for {}; the load alone is {}",
-                           input.vehicle.device(fuse.pulse_load).name, show(Amps(fuse.pulse_a)),
-                           show(Seconds(fuse.pulse_s)), load);
+    if (fuse.decided_by == Reason::inrush && fuse.pulse) {
+        return fmt::format("{} {} with {} through it for {}; the load alone is {}",
+                           loads_of(input.vehicle, *fuse.pulse),
+                           fuse.pulse->loads.size() > 1 ? "start" : "starts",
+                           show(Amps(fuse.pulse->first.front().amps)),
+                           show(Seconds(fuse.pulse->first.front().seconds)), load);
     }
     return load;
 }
 
-/// Smallest rating for the load, then for the pulses; Reason::not_found when the family has none.
-void choose(const FuseFamily& family, const std::vector<Pulse>& pulses, double least,
-            FuseSizing& fuse) {
+/// Smallest rating for the load, then for the starts; Reason::not_found when the family has none.
+void choose(const StudyInput& input, const FuseFamily& family, const std::vector<HotPulse>& pulses,
+            int starts, double least, FuseSizing& fuse) {
     fuse.decided_by = Reason::not_found;
+    bool is_for_pulse = false;
     for (const FuseRating& row : family.ratings) {
         const double rating = row.rating.value();
         if (rating < fuse.least_rating_a) {
             continue;
         }
-        const auto stopped = std::ranges::find_if_not(
-            pulses, [&](const Pulse& pulse) { return rides(family, rating, pulse); });
-        if (stopped != pulses.end()) {
-            fuse.pulse_load = stopped->load;
-            fuse.pulse_a = stopped->amps;
-            fuse.pulse_s = stopped->seconds;
+        judge_pulses(input, pulses, rating, starts, fuse);
+        if (fuse.pulse_share >= 1.0) {
+            is_for_pulse = true;
             continue;
         }
         if (rating >= least) {
             fuse.rating_a = rating;
-            fuse.decided_by = fuse.pulse_load.is_valid() ? Reason::inrush : Reason::load;
+            fuse.decided_by = is_for_pulse ? Reason::inrush : Reason::load;
             return;
         }
     }
@@ -145,6 +149,8 @@ void choose(const FuseFamily& family, const std::vector<Pulse>& pulses, double l
 void choose_fuses(const StudyInput& input, const std::vector<double>& least, Sizing& sizing) {
     sizing.fuses.clear();
     const Limit loading = fuse_loading_limit(input);
+    const JointStarts pulses(input, sizing);
+    const int starts = starts_in_a_row(input);
     for (std::size_t i = 0; i < input.vehicle.devices.size(); ++i) {
         const auto* protection = input.vehicle.devices[i].as<Protection>();
         if (protection == nullptr) {
@@ -158,9 +164,13 @@ void choose_fuses(const StudyInput& input, const std::vector<double>& least, Siz
         const FuseFamily* family = family_of(input, fuse.device);
         if (family != nullptr) {
             judge_load(input, sizing, *family, fuse);
+            const auto hot = pulses_through(input, pulses, fuse.device);
             if (fuse.was_auto) {
-                choose(*family, pulses_through(input, sizing, fuse.device), least[i], fuse);
+                choose(input, *family, hot, starts, least[i], fuse);
                 sizing.design.ratings[i] = Amps(fuse.rating_a);
+            }
+            if (fuse.rating_a > 0.0) {
+                judge_pulses(input, hot, fuse.rating_a, starts, fuse);
             }
         }
         fuse.why = fuse.was_auto ? explain_choice(input, fuse) : "given in the file";
@@ -175,15 +185,16 @@ void report_fuses_not_found(const StudyInput& input, const Sizing& sizing, Findi
         }
         const Device& device = input.vehicle.device(fuse.device);
         const FuseFamily* family = family_of(input, fuse.device);
-        const bool by_pulse = fuse.largest_carries && fuse.pulse_load.is_valid();
+        const bool by_pulse = fuse.largest_carries && fuse.pulse_share >= 1.0;
         const std::string largest = show(Amps(fuse.rating_a));
         Finding& finding = findings.add(
             Rule::size_not_found, device.name, device.spec_where,
             by_pulse
                 ? fmt::format("no rating of the {} family rides the start of {}: {} through it "
                               "for {} may open even {}",
-                              family->name, input.vehicle.device(fuse.pulse_load).name,
-                              show(Amps(fuse.pulse_a)), show(Seconds(fuse.pulse_s)), largest)
+                              family->name, loads_of(input.vehicle, *fuse.pulse),
+                              show(Amps(fuse.pulse->first.front().amps)),
+                              show(Seconds(fuse.pulse->first.front().seconds)), largest)
                 : fmt::format("no rating of the {} family carries {} hot: {} or more is needed, "
                               "the largest is {}",
                               family->name, show(Amps(fuse.load_a)),
@@ -192,7 +203,7 @@ void report_fuses_not_found(const StudyInput& input, const Sizing& sizing, Findi
                        "fuse of its own"
                      : "use a family with larger ratings, or share the load between two fuses");
         finding.figures = {{by_pulse ? "start pulse" : "least rating",
-                            by_pulse ? fuse.pulse_a : fuse.least_rating_a, "A",
+                            by_pulse ? fuse.pulse->first.front().amps : fuse.least_rating_a, "A",
                             FigureRole::observed},
                            {"largest rating", fuse.rating_a, "A", FigureRole::limit},
                            {"load", fuse.load_a, "A", FigureRole::input},

@@ -37,6 +37,17 @@ TimeCurrentBand band_in_place(const StudyInput& input, DeviceId device, double r
     return band_in_place(input, device, rating_a, air_range(input, device));
 }
 
+TimeCurrentBand band_in_air(const StudyInput& input, DeviceId device, double rating_a,
+                            double air_c) {
+    return band_in_place(input, device, rating_a, {air_c, air_c});
+}
+
+double moved_share(const StudyInput& input, DeviceId device, double rating_a, double air_c) {
+    const TimeCurrentBand cool = band_in_air(input, device, rating_a, cool_air_c);
+    const TimeCurrentBand there = band_in_air(input, device, rating_a, air_c);
+    return cool.shortest.empty() ? 1.0 : there.shortest.front().amps / cool.shortest.front().amps;
+}
+
 DeviceBand band_before_wires(const StudyInput& input, DeviceId device, double rating_a) {
     const FuseFamily* family = family_of(input, device);
     if (family == nullptr) {

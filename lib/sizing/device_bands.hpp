@@ -19,6 +19,14 @@ namespace loomwright {
                                             double rating_a, AirRange air);
 [[nodiscard]] TimeCurrentBand band_in_place(const StudyInput& input, DeviceId device,
                                             double rating_a);
+/// The same in one air, C.
+[[nodiscard]] TimeCurrentBand band_in_air(const StudyInput& input, DeviceId device, double rating_a,
+                                          double air_c);
+/// To what share of their currents air moves the shortest opening times; 1 where none are known.
+[[nodiscard]] double moved_share(const StudyInput& input, DeviceId device, double rating_a,
+                                 double air_c);
+/// The air that opening times are stated in: at it, or below, the shortest side is as published.
+constexpr double cool_air_c = 23.0;
 
 /// What devices of this rating together ask of the wires behind them, `device` being the largest:
 /// by the slow side of its band in the air of its place.

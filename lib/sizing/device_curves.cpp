@@ -10,10 +10,12 @@
 //   dead short   the circuit of the state as solved, with 0.1 mohm between a node and the metal
 #include "sizing/device_curves.hpp"
 
+#include "sizing/joint_starts.hpp"
 #include "sizing/protect.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -51,50 +53,26 @@ std::optional<Shorted> short_at(const StudyInput& input, const StateSolution& st
     return Shorted{std::abs(point.amps.back()), std::abs(point.amps[index])};
 }
 
-void offer_most(const StudyInput& input, const StateSolution& state, int branch,
-                FaultCurrents& out) {
-    const Branch& here = input.network.branches[static_cast<std::size_t>(branch)];
-    for (const int node : {here.from, here.to}) {
-        const auto found = short_at(input, state, branch, node);
-        if (found && found->through_a > out.most_a) {
-            out.most_a = found->through_a;
-            out.most_state = state.state;
-        }
-    }
-}
-
 void offer_least(const StudyInput& input, const StateSolution& state, int branch, WireId wire,
-                 FaultCurrents& out) {
+                 LeastShort& out) {
     const Branch& here =
         input.network.branches[static_cast<std::size_t>(input.network.wire_branch[wire.index()])];
     for (const int node : {here.from, here.to}) {
         const auto found = short_at(input, state, branch, node);
-        if (found && found->is_fed_through() &&
-            (out.least_a <= 0.0 || found->through_a < out.least_a)) {
-            out.least_a = found->through_a;
-            out.least_wire = wire;
-            out.least_state = state.state;
+        if (found && found->is_fed_through() && (out.amps <= 0.0 || found->through_a < out.amps)) {
+            out.amps = found->through_a;
+            out.wire = wire;
+            out.state = state.state;
         }
     }
 }
 
-std::optional<Inrush> inrush_of(const Device& device) {
-    if (const auto* load = device.as<Load>()) {
-        return load->inrush;
+double weight_a2s(const StartPulse& start) {
+    double out = 0.0;
+    for (const PulseStage& stage : start.first) {
+        out += stage.amps * stage.amps * stage.seconds;
     }
-    const auto* starter = device.as<Starter>();
-    return starter != nullptr ? starter->inrush : std::nullopt;
-}
-
-bool passes(const Network& network, const LoadDrop& drop, DeviceId device) {
-    const auto is_device = [&](const PathPart& part) {
-        return network.branches[static_cast<std::size_t>(part.branch)].device == device;
-    };
-    return std::ranges::any_of(drop.feed, is_device) || std::ranges::any_of(drop.back, is_device);
-}
-
-double weight_a2s(const LoadStart& start) {
-    return start.amps * start.amps * start.seconds;
+    return out;
 }
 
 } // namespace
@@ -134,16 +112,13 @@ std::optional<WithstandCurve> withstand_curve(const StudyInput& input, const Siz
     return out;
 }
 
-std::optional<FaultCurrents> fault_currents(const StudyInput& input, const Sizing& sizing,
-                                            const FuseSizing& fuse) {
+std::optional<LeastShort> least_short(const StudyInput& input, const Sizing& sizing,
+                                      const FuseSizing& fuse) {
     const std::vector<int>& branches = input.network.device_branches[fuse.device.index()];
     if (branches.empty()) {
         return std::nullopt;
     }
-    FaultCurrents out;
-    for (const StateSolution& state : sizing.states) {
-        offer_most(input, state, branches.front(), out);
-    }
+    LeastShort out;
     for (const WireId wire : fuse.protects) {
         const WireFeed& feed = sizing.feeds[wire.index()];
         const auto state = std::ranges::find(sizing.states, feed.state, &StateSolution::state);
@@ -152,32 +127,22 @@ std::optional<FaultCurrents> fault_currents(const StudyInput& input, const Sizin
             offer_least(input, *state, branches.front(), wire, out);
         }
     }
-    return out.most_a > 0.0 && out.least_a > 0.0 ? std::optional(out) : std::nullopt;
+    return out.amps > 0.0 ? std::optional(out) : std::nullopt;
 }
 
-std::vector<LoadStart> load_starts(const StudyInput& input, const Sizing& sizing, DeviceId device) {
-    std::vector<LoadStart> out;
-    for (const LoadDrop& drop : sizing.drops) {
-        const auto inrush = inrush_of(input.vehicle.device(drop.load));
-        if (!inrush || !passes(input.network, drop, device)) {
-            continue;
-        }
-        const auto state = std::ranges::find(sizing.states, drop.state, &StateSolution::state);
-        const StateSolution& judged =
-            sizing.judged(static_cast<std::size_t>(state - sizing.states.begin()));
-        const double running = std::abs(judged.devices[device.index()].amps);
-        const LoadStart made{drop.load, drop.state,
-                             std::max(0.0, running - drop.amps) + inrush->current.value(),
-                             inrush->duration.value(), running};
-        const auto same = std::ranges::find(out, drop.load, &LoadStart::load);
+std::vector<StartPulse> starts_through(const StudyInput& input, const Sizing& sizing,
+                                       DeviceId device) {
+    std::vector<StartPulse> out;
+    for (StartPulse& start : JointStarts(input, sizing).through(device)) {
+        const auto same = std::ranges::find(out, start.loads, &StartPulse::loads);
         if (same == out.end()) {
-            out.push_back(made);
-        } else if (weight_a2s(made) > weight_a2s(*same)) {
-            *same = made;
+            out.push_back(std::move(start));
+        } else if (weight_a2s(start) > weight_a2s(*same)) {
+            *same = std::move(start);
         }
     }
     std::ranges::stable_sort(
-        out, [](const LoadStart& a, const LoadStart& b) { return weight_a2s(a) > weight_a2s(b); });
+        out, [](const auto& a, const auto& b) { return weight_a2s(a) > weight_a2s(b); });
     return out;
 }
 

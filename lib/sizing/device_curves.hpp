@@ -24,32 +24,22 @@ struct WithstandCurve {
 [[nodiscard]] std::optional<WithstandCurve>
 withstand_curve(const StudyInput& input, const Sizing& sizing, WireId wire, double most_a);
 
-/// The currents of dead shorts to the metal of the car that a device has to open, each in the first
-/// moment: contacts stand as in the state, conductors are as warm, batteries as charged.
-struct FaultCurrents {
-    double most_a = 0.0; ///< at the device's own terminals
-    StateId most_state;
-    double least_a = 0.0; ///< at an end of a wire that it protects, where a third or more of the
-                          ///< short passes it
-    WireId least_wire;
-    StateId least_state;
+/// The least dead short to the metal of the car that a device has to open, in the first moment:
+/// contacts stand as in the state, conductors are as warm, batteries as charged. It is at an end of
+/// a wire that the device protects, where a third or more of the short passes it.
+struct LeastShort {
+    double amps = 0.0;
+    WireId wire;
+    StateId state;
 };
 /// Of the states as they are solved; nothing where none of them feeds a wire through the device.
-[[nodiscard]] std::optional<FaultCurrents>
-fault_currents(const StudyInput& input, const Sizing& sizing, const FuseSizing& fuse);
+[[nodiscard]] std::optional<LeastShort> least_short(const StudyInput& input, const Sizing& sizing,
+                                                    const FuseSizing& fuse);
 
-/// The start of one load as a device on its way sees it: the start pulse at its peak for all the
-/// time that is written, while the others run; then what flows once it runs too.
-struct LoadStart {
-    DeviceId load;
-    StateId state;
-    double amps = 0.0;
-    double seconds = 0.0;
-    double after_a = 0.0;
-};
-/// Of each load fed through the device the start of most I^2 t, the greatest first.
-[[nodiscard]] std::vector<LoadStart> load_starts(const StudyInput& input, const Sizing& sizing,
-                                                 DeviceId device);
+/// The starts that a device sees (sizing/joint_starts.hpp), of each set of loads the one of most
+/// I^2 t, the greatest first.
+[[nodiscard]] std::vector<StartPulse> starts_through(const StudyInput& input, const Sizing& sizing,
+                                                     DeviceId device);
 
 /// A protective device that feeds another, with its band in its place.
 struct UpstreamBand {

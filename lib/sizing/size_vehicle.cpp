@@ -136,17 +136,6 @@ void raise_floors(const StudyInput& input, const Sizing& sizing, std::vector<dou
     }
 }
 
-/// Contacts that any state closes, together.
-std::vector<std::uint8_t> closed_in_any(const Sizing& sizing, std::size_t branches) {
-    std::vector<std::uint8_t> out(branches, 0);
-    for (const StateSolution& state : sizing.states) {
-        for (std::size_t i = 0; i < std::min(branches, state.closed.size()); ++i) {
-            out[i] |= state.closed[i];
-        }
-    }
-    return out;
-}
-
 } // namespace
 
 std::optional<Design> design_as_written(const StudyInput& input) {
@@ -181,8 +170,6 @@ Sizing size_vehicle(const StudyInput& input, Findings& findings) {
             raise_floors(input, sizing, least_ratings, choices);
         }
     }
-    sizing.zones = protection_zones(input.vehicle, input.network,
-                                    closed_in_any(sizing, input.network.branches.size()));
     describe_sizing(input, tools.places, choices, sizing);
     report_fuses_not_found(input, sizing, findings);
     report_wires_not_found(input, choices, sizing, findings);

@@ -156,6 +156,20 @@ struct WireSizing {
     double area_for_least_m2 = 0.0;
 };
 
+/// A current that flows for a time.
+struct PulseStage {
+    double amps = 0.0;
+    double seconds = 0.0;
+};
+
+/// What starts at once behind a protective device, in one state.
+struct StartPulse {
+    StateId state;
+    std::vector<DeviceId> loads;   ///< that start
+    std::vector<PulseStage> first; ///< through the device, filaments cold; the others run on
+    std::vector<PulseStage> again; ///< when it starts once more at once, filaments still warm
+};
+
 /// What was chosen for one protective device.
 struct FuseSizing {
     DeviceId device;
@@ -168,10 +182,12 @@ struct FuseSizing {
     double air_c = 0.0;
     double temperature_factor = 1.0;
     double loading = 0.75;       ///< permitted share of the rating
-    double least_rating_a = 0.0; ///< load / (loading x factor), or that of a start pulse
-    DeviceId pulse_load;         ///< (inrush) whose start pulse asks for the most
-    double pulse_a = 0.0;        ///< through the device during the pulse
-    double pulse_s = 0.0;
+    double least_rating_a = 0.0; ///< load / (loading x factor)
+    /// The start that takes most of its shortest opening time; nothing: no load behind it starts.
+    std::optional<StartPulse> pulse;
+    double pulse_air_c = 0.0;  ///< round the device in the state of that start
+    double pulse_factor = 1.0; ///< share of its currents to which that air moves its opening times
+    double pulse_share = 0.0;  ///< taken by all the starts in a row; may open at 1
     double rating_a = 0.0;
     bool largest_carries = true; ///< (not found) the family's largest rating carries the load
     std::vector<WireId> protects;
@@ -190,7 +206,6 @@ struct Sizing {
     std::vector<LoadDrop> drops;  ///< of every working load in every state, at full demand
     std::vector<WireFeed> feeds;  ///< by WireId
     std::vector<RunLoading> runs; ///< by RunId
-    ProtectionZones zones;        ///< contacts of all states together
     double copper_kg = 0.0;
     int rounds = 0; ///< of choose and solve until nothing moved
 

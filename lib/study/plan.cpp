@@ -147,7 +147,7 @@ void StudyPlan::plan_coil(std::size_t index) {
     const auto* starter = owner(here).as<Starter>();
     Element& element = elements[index];
     if (here.kind == BranchKind::suppressor) {
-        const bool is_diode = relay != nullptr && relay->suppression == Suppression::diode;
+        const bool is_diode = suppression_of(owner(here)) == Suppression::diode;
         element = is_diode ? diode_element(defaults.diode_drop_v, defaults.diode_a, defaults)
                            : resistor_element(defaults.suppression_ohm);
     } else {

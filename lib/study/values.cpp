@@ -109,6 +109,34 @@ double knee_v(const Load& load, const StudyDefaults& defaults) {
                               defaults.motor_knee_v);
 }
 
+/// Resistance of a protective device with its holder, cold or at its rated current.
+double device_ohm(const Protection& device, std::optional<Amps> rating, const Catalogue& catalogue,
+                  const StudyDefaults& defaults, bool is_running) {
+    if (device.resistance) {
+        return device.resistance->value();
+    }
+    if (device.link) {
+        return link_ohm(*device.link, catalogue, defaults);
+    }
+    if (!rating || rating->value() <= 0.0) {
+        return defaults.fuse_holder_ohm;
+    }
+    const FuseFamily* family = catalogue.find_fuse_family(device.family);
+    const double rating_a = rating->value();
+    std::optional<double> drop;
+    if (family != nullptr) {
+        drop = cold_drop_v(*family, rating_a);
+    }
+    if (!drop) {
+        // A family without figures of its own: the usual blade fuses stand in for it.
+        const FuseFamily* blades = catalogue.find_fuse_family("blade");
+        drop = blades != nullptr ? cold_drop_v(*blades, rating_a) : std::nullopt;
+        drop = std::max(drop.value_or(0.0), defaults.fuse_cold_drop_v);
+    }
+    const double hot = is_running && family != nullptr ? std::max(family->hot_over_cold, 1.0) : 1.0;
+    return *drop / rating_a * hot + defaults.fuse_holder_ohm;
+}
+
 } // namespace
 
 StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
@@ -247,29 +275,12 @@ double alternator_limit_a(const Alternator& alternator, const StudyDefaults& def
 
 double protection_ohm(const Protection& device, std::optional<Amps> rating,
                       const Catalogue& catalogue, const StudyDefaults& defaults) {
-    if (device.resistance) {
-        return device.resistance->value();
-    }
-    if (device.link) {
-        return link_ohm(*device.link, catalogue, defaults);
-    }
-    if (!rating || rating->value() <= 0.0) {
-        return defaults.fuse_holder_ohm;
-    }
-    const FuseFamily* family = catalogue.find_fuse_family(device.family);
-    const double rating_a = rating->value();
-    std::optional<double> drop;
-    if (family != nullptr) {
-        drop = cold_drop_v(*family, rating_a);
-    }
-    if (!drop) {
-        // A family without figures of its own: the usual blade fuses stand in for it.
-        const FuseFamily* blades = catalogue.find_fuse_family("blade");
-        drop = blades != nullptr ? cold_drop_v(*blades, rating_a) : std::nullopt;
-        drop = std::max(drop.value_or(0.0), defaults.fuse_cold_drop_v);
-    }
-    const double hot = family != nullptr ? std::max(family->hot_over_cold, 1.0) : 1.0;
-    return *drop / rating_a * hot + defaults.fuse_holder_ohm;
+    return device_ohm(device, rating, catalogue, defaults, true);
+}
+
+double cold_protection_ohm(const Protection& device, std::optional<Amps> rating,
+                           const Catalogue& catalogue, const StudyDefaults& defaults) {
+    return device_ohm(device, rating, catalogue, defaults, false);
 }
 
 Element load_element(const Load& load, const StudyDefaults& defaults) {

@@ -69,6 +69,9 @@ struct BatteryValues {
 /// The running resistance of a protective device at a rating.
 [[nodiscard]] double protection_ohm(const Protection& device, std::optional<Amps> rating,
                                     const Catalogue& catalogue, const StudyDefaults& defaults);
+/// The same cold, as a sudden short finds it.
+[[nodiscard]] double cold_protection_ohm(const Protection& device, std::optional<Amps> rating,
+                                         const Catalogue& catalogue, const StudyDefaults& defaults);
 
 /// A load's law at full demand. `least_v` of electronics is where it lets go.
 [[nodiscard]] Element load_element(const Load& load, const StudyDefaults& defaults);

@@ -171,6 +171,17 @@ struct CoverType {
     Origin emissivity_origin;
 };
 
+/// What is crimped on the end of a wire.
+struct FittingType {
+    std::string name; ///< as a cut list has it: "ring M6"
+    std::string title;
+    SquareMetres least; ///< of wire that it takes
+    SquareMetres most;
+    Origin range_origin;
+    std::optional<Amps> current; ///< nothing: the wire, or the connector's contact, governs
+    Origin current_origin;
+};
+
 /// One relay of the table of typical parts.
 struct RelayType {
     std::string name;
@@ -232,6 +243,8 @@ public:
     /// The cover of this name; nullptr for none, also for "".
     [[nodiscard]] const CoverType* find_cover(std::string_view name) const;
     [[nodiscard]] std::span<const CoverType> covers() const;
+    /// The fitting of this kind; nullptr for one that the tables do not have.
+    [[nodiscard]] const FittingType* find_fitting(std::string_view name) const;
     /// The default of this name; the names are a closed list, an unknown one is a broken invariant.
     [[nodiscard]] const DefaultValue& default_value(std::string_view name) const;
     [[nodiscard]] std::span<const DefaultValue> defaults() const;
@@ -256,6 +269,7 @@ private:
     std::vector<DropLimit> drops_;
     std::vector<RelayType> relays_;
     std::vector<CoverType> covers_;
+    std::vector<FittingType> fittings_;
     std::vector<DefaultValue> defaults_;
     std::vector<std::size_t> defaults_by_name_; ///< indices into defaults_
     std::vector<BundleFactor> bundles_;

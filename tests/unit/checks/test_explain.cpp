@@ -133,17 +133,20 @@ TEST_CASE("the wire's numbers come out again with a pocket calculator") {
 
 TEST_CASE("the fuse's numbers come out again") {
     const Explained it = explained("F1");
-    // 12 A at 80 C: f = 1 - 0.0043 x 60 = 0.742; 12 / (0.75 x 0.742) = 21.56 A; 25 A (by hand).
+    // 12 A at 80 C: f = 1 - 0.0043 x 60 = 0.742; 12 / (0.75 x 0.742) = 21.56 A, so 25 A for the
+    // load. Two starts of 36 A for 0.4 s; opening times stand at 1 - 0.0014 (80 - 23) = 0.9202 of
+    // their currents. 25 A as 23.0 A, 36 A 1.565 times that: 0.75 (1.565/1.35)^-4.095 = 0.410 s;
+    // 30 A as 27.6 A, 1.304 times: seconds (by hand).
     const ProofStep* factor = step(it.proof, "f = 1 - slope");
     REQUIRE(factor != nullptr);
     CHECK(numbers_in(factor->gives).front() == doctest::Approx(0.742));
     const ProofStep* least = step(it.proof, "least rating = I / (share x f)");
     REQUIRE(least != nullptr);
     CHECK(numbers_in(least->gives).front() == doctest::Approx(21.56).epsilon(0.002));
-    CHECK(it.car->fuse("F1").rating_a == 25.0);
+    CHECK(it.car->fuse("F1").rating_a == 30.0);
     const ProofStep* pass = step(it.proof, "I^2 t at its slow gate");
     REQUIRE(pass != nullptr);
-    CHECK(numbers_in(pass->gives).front() == doctest::Approx(20.0 * 25.0 * 25.0));
+    CHECK(numbers_in(pass->gives).front() == doctest::Approx(20.0 * 30.0 * 30.0));
     const ProofStep* stands = step(it.proof, "k^2 S^2 >= I^2 t");
     REQUIRE(stands != nullptr);
     CHECK(stands->gives == "holds");

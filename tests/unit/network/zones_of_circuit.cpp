@@ -2,13 +2,15 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 
 // Protection zones of circuits given on standard input, for comparison with another program:
-//   battery NAME | splice NAME | fuse NAME | heater NAME | ground NAME | switch NAME OPEN(0/1)
+//   battery NAME | alternator NAME | splice NAME | fuse NAME | heater NAME | ground NAME
+//   diode NAME | switch NAME OPEN(0/1)
 //   wire DEVICE TERMINAL DEVICE TERMINAL      (terminals by number)
 //   end                                       (of this circuit)
-// Answers one line a wire: "dead", "bare" (fed with nothing before it), or the nearest device; and
-// "end" after each circuit.
+// Answers one line a wire, for each source by which it is fed "SOURCE:" and the protective devices
+// that every way passes, the nearest first, then "bare" where some way passes none; and "end" after
+// each circuit.
 
-#include "network/network.hpp"
+#include "network/zones.hpp"
 
 #include <cstdio>
 #include <iostream>
@@ -35,6 +37,15 @@ void add_device(Circuitry& out, std::string name, std::vector<std::string> termi
     out.is_open.push_back(is_open ? 1 : 0);
 }
 
+void read_wire(std::istringstream& words, std::string_view near, Vehicle& vehicle) {
+    Wire wire;
+    std::string far;
+    words >> wire.from.terminal >> far >> wire.to.terminal;
+    wire.from.device = vehicle.find_device(near);
+    wire.to.device = vehicle.find_device(far);
+    vehicle.wires.push_back(std::move(wire));
+}
+
 void read_line(const std::string& line, Circuitry& out) {
     std::istringstream words(line);
     std::string kind;
@@ -42,6 +53,8 @@ void read_line(const std::string& line, Circuitry& out) {
     words >> kind >> name;
     if (kind == "battery") {
         add_device(out, name, {"+", "-"}, Battery{});
+    } else if (kind == "alternator") {
+        add_device(out, name, {"B+", "-"}, Alternator{});
     } else if (kind == "splice") {
         add_device(out, name, {""}, Splice{});
     } else if (kind == "fuse") {
@@ -50,6 +63,8 @@ void read_line(const std::string& line, Circuitry& out) {
         add_device(out, name, {"+", "-"}, Load{});
     } else if (kind == "ground") {
         add_device(out, name, {""}, Ground{});
+    } else if (kind == "diode") {
+        add_device(out, name, {"a", "k"}, Diode{});
     } else if (kind == "switch") {
         bool is_open = false;
         words >> is_open;
@@ -57,13 +72,19 @@ void read_line(const std::string& line, Circuitry& out) {
         made.positions.push_back({.name = "on", .closed = {{.from = 0, .to = 1}}});
         add_device(out, name, {"1", "2"}, made, is_open);
     } else if (kind == "wire") {
-        Wire wire;
-        std::string far;
-        words >> wire.from.terminal >> far >> wire.to.terminal;
-        wire.from.device = out.vehicle.find_device(name);
-        wire.to.device = out.vehicle.find_device(far);
-        out.vehicle.wires.push_back(std::move(wire));
+        read_wire(words, name, out.vehicle);
     }
+}
+
+std::string answer_of(const Circuitry& circuitry, const SourceZone& zone, int branch) {
+    if (zone.is_fed[static_cast<std::size_t>(branch)] == 0) {
+        return {};
+    }
+    std::string out = circuitry.vehicle.device(zone.source).name + ":";
+    for (const DeviceId device : zone.guards(branch)) {
+        out += " " + circuitry.vehicle.device(device).name;
+    }
+    return out + (zone.is_bare[static_cast<std::size_t>(branch)] != 0 ? " bare; " : "; ");
 }
 
 void answer(const Circuitry& circuitry) {
@@ -73,15 +94,13 @@ void answer(const Circuitry& circuitry) {
         closed.push_back(
             branch.device.is_valid() && circuitry.is_open[branch.device.index()] != 0 ? 0 : 1);
     }
-    const ProtectionZones zones = protection_zones(circuitry.vehicle, network, closed);
-    for (std::size_t i = 0; i < circuitry.vehicle.wires.size(); ++i) {
-        if (zones.is_fed[i] == 0) {
-            std::puts("dead");
-        } else if (!zones.of_wire[i].is_valid()) {
-            std::puts("bare");
-        } else {
-            std::puts(circuitry.vehicle.device(zones.of_wire[i]).name.c_str());
+    const std::vector<SourceZone> zones = source_zones(circuitry.vehicle, network, closed);
+    for (const int branch : network.wire_branch) {
+        std::string line;
+        for (const SourceZone& zone : zones) {
+            line += answer_of(circuitry, zone, branch);
         }
+        std::puts(line.c_str());
     }
     std::puts("end");
 }

@@ -105,7 +105,7 @@ TEST_CASE("what a wire says goes before what its circuit says") {
     CHECK_FALSE(wires[0].retained);
     CHECK(show(wires[1].size->value) == "4 mm2");
     CHECK(wires[1].retained);
-    CHECK(wires[1].retained_since == 1961);
+    CHECK(wires[1].retained->value.since == 1961);
     CHECK(wires[1].length->value == Metres(2.1));
     CHECK(wires[1].length_is_measured);
     CHECK(wires[1].twisted == "can-1");

@@ -3,7 +3,7 @@
 #include "sheets/cut_list.hpp"
 
 #include "sheets/buying_list.hpp"
-#include "sheets/fittings.hpp"
+#include "sizing/fittings.hpp"
 #include "sheets/loaded.hpp"
 
 #include <algorithm>

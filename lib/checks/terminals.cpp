@@ -1,0 +1,206 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// terminal-rating: what terminals carry against their rating, and whether the wire fits the
+// fitting.
+//
+//   connector   current through each cavity <= `contact` of the connector, or of its mate
+//   tab, ring   current that a terminal takes in (the sum of its wires, by their sign) <= table
+//               fittings; least <= area of the wire <= most, of parts whose terminals are known
+//
+// Currents are of the states that last: cranking is too short to heat a terminal through.
+#include "base/display.hpp"
+#include "checks/checks.hpp"
+#include "checks/wording.hpp"
+#include "sizing/fittings.hpp"
+#include "sizing/judged.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+constexpr double rounding = 1e-9;
+
+/// The largest of a current over the states that last.
+struct Most {
+    double amps = 0.0;
+    StateId state;
+};
+template <typename AmpsIn> Most largest(const CheckInput& input, const AmpsIn& amps_in) {
+    Most out;
+    for (const StateSolution* state : judged_states(input.sizing)) {
+        if (!state->converged || is_cranking(input.study.vehicle, state->state)) {
+            continue;
+        }
+        const double amps = std::abs(amps_in(*state));
+        if (amps > out.amps) {
+            out = {amps, state->state};
+        }
+    }
+    return out;
+}
+
+/// The lower rating of the two halves that a joint belongs to.
+std::optional<double> contact_rating(const CheckInput& input, const Branch& joint) {
+    std::optional<double> out;
+    const auto offer = [&](DeviceId id) {
+        const auto* connector =
+            id.is_valid() ? input.study.vehicle.device(id).as<Connector>() : nullptr;
+        if (connector != nullptr && connector->contact) {
+            out = std::min(out.value_or(connector->contact->value()), connector->contact->value());
+        }
+    };
+    offer(joint.device);
+    const auto* own = input.study.vehicle.device(joint.device).as<Connector>();
+    if (own != nullptr) {
+        offer(own->mate);
+    }
+    return out;
+}
+
+/// The cavity of a connector that is beyond its rating by most; one finding a connector.
+void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
+    const Network& network = input.study.network;
+    const Device& device = input.study.vehicle.device(id);
+    const Branch* worst = nullptr;
+    Most most;
+    double rating_a = 0.0;
+    for (const int index : network.device_branches[id.index()]) {
+        const auto at = static_cast<std::size_t>(index);
+        const Branch& joint = network.branches[at];
+        const auto rating = contact_rating(input, joint);
+        if (joint.kind != BranchKind::joint || joint.device != id || !rating) {
+            continue;
+        }
+        const Most here =
+            largest(input, [&](const StateSolution& state) { return state.branch_amps[at]; });
+        if (here.amps > *rating && here.amps > most.amps * (1.0 + rounding)) {
+            worst = &joint;
+            most = here;
+            rating_a = *rating;
+        }
+    }
+    if (worst == nullptr) {
+        return;
+    }
+    Finding& finding = findings.add(
+        Rule::terminal_rating, device.name, place_of(device),
+        fmt::format("cavity {} carries {} in {}; its contacts are rated {}",
+                    device.terminals[static_cast<std::size_t>(worst->part)], show(Amps(most.amps)),
+                    state_name(input.study.vehicle, most.state), show(Amps(rating_a))),
+        "share the current between two cavities, or use a connector with larger contacts");
+    finding.figures = {seen("current", most.amps, "A"), limit_of("contact rating", rating_a, "A")};
+    finding.source = "the connector's own rating, the vehicle file";
+}
+
+/// The wires that end at one terminal.
+struct Ending {
+    TerminalRef at;
+    std::vector<WireId> wires;
+};
+
+std::vector<Ending> endings(const Vehicle& vehicle) {
+    std::vector<std::vector<int>> place(vehicle.devices.size());
+    std::vector<Ending> out;
+    const auto add = [&](TerminalRef at, WireId wire) {
+        std::vector<int>& row = place[at.device.index()];
+        row.resize(vehicle.device(at.device).terminals.size(), -1);
+        int& known = row[static_cast<std::size_t>(at.terminal)];
+        if (known < 0) {
+            known = static_cast<int>(out.size());
+            out.push_back({at, {}});
+        }
+        out[static_cast<std::size_t>(known)].wires.push_back(wire);
+    };
+    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
+        add(vehicle.wires[i].from, WireId(i));
+        add(vehicle.wires[i].to, WireId(i));
+    }
+    return out;
+}
+
+/// What a terminal takes in from its wires.
+double amps_into(const Vehicle& vehicle, const Ending& ending, const StateSolution& state) {
+    double sum = 0.0;
+    for (const WireId id : ending.wires) {
+        const double amps = state.wires[id.index()].amps;
+        sum += vehicle.wire(id).to == ending.at ? amps : -amps;
+    }
+    return sum;
+}
+
+void check_current(const CheckInput& input, const Ending& ending, const FittingType& fitting,
+                   Findings& findings) {
+    const Vehicle& vehicle = input.study.vehicle;
+    const Most most = largest(
+        input, [&](const StateSolution& state) { return amps_into(vehicle, ending, state); });
+    if (!fitting.current || most.amps <= fitting.current->value()) {
+        return;
+    }
+    const Device& device = vehicle.device(ending.at.device);
+    Finding& finding =
+        findings.add(Rule::terminal_rating, device.name, place_of(device),
+                     fmt::format("{} takes {} in {}; a {} carries {}", vehicle.show(ending.at),
+                                 show(Amps(most.amps)), state_name(vehicle, most.state),
+                                 fitting.name, show(*fitting.current)),
+                     "use a part with larger terminals, or share the load between two");
+    finding.severity = Severity::caution; // of what is usual, not of the part that is bought
+    finding.figures = {seen("current", most.amps, "A"),
+                       limit_of("terminal rating", fitting.current->value(), "A")};
+    finding.source = "tables fittings: " + fitting.current_origin.source;
+}
+
+void check_fit(const CheckInput& input, const Ending& ending, const FittingType& fitting,
+               Findings& findings) {
+    for (const WireId id : ending.wires) {
+        const Wire& wire = input.study.vehicle.wire(id);
+        const Conductor& conductor = *input.sizing.design.wires[id.index()].conductor;
+        const double area = conductor.area.value();
+        const bool is_thick = area > fitting.most.value() * (1.0 + rounding);
+        if (!is_thick && area >= fitting.least.value() * (1.0 - rounding)) {
+            continue;
+        }
+        Finding& finding = findings.add(
+            Rule::terminal_rating, wire.number, wire.size ? wire.size->where : wire.where,
+            fmt::format("{} is too {} for the {} of {}, which takes {} to {}", show(conductor.size),
+                        is_thick ? "thick" : "thin", fitting.name,
+                        input.study.vehicle.show(ending.at), show(fitting.least),
+                        show(fitting.most)),
+            is_thick ? "use a part with larger terminals, or join a thinner wire to it near by"
+                     : "use a thicker wire, or a fitting made for this one");
+        finding.severity = Severity::caution;
+        finding.figures = {seen("area", area, "m2")};
+        finding.figures.push_back(is_thick
+                                      ? limit_of("thickest wire", fitting.most.value(), "m2")
+                                      : least_of("thinnest wire", fitting.least.value(), "m2"));
+        finding.source = "tables fittings: " + fitting.range_origin.source;
+    }
+}
+
+} // namespace
+
+void check_terminals(const CheckInput& input, Findings& findings) {
+    for (std::size_t i = 0; i < input.study.vehicle.devices.size(); ++i) {
+        if (input.study.vehicle.devices[i].as<Connector>() != nullptr) {
+            check_connector(input, DeviceId(i), findings);
+        }
+    }
+    for (const Ending& ending : endings(input.study.vehicle)) {
+        const auto kind = own_fitting(input.study.vehicle, ending.at);
+        const FittingType* fitting = kind ? input.study.catalogue.find_fitting(*kind) : nullptr;
+        if (fitting == nullptr) {
+            continue;
+        }
+        // What a fuse's own terminals carry is its rating: fuse-loading.
+        if (input.study.vehicle.device(ending.at.device).as<Protection>() == nullptr) {
+            check_current(input, ending, *fitting, findings);
+        }
+        check_fit(input, ending, *fitting, findings);
+    }
+}
+
+} // namespace loomwright
