@@ -59,11 +59,16 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
         add_verb(app, "check", "everything that is wrong or worth knowing, worst first",
                  "  loomwright check car.yaml\n"
                  "  loomwright check car.yaml --fail-on danger\n"
+                 "  loomwright check car.yaml --faults\n"
                  "  loomwright check car.yaml --json | jq '.counts'\n",
                  run_check, arguments, chosen);
     add_file(check, arguments);
     add_json(check, arguments);
     add_output(check, arguments, "write the answer to this file instead");
+    check->add_flag(
+        "--faults", arguments.faults,
+        "short and open everything in every state too: what is not cleared, what overheats, "
+        "sneak paths");
     check->add_option("--fail-on", arguments.fail_on, "least severity that makes the exit status 1")
         ->check(CLI::IsMember({"note", "caution", "fault", "danger", "never"}))
         ->capture_default_str();

@@ -9,6 +9,9 @@
 
 namespace loomwright::cli {
 
+/// What a bar is divided into.
+inline constexpr std::uint64_t bar_parts = 1000;
+
 /// A bar on standard error for work that takes more than half a second. Silent where standard error
 /// is no terminal. Gone when the work is done.
 class Progress {

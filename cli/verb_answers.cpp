@@ -3,6 +3,7 @@
 //
 // The verbs that answer a question: check, size, solve, explain, tables.
 #include "files.hpp"
+#include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -172,7 +173,14 @@ int run_check(const Arguments& arguments) {
         return status;
     }
     size_project(*project);
-    check_project(*project);
+    if (arguments.faults) {
+        Progress bar("faults", bar_parts);
+        check_project_with_faults(*project, [&bar](std::uint64_t done, std::uint64_t all) {
+            bar.show(done * bar_parts / all);
+        });
+    } else {
+        check_project(*project);
+    }
     const bool with_colour = arguments.output == "-" && wants_colour(1);
     const int delivered =
         deliver(arguments, arguments.json ? check_json(project->findings, project->files)

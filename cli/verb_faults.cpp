@@ -17,8 +17,6 @@
 namespace loomwright::cli {
 namespace {
 
-constexpr std::uint64_t bar_parts = 1000;
-
 /// The wires asked for; false, and told of, with a number that is none.
 bool choose_wires(const Arguments& arguments, const Vehicle& vehicle, FaultOrder& order) {
     for (const std::string& wanted : arguments.wires) {

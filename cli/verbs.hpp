@@ -20,6 +20,7 @@ struct Arguments {
     std::string fail_on = "caution";   ///< --fail-on
     std::vector<std::string> states;   ///< --state
     std::vector<std::string> wires;    ///< faults --wire
+    bool faults = false;               ///< check --faults
     std::string id;                    ///< explain ID, tables NAME, draw --view curves ID
     std::string view = "feeds";        ///< draw --view
     std::string format;                ///< export --to, draw --format

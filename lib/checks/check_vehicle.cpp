@@ -34,7 +34,12 @@ std::vector<std::string> idle_names(const Waiver& waiver, const Findings& findin
 
 } // namespace
 
-void apply_waivers(const Vehicle& vehicle, Findings& findings) {
+bool needs_sweep(std::string_view rule) {
+    return rule == rule_info(Rule::short_not_cleared).id ||
+           rule == rule_info(Rule::short_overheats).id || rule == rule_info(Rule::sneak_path).id;
+}
+
+void apply_waivers(const Vehicle& vehicle, bool is_swept, Findings& findings) {
     std::vector<std::pair<const Waiver*, std::vector<std::string>>> unused;
     for (const Waiver& waiver : vehicle.waivers) {
         bool accepts = false;
@@ -45,7 +50,8 @@ void apply_waivers(const Vehicle& vehicle, Findings& findings) {
             }
         }
         std::vector<std::string> idle = idle_names(waiver, findings);
-        if (!accepts || !idle.empty()) {
+        const bool is_judged = is_swept || !needs_sweep(waiver.rule);
+        if (is_judged && (!accepts || !idle.empty())) {
             unused.emplace_back(&waiver, std::move(idle));
         }
     }
@@ -73,7 +79,10 @@ void check_vehicle(const CheckInput& input, Findings& findings) {
     check_stray_returns(input, findings);
     check_retained(input, findings);
     check_bookkeeping(input, findings);
-    apply_waivers(input.study.vehicle, findings);
+    if (input.faults != nullptr) {
+        check_faults(input, *input.faults, findings);
+    }
+    apply_waivers(input.study.vehicle, input.faults != nullptr, findings);
     findings.sort();
 }
 

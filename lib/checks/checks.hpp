@@ -7,10 +7,13 @@
 
 namespace loomwright {
 
+struct FaultSweep;
+
 /// What every check sees.
 struct CheckInput {
     const StudyInput& study;
     const Sizing& sizing;
+    const FaultSweep* faults = nullptr; ///< of every state; none: not asked for
 };
 
 // One function a family of rules; each adds its findings in the order of the file.
@@ -31,13 +34,19 @@ void check_relay_coils(const CheckInput& input, Findings& findings);    ///< rel
 void check_energy(const CheckInput& input, Findings& findings); ///< charge-balance, parked-drain
 void check_short_circuits(const CheckInput& input, Findings& findings); ///< source-shorted
 void check_stray_returns(const CheckInput& input, Findings& findings);  ///< sneak-path
+/// short-not-cleared, short-overheats, sneak-path
+void check_faults(const CheckInput& input, const FaultSweep& sweep, Findings& findings);
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table
+
+/// True for rules that are judged, in part at least, from a sweep of faults.
+[[nodiscard]] bool needs_sweep(std::string_view rule);
 
 /// All of them, then the waivers applied, then sorted.
 void check_vehicle(const CheckInput& input, Findings& findings);
 
-/// Marks what the waivers accept and adds unused-waiver where one accepts nothing.
-void apply_waivers(const Vehicle& vehicle, Findings& findings);
+/// Marks what the waivers accept and adds unused-waiver where one accepts nothing; not for rules
+/// that only a sweep of faults can break where there was none.
+void apply_waivers(const Vehicle& vehicle, bool is_swept, Findings& findings);
 
 } // namespace loomwright

@@ -32,6 +32,7 @@ struct StatePlace {
 void add_chattering(const Vehicle& vehicle, const StatePlace& state,
                     const std::vector<DeviceId>& devices, Findings& findings) {
     std::vector<std::string> names;
+    names.reserve(devices.size());
     for (const DeviceId device : devices) {
         names.push_back(name_of(vehicle, device));
     }

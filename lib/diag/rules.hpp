@@ -59,6 +59,8 @@ enum class Rule : std::uint8_t {
     parked_drain,
     source_shorted,
     sneak_path,
+    short_not_cleared,
+    short_overheats,
     retained_wire,
     unused_part,
     estimated_length,

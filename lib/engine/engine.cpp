@@ -3,6 +3,7 @@
 #include "engine/engine.hpp"
 
 #include "base/side_by_side.hpp"
+#include "checks/fault_dangers.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -85,6 +86,16 @@ void check_project(Project& project) {
     }
     const StudyInput study = project.study();
     check_vehicle({study, project.sizing}, project.findings);
+}
+
+void check_project_with_faults(Project& project,
+                               std::function<void(std::uint64_t, std::uint64_t)> progress) {
+    if (!project.is_sized) {
+        return;
+    }
+    const StudyInput study = project.study();
+    const FaultSweep sweep = sweep_faults(study, project.sizing, std::move(progress));
+    check_vehicle({study, project.sizing, &sweep}, project.findings);
 }
 
 } // namespace loomwright

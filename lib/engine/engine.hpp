@@ -7,6 +7,8 @@
 #include "read/read.hpp"
 #include "sizing/sizing.hpp"
 
+#include <cstdint>
+#include <functional>
 #include <memory>
 #include <span>
 #include <string>
@@ -43,5 +45,9 @@ void solve_project(Project& project, std::span<const std::string> wanted);
 
 /// Runs every check on a sized project and sorts the findings.
 void check_project(Project& project);
+/// The same, and a sweep of faults in every state that has an operating point; `progress` as in
+/// FaultOrder.
+void check_project_with_faults(Project& project,
+                               std::function<void(std::uint64_t, std::uint64_t)> progress);
 
 } // namespace loomwright

@@ -3,8 +3,8 @@
 #include "sheets/buying_list.hpp"
 
 #include "base/display.hpp"
-#include "sizing/stock.hpp"
 #include "sizing/fittings.hpp"
+#include "sizing/stock.hpp"
 
 #include <fmt/format.h>
 

@@ -2,8 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sheets/cut_list.hpp"
 
-#include "sizing/stock.hpp"
 #include "sizing/fittings.hpp"
+#include "sizing/stock.hpp"
 
 #include <fmt/format.h>
 

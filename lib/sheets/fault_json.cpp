@@ -3,7 +3,7 @@
 //
 // A sweep of faults as JSON, a case on a line of its own, written as it comes: a car of 300 wires
 // has ten thousand.
-#include "sheets/fault_rows.hpp"
+#include "sheets/fault_words.hpp"
 
 #include "sheets/json_text.hpp"
 #include "study/branch_names.hpp"

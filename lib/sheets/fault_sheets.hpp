@@ -2,21 +2,12 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include "network/zones.hpp"
+#include "checks/fault_dangers.hpp"
 #include "sheets/sheet.hpp"
-#include "study/faults.hpp"
 
 #include <string>
-#include <vector>
 
 namespace loomwright {
-
-/// What `faults` answers from.
-struct FaultAnswer {
-    const StudyInput& study;
-    const FaultSweep& sweep;
-    const std::vector<SourceZone>& zones; ///< with every contact closed
-};
 
 /// "harmless", "carried", "cleared", "cycles", "too-late", "overheats", "fire".
 [[nodiscard]] std::string_view outcome_name(ShortOutcome outcome);
@@ -27,8 +18,6 @@ struct FaultAnswer {
 [[nodiscard]] Sheet fault_shorts_sheet(const FaultAnswer& answer);
 /// Every open of the sweep that changes something.
 [[nodiscard]] Sheet fault_opens_sheet(const FaultAnswer& answer);
-/// True when a short behind a protective device burns a conductor, or a case has no answer.
-[[nodiscard]] bool has_fault_danger(const FaultAnswer& answer);
 
 /// `faults`, for people: the dangers, then the full table.
 [[nodiscard]] std::string faults_text(const FaultAnswer& answer, int width = 100);

@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // A sweep of faults for people and for spreadsheets.
-#include "sheets/fault_rows.hpp"
+#include "sheets/fault_words.hpp"
 
 #include "base/display.hpp"
 #include "sheets/characters.hpp"

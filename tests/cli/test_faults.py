@@ -135,6 +135,51 @@ class Faults(CarTest):
             self.assertEqual(one.stderr, b"")
             self.assertEqual(one.stdout, run("faults", AS_FOUND, form).stdout)
 
+    def test_check_with_faults_finds_what_is_not_cleared(self):
+        plain = answer("check", self.car()).decode()
+        swept = answer("check", self.car(), "--faults").decode()
+        self.assertEqual(plain, swept)  # a sound car: nothing more is found
+        thin = self.car(changed(ONE_LAMP, ("rating: 10 A", "rating: 30 A"),
+                                ("2.3: {size: 1.5 mm2, length: 4 m}", "2.3: {size: 0.35 mm2, length: 8 m}")))
+        self.assertNotIn("short-not-cleared", answer("check", thin).decode())
+        got = answer_json("check", thin, "--faults", "--json")
+        (found,) = [row for row in got["findings"] if row["rule"] == "short-not-cleared"]
+        self.assertEqual((found["subject"], found["severity"]), ("2.3", "danger"))
+
+    def test_a_lost_ground_lights_a_lamp_through_two_others(self):
+        # E1 is lit. GND2, the ground of E1 and E2, is lost: E1's current goes on backwards through E2, which
+        # shares its feed with E3, and home through GND3. Three equal lamps in a row: a third of 12.6 V each.
+        text = (
+            "loomwright: 1\ndevices:\n  G1: {is: battery, capacity: 60 Ah, voltage: 12.6 V, resistance: 5 mohm}\n"
+            "  F1: {is: fuse, rating: 10 A}\n  F2: {is: fuse, rating: 10 A}\n"
+            "  S1: {is: switch, positions: {off: [], on: [1-2]}}\n  S2: {is: switch, positions: {off: [], on: [1-2]}}\n"
+            + "".join(f"  E{k}: {{is: lamp, draws: 21 W at 13.5 V}}\n" for k in (1, 2, 3)) +
+            "  GND1: {is: ground, body: chassis}\n  GND2: {is: ground, body: chassis}\n"
+            "  GND3: {is: ground, body: chassis}\n"
+            "  SP1: {is: splice}\n  SP2: {is: splice}\n"
+            "circuits:\n  all:\n    number: 1\n    size: 2.5 mm2\n    paths:\n"
+            "      - G1 > F1 > S1 > E1 > SP1\n      - G1 > F2 > S2 > SP2 > E2 > SP1\n      - SP2 > E3 > GND3\n"
+            "      - SP1 > GND2\n      - G1.- > GND1\n"
+            "states:\n  lit: {set: {S1: on, S2: off}}\n")
+        path = self.car(text)
+        (found,) = [row for row in answer_json("check", path, "--faults", "--json")["findings"]
+                    if row["rule"] == "sneak-path" and "GND2" in row["message"]]
+        figures = {row["label"]: row["value"] for row in found["figures"]}
+        for lamp in ("E2", "E3"):
+            self.assertIn(lamp, found["message"])
+        (volts,) = [value for label, value in figures.items() if label.startswith("across E")]
+        self.assertAlmostEqual(volts, 12.6 / 3.0, delta=0.03 * 4.2)
+        self.assertIn("E1 > ", found["message"])
+        self.assertIn(" > E2 > ", found["message"])
+        self.assertIn(" > E3 > ", found["message"])
+        self.assertNotIn("sneak-path", answer("check", path).decode())
+
+    def test_a_waiver_of_a_sneak_path_is_unused_only_where_one_was_looked_for(self):
+        text = ONE_LAMP + ("waivers:\n  - {rule: sneak-path, on: [GND1], because: known, by: the shop}\n")
+        path = self.car(text)
+        self.assertNotIn("unused-waiver", answer("check", path).decode())
+        self.assertIn("unused-waiver", answer("check", path, "--faults").decode())
+
     def test_the_unfused_lighter_of_the_marlow_as_found_is_a_fire(self):
         # planted: fuse-missing 28.4
         got = answer_json("faults", AS_FOUND, "--wire", "28.4", "--json")

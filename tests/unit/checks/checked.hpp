@@ -3,6 +3,7 @@
 #pragma once
 
 #include "checks/checks.hpp"
+#include "checks/fault_dangers.hpp"
 #include "read/read.hpp"
 
 #include <fstream>
@@ -66,9 +67,9 @@ inline std::string text_of(const std::string& path) {
     return text.str();
 }
 
-/// Reads and sizes a vehicle, and checks it.
+/// Reads and sizes a vehicle, and checks it, with a sweep of faults or without.
 inline std::unique_ptr<Checked> check_text(const std::string& text, const std::string& folder = {},
-                                           bool with_checks = true) {
+                                           bool with_checks = true, bool with_faults = false) {
     auto out = std::make_unique<Checked>();
     out->catalogue = load_catalogue(out->files, out->findings);
     const IncludeReader include = [&](const std::string& name,
@@ -95,7 +96,11 @@ inline std::unique_ptr<Checked> check_text(const std::string& text, const std::s
     out->is_sized = true;
     if (with_checks) {
         const StudyInput study = out->study();
-        check_vehicle({study, out->sizing}, out->findings);
+        FaultSweep sweep;
+        if (with_faults) {
+            sweep = sweep_faults(study, out->sizing, {});
+        }
+        check_vehicle({study, out->sizing, with_faults ? &sweep : nullptr}, out->findings);
     }
     return out;
 }

@@ -37,14 +37,14 @@ TEST_CASE("each rule is found in the car that provokes it and not in the one tha
         const std::string good = text_of(folder + "/allows.yaml");
         REQUIRE_FALSE(bad.empty());
         REQUIRE_FALSE(good.empty());
-        const auto provoked = check_text(bad, folder);
+        const auto provoked = check_text(bad, folder, true, needs_sweep(id));
         INFO(provoked->text());
         const Finding* finding = provoked->find(info.rule);
         REQUIRE(finding != nullptr);
         CHECK(finding->where.is_known());
         CHECK_FALSE(finding->message.empty());
         CHECK_FALSE(finding->remedy.empty());
-        const auto allowed = check_text(good, folder);
+        const auto allowed = check_text(good, folder, true, needs_sweep(id));
         INFO(allowed->text());
         CHECK(allowed->find(info.rule) == nullptr);
         // What just does not provoke a rule is a car that can be computed.
@@ -95,7 +95,7 @@ TEST_CASE("a rule's page names its severity and shows its example") {
         }
         // The finding that the page shows is the one the program gives.
         const std::string folder = rules_folder + "/" + id;
-        const auto provoked = check_text(text_of(folder + "/provokes.yaml"), folder);
+        const auto provoked = check_text(text_of(folder + "/provokes.yaml"), folder, true, needs_sweep(id));
         const Finding* finding = provoked->find(info.rule);
         REQUIRE(finding != nullptr);
         CHECK(page.find(describe(*finding, provoked->files)) != std::string::npos);

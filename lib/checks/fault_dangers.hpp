@@ -2,12 +2,28 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include "sheets/fault_sheets.hpp"
+#include "network/zones.hpp"
+#include "sizing/sizing.hpp"
+#include "study/faults.hpp"
 
+#include <cstddef>
+#include <cstdint>
+#include <functional>
 #include <string>
 #include <vector>
 
 namespace loomwright {
+
+/// Every short and every open in each state that a sizing has solved; `progress` as in FaultOrder.
+[[nodiscard]] FaultSweep sweep_faults(const StudyInput& study, const Sizing& sizing,
+                                      std::function<void(std::uint64_t, std::uint64_t)> progress);
+
+/// What `faults` answers from.
+struct FaultAnswer {
+    const StudyInput& study;
+    const FaultSweep& sweep;
+    const std::vector<SourceZone>& zones; ///< with every contact closed
+};
 
 /// One place whose short burns a conductor, over all states.
 struct ShortDanger {
@@ -33,8 +49,8 @@ struct SneakDanger {
 /// Neither end of what the short does to conductors is good.
 [[nodiscard]] bool burns(ShortOutcome outcome);
 
-[[nodiscard]] std::string device_list(const StudyInput& study,
-                                      const std::vector<DeviceId>& devices);
+/// True when a short behind a protective device burns a conductor, or a case has no answer.
+[[nodiscard]] bool has_fault_danger(const FaultAnswer& answer);
 /// "F2 by 0.1 s, then F3 or F10 by 0.4 s".
 [[nodiscard]] std::string openings_text(const StudyInput& study, const ShortEvent& event);
 /// What it has: "work", "current, the wrong way".

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
-#include "sheets/fault_rows.hpp"
+#include "checks/fault_dangers.hpp"
 
 #include "base/display.hpp"
-
-#include <fmt/format.h>
+#include "sizing/opening_curves.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -57,33 +56,21 @@ void take_ends(const FaultAnswer& answer, ShortDanger& danger) {
 
 } // namespace
 
-std::string_view outcome_name(ShortOutcome outcome) {
-    switch (outcome) {
-    case ShortOutcome::harmless:
-        return "harmless";
-    case ShortOutcome::carried:
-        return "carried";
-    case ShortOutcome::cleared:
-        return "cleared";
-    case ShortOutcome::cycles:
-        return "cycles";
-    case ShortOutcome::too_late:
-        return "too-late";
-    case ShortOutcome::overheats:
-        return "overheats";
-    case ShortOutcome::fire:
-        return "fire";
+FaultSweep sweep_faults(const StudyInput& study, const Sizing& sizing,
+                        std::function<void(std::uint64_t, std::uint64_t)> progress) {
+    std::vector<StateId> states;
+    for (const StateSolution& solution : sizing.states) {
+        states.push_back(solution.state);
     }
-    return "";
+    FaultOrder order;
+    order.curves = opening_curves(study, sizing.design);
+    order.progress = std::move(progress);
+    return FaultStudy(study, sizing.design, states).sweep(order);
 }
 
 bool burns(ShortOutcome outcome) {
     return outcome == ShortOutcome::too_late || outcome == ShortOutcome::overheats ||
            outcome == ShortOutcome::fire;
-}
-
-double told_c(double celsius) {
-    return std::min(celsius, most_told_c);
 }
 
 std::vector<ShortDanger> short_dangers(const FaultAnswer& answer) {
@@ -146,12 +133,19 @@ std::vector<SneakDanger> sneak_dangers(const FaultAnswer& answer) {
     return out;
 }
 
-std::string device_list(const StudyInput& study, const std::vector<DeviceId>& devices) {
-    std::string out;
-    for (const DeviceId device : devices) {
-        out += (out.empty() ? "" : " ") + study.vehicle.device(device).name;
-    }
-    return out;
+bool has_fault_danger(const FaultAnswer& answer) {
+    const FaultSweep& sweep = answer.sweep;
+    const auto burns_behind = [](const ShortDanger& danger) {
+        return !danger.is_before_protection;
+    };
+    return !std::ranges::all_of(sweep.states, &FaultState::is_solved) ||
+           !std::ranges::all_of(sweep.events, &ShortEvent::is_solved) ||
+           !std::ranges::all_of(sweep.opens, &OpenCase::is_solved) ||
+           std::ranges::any_of(short_dangers(answer), burns_behind);
+}
+
+double told_c(double celsius) {
+    return std::min(celsius, most_told_c);
 }
 
 std::string openings_text(const StudyInput& study, const ShortEvent& event) {
@@ -172,17 +166,6 @@ std::string sneak_text(const UnexpectedDevice& device) {
         return device.is_reversed ? "work, with the current the wrong way" : "work";
     }
     return device.is_reversed ? "current, the wrong way" : "current";
-}
-
-bool has_fault_danger(const FaultAnswer& answer) {
-    const FaultSweep& sweep = answer.sweep;
-    const auto burns_behind = [](const ShortDanger& danger) {
-        return !danger.is_before_protection;
-    };
-    return !std::ranges::all_of(sweep.states, &FaultState::is_solved) ||
-           !std::ranges::all_of(sweep.events, &ShortEvent::is_solved) ||
-           !std::ranges::all_of(sweep.opens, &OpenCase::is_solved) ||
-           std::ranges::any_of(short_dangers(answer), burns_behind);
 }
 
 } // namespace loomwright
