@@ -3,6 +3,7 @@
 //
 // The verbs that make files: draw, pack, export.
 #include "files.hpp"
+#include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -10,9 +11,11 @@
 #include "draw/curves_plot.hpp"
 #include "draw/drive_chart.hpp"
 #include "draw/feeds.hpp"
+#include "draw/sneak_drawing.hpp"
 #include "page/pack.hpp"
 #include "sheets/json.hpp"
 #include "sheets/text.hpp"
+#include "study/branch_names.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -147,6 +150,56 @@ std::optional<std::string> draw_curves(const Arguments& arguments, const Project
     return draw_plot(curves_plot(project.study(), project.sizing, device), format, why_not);
 }
 
+/// True when a branch is what the name means: itself, its wire or its device.
+bool is_called(const StudyInput& study, int branch, const std::string& name) {
+    const Branch& here = study.network.branches[static_cast<std::size_t>(branch)];
+    return branch_name(study, branch) == name ||
+           (!here.wire.is_valid() && study.vehicle.device(here.device).name == name);
+}
+
+/// The sneak paths that opening the thing named opens, or all of them; nothing, with the exit
+/// status, after a complaint.
+std::optional<std::string> draw_sneak_paths(const Arguments& arguments, const Project& project,
+                                            DrawingFormat format, std::string& why_not,
+                                            int& status) {
+    const StudyInput study = project.study();
+    Progress bar("faults", bar_parts);
+    const FaultSweep sweep =
+        sweep_faults(study, project.sizing, [&bar](std::uint64_t done, std::uint64_t all) {
+            bar.show(done * bar_parts / all);
+        });
+    const std::vector<SourceZone> zones = source_zones(project.vehicle, project.network, {});
+    const FaultAnswer answer{study, sweep, zones};
+    std::vector<SneakDanger> dangers = sneak_dangers(answer);
+    std::vector<std::string> names;
+    for (const SneakDanger& danger : dangers) {
+        for (const int branch : danger.branches) {
+            names.push_back(branch_name(study, branch));
+        }
+    }
+    if (!arguments.id.empty()) {
+        std::erase_if(dangers, [&](const SneakDanger& danger) {
+            return std::ranges::none_of(danger.branches, [&](int branch) {
+                return is_called(study, branch, arguments.id);
+            });
+        });
+    }
+    if (!dangers.empty()) {
+        return draw_sneaks(answer, dangers, format, why_not);
+    }
+    status = bad_input;
+    std::ranges::sort(names);
+    names.erase(std::unique(names.begin(), names.end()), names.end());
+    if (names.empty()) {
+        print_error("loomwright: nothing that is opened makes a sneak path in this car\n");
+    } else {
+        print_error(fmt::format("loomwright: `{}` open makes no sneak path\n  what does: {}\n",
+                                printable(arguments.id),
+                                printable(fmt::format("{}", fmt::join(names, ", ")))));
+    }
+    return std::nullopt;
+}
+
 } // namespace
 
 int run_draw(const Arguments& arguments) {
@@ -162,9 +215,10 @@ int run_draw(const Arguments& arguments) {
                                 printable(name)));
         return bad_input;
     }
-    if (!arguments.id.empty() && arguments.view != "curves") {
+    if (!arguments.id.empty() && arguments.view != "curves" && arguments.view != "sneaks") {
         print_error(fmt::format("loomwright: the view {} takes no name, and `{}` is one\n"
-                                "  remedy: --view curves draws one fuse, breaker or link\n",
+                                "  remedy: --view curves draws one fuse, breaker or link, --view "
+                                "sneaks what one thing opens\n",
                                 arguments.view, printable(arguments.id)));
         return bad_input;
     }
@@ -185,6 +239,11 @@ int run_draw(const Arguments& arguments) {
         drawing = draw_chart(drive_chart(study, course), *format, why_not);
     } else if (arguments.view == "curves") {
         drawing = draw_curves(arguments, *project, *format, why_not, status);
+        if (status == bad_input) {
+            return status;
+        }
+    } else if (arguments.view == "sneaks") {
+        drawing = draw_sneak_paths(arguments, *project, *format, why_not, status);
         if (status == bad_input) {
             return status;
         }

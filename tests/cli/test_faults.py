@@ -174,6 +174,18 @@ class Faults(CarTest):
         self.assertIn(" > E3 > ", found["message"])
         self.assertNotIn("sneak-path", answer("check", path).decode())
 
+    def test_the_drawing_of_a_sneak_path(self):
+        done = run("draw", AS_FOUND, "--view", "sneaks", "GND7", "--format", "svg", "-o", "-")
+        self.assertEqual(done.returncode, 0)
+        words = done.stdout.decode()
+        for part in ("GND7 open", "E55 works", "X4", "connector", "G2.-"):
+            self.assertIn(part, words)
+        done = run("draw", AS_FOUND, "--view", "sneaks", "GND99")
+        self.assertEqual((done.returncode, done.stdout), (2, b""))
+        self.assertIn(b"what does: ", done.stderr)
+        done = run("draw", self.car(), "--view", "sneaks")
+        self.assertEqual((done.returncode, done.stdout), (2, b""))
+
     def test_a_waiver_of_a_sneak_path_is_unused_only_where_one_was_looked_for(self):
         text = ONE_LAMP + ("waivers:\n  - {rule: sneak-path, on: [GND1], because: known, by: the shop}\n")
         path = self.car(text)
