@@ -116,4 +116,21 @@ void Currents::list_arriving() {
     }
 }
 
+std::vector<int> way_through(const Network& network, std::vector<double> branch_amps, int branch) {
+    constexpr double nothing_a = 1e-9;
+    for (double& amps : branch_amps) {
+        amps = std::abs(amps) <= nothing_a ? 0.0 : amps;
+    }
+    if (branch_amps[static_cast<std::size_t>(branch)] == 0.0) {
+        return {};
+    }
+    Currents currents(network, branch_amps);
+    const Way up = currents.follow_up(currents.start(branch));
+    std::vector<int> way(up.branches.rbegin(), up.branches.rend());
+    way.push_back(branch);
+    const Way down = currents.follow_down(currents.end(branch), up.source);
+    way.insert(way.end(), down.branches.begin(), down.branches.end());
+    return way;
+}
+
 } // namespace loomwright

@@ -53,4 +53,9 @@ private:
     std::map<int, std::vector<int>> widest_; ///< by source branch
 };
 
+/// From a source through a branch and home, in the direction of the current, source branches left
+/// out; empty where the branch carries nothing (a nanoampere or less). `branch_amps` by branch.
+[[nodiscard]] std::vector<int> way_through(const Network& network, std::vector<double> branch_amps,
+                                           int branch);
+
 } // namespace loomwright

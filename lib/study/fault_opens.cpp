@@ -15,6 +15,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -57,24 +58,13 @@ int OpenRunner::busiest_load(std::size_t device) const {
     return best;
 }
 
-/// From a source through a branch and home, in the direction of the current.
-std::vector<int> OpenRunner::way_through(int branch) const {
+std::vector<int> OpenRunner::way_of(int branch) const {
     const Network& network = base_.plan.input.network;
     std::vector<double> amps(network.branches.size());
     for (std::size_t i = 0; i < amps.size(); ++i) {
-        const double here = circuit_.amps(static_cast<int>(i));
-        amps[i] = std::abs(here) <= nothing_a ? 0.0 : here;
+        amps[i] = circuit_.amps(static_cast<int>(i));
     }
-    if (amps[static_cast<std::size_t>(branch)] == 0.0) {
-        return {};
-    }
-    Currents currents(network, amps);
-    const Way up = currents.follow_up(currents.start(branch));
-    std::vector<int> way(up.branches.rbegin(), up.branches.rend());
-    way.push_back(branch);
-    const Way down = currents.follow_down(currents.end(branch), up.source);
-    way.insert(way.end(), down.branches.begin(), down.branches.end());
-    return way;
+    return way_through(network, std::move(amps), branch);
 }
 
 void OpenRunner::look_for_sneak(std::size_t device, OpenCase& open) {
@@ -95,7 +85,7 @@ void OpenRunner::look_for_sneak(std::size_t device, OpenCase& open) {
                            .is_reversed = now.volts < 0.0 && now.amps < 0.0};
     const int branch = busiest_load(device);
     if (branch >= 0) {
-        found.way = way_through(branch);
+        found.way = way_of(branch);
     }
     open.unexpected.push_back(std::move(found));
 }

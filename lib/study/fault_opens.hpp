@@ -23,7 +23,7 @@ private:
     void compare(OpenCase& open);
     void look_for_sneak(std::size_t device, OpenCase& open);
     void compare_controllers(OpenCase& open) const;
-    [[nodiscard]] std::vector<int> way_through(int branch) const;
+    [[nodiscard]] std::vector<int> way_of(int branch) const;
     [[nodiscard]] int busiest_load(std::size_t device) const;
 
     const FaultBase& base_;

@@ -610,3 +610,40 @@ TEST_CASE("a missing strap: the starter's current through a control cable is nam
     const auto good = check_text(car + strap + rest, {}, true);
     CHECK(good->find(Rule::sneak_path, "W9") == nullptr); // 180 A x 0.02 / 15: under 1 A
 }
+
+TEST_CASE("what should be off gets current through another load: the way is named") {
+    // E2 hangs between the battery and the feed of E1, behind S1: with S1 open two equal lamps stand
+    // in a row across 12.6 V, 6.3 V each, under half of what they are rated for.
+    const auto car = check_text(R"(loomwright: 1
+devices:
+  G1: {is: battery, capacity: 60 Ah, voltage: 12.6 V, resistance: 5 mohm}
+  F1: {is: fuse, rating: 10 A}
+  F2: {is: fuse, rating: 10 A}
+  S1: {is: switch, positions: {off: [], on: [1-2]}}
+  E1: {is: lamp, draws: 21 W at 13.5 V}
+  E2: {is: lamp, draws: 21 W at 13.5 V}
+  GND1: {is: ground, body: chassis}
+circuits:
+  all:
+    number: 1
+    size: 2.5 mm2
+    paths:
+      - G1 > F1 > S1 > E1 > GND1
+      - G1 > F2 > E2 > E1.+
+      - G1.- > GND1
+states:
+  dark: {set: {S1: off}, expect: {off: [E1]}}
+)");
+    INFO(car->text());
+    const Finding* finding = car->find(Rule::sneak_path, "E1");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->message.find("gets current in dark") != std::string::npos);
+    const std::size_t other = finding->message.find(" > E2 > ");
+    REQUIRE(other != std::string::npos);
+    CHECK(finding->message.find(" > E1 > ", other) != std::string::npos);
+    CHECK(finding->message.find("F2") < other);
+    REQUIRE_FALSE(finding->figures.empty());
+    CHECK(finding->figures.front().value == doctest::Approx(6.3).epsilon(0.01));
+    CHECK(car->find(Rule::state_not_met) == nullptr);
+}

@@ -84,22 +84,37 @@ SpreadTable with_standard_conductors(const SpreadTable& table) {
     return SpreadTable(std::move(rows));
 }
 
+/// Every contact stands alike. A lamp that lets current through one way only is left out: within
+/// 0.05 V of nothing (either_way_v of lib/study/plan.cpp) it stands as it stood on the way.
+bool stand_alike(const Network& network, const StateSolution& a, const StateSolution& b) {
+    for (std::size_t i = 0; i < a.closed.size(); ++i) {
+        if (network.branches[i].kind != BranchKind::load && a.closed[i] != b.closed[i]) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /// Do samples stand from rest as they do from the nominal answer?
-bool compare_ways(const SpreadStudy& samples, int count, const std::string& name) {
+bool compare_ways(const Network& network, const SpreadStudy& samples, int count,
+                  const std::string& name) {
     // Between the shares of the current that the heat model was asked for a straight line stands in
-    // for it: within a fiftieth of the rise.
+    // for it: within a fiftieth of the rise. Where such a lamp stands otherwise, what hangs on it
+    // alone is as far off as the lamp's 0.05 V; all else is within 0.01 V.
+    constexpr double band_v = 0.05;
     constexpr Difference most{.volts = 0.01, .rise_share = 0.02};
     bool all = true;
     for (int k = 0; k < count; ++k) {
         const auto index = static_cast<std::uint64_t>(k);
         const StateSolution near = samples.sample(1, index);
         const StateSolution far = samples.sample_from_rest(1, index);
-        if (near.converged != far.converged || near.closed != far.closed) {
+        if (near.converged != far.converged || !stand_alike(network, near, far)) {
             std::cerr << name << ": sample " << k << " stands otherwise from rest\n";
             all = false;
         } else if (near.converged) {
             const Difference off = difference(near, far);
-            if (off.volts > most.volts || off.rise_share > most.rise_share) {
+            if (off.volts > (near.closed == far.closed ? most.volts : band_v) ||
+                off.rise_share > most.rise_share) {
                 std::cerr << name << ": sample " << k << " is " << off.volts << " V and "
                           << off.rise_share << " of a rise from its answer from rest\n";
                 all = false;
@@ -114,8 +129,8 @@ bool write_samples(const StudyInput& input, const Design& design, StateId state,
     SourceFiles sources;
     Findings findings;
     const SpreadTable table = load_spreads(sources, findings);
-    bool all = compare_ways({input, design, with_standard_conductors(table), state}, count,
-                            stem.filename().string());
+    bool all = compare_ways(input.network, {input, design, with_standard_conductors(table), state},
+                            count, stem.filename().string());
     const SpreadStudy samples(input, design, table, state);
     for (int k = 0; k < std::min(count, 3); ++k) { // the simulator is slow
         const StateSolution solution = samples.sample(1, static_cast<std::uint64_t>(k));
