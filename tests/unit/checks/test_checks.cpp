@@ -612,8 +612,8 @@ TEST_CASE("a missing strap: the starter's current through a control cable is nam
 }
 
 TEST_CASE("what should be off gets current through another load: the way is named") {
-    // E2 hangs between the battery and the feed of E1, behind S1: with S1 open two equal lamps stand
-    // in a row across 12.6 V, 6.3 V each, under half of what they are rated for.
+    // E2 hangs between the battery and the feed of E1, behind S1: with S1 open two equal lamps
+    // stand in a row across 12.6 V, 6.3 V each, under half of what they are rated for.
     const auto car = check_text(R"(loomwright: 1
 devices:
   G1: {is: battery, capacity: 60 Ah, voltage: 12.6 V, resistance: 5 mohm}
