@@ -150,10 +150,16 @@ void prove_band(ProofSection& out, const ProtectionProof& proof, const Insulatio
                                          n(proof.withstand_a2s), n(pass.a2s)),
                              verdict(proof.stands_short), "IEC 60364-4-43 434.5"});
     }
+    const auto hottest = std::ranges::max_element(proof.slow_gates, {}, &GateHeat::peak_c);
     for (const GateHeat& gate : proof.slow_gates) {
+        if (gate.is_between && &gate != &*hottest) {
+            continue;
+        }
         out.steps.push_back(
-            {fmt::format("{} for {} from the class limit, heat leaving by the balance",
-                         show_percent(gate.multiple), show(Seconds(gate.seconds))),
+            {fmt::format("{} for {} from the class limit, heat leaving by the balance{}",
+                         show_percent(std::round(gate.multiple * 1e3) / 1e3),
+                         show(Seconds(gate.seconds)),
+                         gate.is_between ? "; the hottest place between two gates" : ""),
              fmt::format("{}, peak against {}", show(Amps(gate.amps)),
                          show(Celsius(proof.short_time_c))),
              show(Celsius(gate.peak_c)), "docs/method/protection.md"});

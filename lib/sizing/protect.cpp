@@ -17,6 +17,8 @@
 // The band itself: lib/sizing/time_current.hpp.
 #include "sizing/protect.hpp"
 
+#include "solve/heat.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -27,14 +29,39 @@ double withstand_a2s(const Conductor& conductor, const Insulation& insulation) {
     return std::pow(insulation.k_a_sqrt_s_per_mm2 * conductor.copper_area.value() * 1e6, 2);
 }
 
-double slow_peak_c(const StudyInput& input, const DeviceBand& band, const SlowGate& gate,
-                   const Conductor& conductor, const Insulation& insulation,
-                   const Ampacity& ampacity) {
-    const double share = ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0;
-    return temperature_after(
-        wire_body(input.catalogue, conductor, insulation), conductor.copper_area.value() * 1e6,
-        share, gate.multiple * band.rating_a, gate.seconds, ampacity.limit_c, ampacity.air_c);
-}
+/// The heat of a conductor over the slow places of a band. What it stands for good needs no clock.
+class SlowHeat {
+public:
+    SlowHeat(const StudyInput& input, const Conductor& conductor, const Insulation& insulation,
+             const Ampacity& ampacity)
+        : share_(ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0),
+          copper_mm2_(conductor.copper_area.value() * 1e6), ampacity_(ampacity),
+          body_(wire_body(input.catalogue, conductor, insulation)),
+          limit_c_(insulation.short_time.value()),
+          for_good_a_(share_ * solve::free_air_ampacity_a(body_, limit_c_, ampacity.air_c)) {}
+
+    [[nodiscard]] bool stands(double amps, double seconds) {
+        return amps <= for_good_a_ || peak_c(amps, seconds) <= limit_c_;
+    }
+    [[nodiscard]] double peak_c(double amps, double seconds) {
+        if (!warming_) {
+            warming_.emplace(conductor_warming(body_, copper_mm2_, ampacity_.air_c));
+        }
+        // As temperature_after.
+        return std::min(solve::runaway_c,
+                        warming_->temperature_after_c(amps / share_, ampacity_.limit_c,
+                                                      seconds * share_ * share_));
+    }
+
+private:
+    double share_;
+    double copper_mm2_;
+    const Ampacity& ampacity_;
+    solve::WireBody body_;
+    double limit_c_;
+    double for_good_a_;
+    std::optional<solve::Warming> warming_;
+};
 
 } // namespace
 
@@ -83,11 +110,12 @@ ProtectionProof prove_protection(const StudyInput& input, const DeviceBand& band
     proof.stands_short = proof.let_through && proof.let_through->a2s <= proof.withstand_a2s;
     proof.short_time_c = insulation.short_time.value();
     proof.stands_slow_gates = true;
+    SlowHeat heat(input, conductor, insulation, ampacity);
     for (const SlowGate& gate : band.slow_gates) {
-        const double peak = slow_peak_c(input, band, gate, conductor, insulation, ampacity);
+        const double peak = heat.peak_c(gate.multiple * band.rating_a, gate.seconds);
         proof.stands_slow_gates = proof.stands_slow_gates && peak <= proof.short_time_c;
         proof.slow_gates.push_back(
-            {gate.multiple, gate.multiple * band.rating_a, gate.seconds, peak});
+            {gate.multiple, gate.multiple * band.rating_a, gate.seconds, peak, gate.is_between});
     }
     return proof;
 }
@@ -105,10 +133,10 @@ bool is_protected(const StudyInput& input, const DeviceBand& band, const Conduct
         !band.let_through || band.let_through->a2s > withstand) {
         return false;
     }
+    SlowHeat heat(input, conductor, insulation, ampacity);
     return std::ranges::all_of(band.slow_gates, [&](const SlowGate& gate) {
-        const double a2s = std::pow(gate.multiple * band.rating_a, 2) * gate.seconds;
-        return a2s <= withstand || slow_peak_c(input, band, gate, conductor, insulation,
-                                               ampacity) <= insulation.short_time.value();
+        const double amps = gate.multiple * band.rating_a;
+        return amps * amps * gate.seconds <= withstand || heat.stands(amps, gate.seconds);
     });
 }
 

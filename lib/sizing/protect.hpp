@@ -38,6 +38,7 @@ struct GateHeat {
     double amps = 0.0;
     double seconds = 0.0;
     double peak_c = 0.0;
+    bool is_between = false; ///< two gates
 };
 
 /// Whether a device protects a wire, with every figure of the proof.
@@ -54,7 +55,7 @@ struct ProtectionProof {
     double copper_mm2 = 0.0;
     double withstand_a2s = 0.0; ///< k^2 S^2
     bool stands_short = false;
-    std::vector<GateHeat> slow_gates; ///< slower than 5 s, above I2
+    std::vector<GateHeat> slow_gates; ///< slower than 5 s, from I2 on, and between them
     double short_time_c = 0.0;        ///< limit of the peak
     bool stands_slow_gates = false;
     bool has_band = false; ///< the family's gates are known

@@ -145,9 +145,23 @@ DeviceBand band_of(const TimeCurrentBand& band) {
     }
     out.sure_multiple = band.longest.front().amps / band.rating_a;
     out.let_through = worst_let_through(band);
-    for (const BandPoint& point : band.longest) {
-        if (point.seconds > adiabatic_limit_s && &point != &band.longest.front()) {
-            out.slow_gates.push_back({point.amps / band.rating_a, point.seconds});
+    // Between two gates the time falls with a power of the current, and what a wire stands falls
+    // otherwise: a place in between may be worse than both.
+    constexpr int places_between = 9;
+    for (std::size_t i = 0; i < band.longest.size(); ++i) {
+        const BandPoint& point = band.longest[i];
+        if (point.seconds <= adiabatic_limit_s) {
+            break;
+        }
+        out.slow_gates.push_back({point.amps / band.rating_a, point.seconds, false});
+        const double ratio =
+            i + 1 < band.longest.size() ? band.longest[i + 1].amps / point.amps : 1.0;
+        for (int k = 1; ratio > 1.0 && k <= places_between; ++k) {
+            const double amps = point.amps * std::pow(ratio, k / (places_between + 1.0));
+            const double seconds = time_on(band.longest, amps);
+            if (seconds > adiabatic_limit_s) {
+                out.slow_gates.push_back({amps / band.rating_a, seconds, true});
+            }
         }
     }
     return out;

@@ -69,17 +69,19 @@ struct LetThrough {
 [[nodiscard]] std::optional<LetThrough> worst_let_through(const FuseFamily& family,
                                                           double rating_a);
 
-/// A gate that may take longer than the adiabatic equation is good for.
+/// A place on the slow side of a band that may take longer than the adiabatic equation is good for:
+/// a gate, or a place between two.
 struct SlowGate {
     double multiple = 0.0;
     double seconds = 0.0;
+    bool is_between = false;
 };
 /// What a device of one rating asks of the wires behind it, looked up once.
 struct DeviceBand {
     double rating_a = 0.0;
     double sure_multiple = 0.0; ///< I2 / In; 0: no opening times are known
     std::optional<LetThrough> let_through;
-    std::vector<SlowGate> slow_gates; ///< slower than 5 s, above I2
+    std::vector<SlowGate> slow_gates; ///< slower than 5 s, from I2 on, and between them
     [[nodiscard]] bool is_known() const { return sure_multiple > 0.0; }
 };
 [[nodiscard]] DeviceBand band_of(const TimeCurrentBand& band);
