@@ -66,7 +66,7 @@ std::string post_name(const StudyInput& study, int node) {
         if (is_source(branch.kind) && (branch.from == node || branch.to == node)) {
             const std::string terminal = terminal_at(study, branch.device, node);
             const std::string& name = study.vehicle.device(branch.device).name;
-            return terminal.empty() ? name : name + "." + terminal;
+            return terminal.empty() ? name : fmt::format("{}.{}", name, terminal);
         }
     }
     return study.network.node_names[static_cast<std::size_t>(node)];
@@ -234,13 +234,13 @@ private:
     void turn_line() {
         const double right = sheet_width - margin;
         const double gap = y_ + 0.62 * row_pitch;
-        sheet_.shapes.push_back(draw::Stroke{.spots = {{x_, y_},
-                                                       {right, y_},
-                                                       {right, gap},
-                                                       {margin, gap},
-                                                       {margin, y_ + row_pitch},
-                                                       {margin + between, y_ + row_pitch}},
-                                             .width = wire_mm});
+        sheet_.shapes.emplace_back(draw::Stroke{.spots = {{x_, y_},
+                                                          {right, y_},
+                                                          {right, gap},
+                                                          {margin, gap},
+                                                          {margin, y_ + row_pitch},
+                                                          {margin + between, y_ + row_pitch}},
+                                                .width = wire_mm});
         y_ += row_pitch;
         x_ = margin + between;
     }
@@ -248,12 +248,12 @@ private:
     void draw_arrow(double x) {
         constexpr double length = 2.2;
         constexpr double half = 0.9;
-        sheet_.shapes.push_back(draw::Stroke{.spots = {{x - length / 2.0, y_ - half},
-                                                       {x + length / 2.0, y_},
-                                                       {x - length / 2.0, y_ + half}},
-                                             .width = 0.0,
-                                             .is_closed = true,
-                                             .fill = Fill::black});
+        sheet_.shapes.emplace_back(draw::Stroke{.spots = {{x - length / 2.0, y_ - half},
+                                                          {x + length / 2.0, y_},
+                                                          {x - length / 2.0, y_ + half}},
+                                                .width = 0.0,
+                                                .is_closed = true,
+                                                .fill = Fill::black});
     }
 
     void draw_step(const Step& step) {

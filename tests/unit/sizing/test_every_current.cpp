@@ -125,8 +125,8 @@ TEST_CASE("what is said to protect a wire does so at every current") {
     MESSAGE(tally.pairs, " pairs, ", tally.currents, " currents; worst ", tally.worst, ": ",
             tally.where);
     CHECK(tally.pairs > 5000);
-    // 1.05: k^2 S^2 (IEC 60949) takes copper at its own resistivity, the conductor files the greatest
-    // resistance that a standard allows, up to 5 % more; between two places that the proof looks at
-    // a time is off by less.
+    // 1.05: k^2 S^2 (IEC 60949) takes copper at its own resistivity, the conductor files the
+    // greatest resistance that a standard allows, up to 5 % more; between two places that the proof
+    // looks at a time is off by less.
     CHECK(tally.worst <= 1.05);
 }
