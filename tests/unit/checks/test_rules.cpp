@@ -95,7 +95,8 @@ TEST_CASE("a rule's page names its severity and shows its example") {
         }
         // The finding that the page shows is the one the program gives.
         const std::string folder = rules_folder + "/" + id;
-        const auto provoked = check_text(text_of(folder + "/provokes.yaml"), folder, true, needs_sweep(id));
+        const auto provoked =
+            check_text(text_of(folder + "/provokes.yaml"), folder, true, needs_sweep(id));
         const Finding* finding = provoked->find(info.rule);
         REQUIRE(finding != nullptr);
         CHECK(page.find(describe(*finding, provoked->files)) != std::string::npos);

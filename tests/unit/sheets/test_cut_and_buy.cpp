@@ -3,8 +3,8 @@
 #include "sheets/cut_list.hpp"
 
 #include "sheets/buying_list.hpp"
-#include "sizing/fittings.hpp"
 #include "sheets/loaded.hpp"
+#include "sizing/fittings.hpp"
 
 #include <algorithm>
 
