@@ -13,6 +13,7 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <cstdlib>
 #include <string>
 
 using namespace loomwright;
@@ -99,10 +100,14 @@ TEST_CASE("what is said to protect a wire does so at every current") {
     const Network network;
     const StudyInput input{vehicle, tables, routing, network};
     Tally tally;
+    // Under the sanitizers a few will do; the test sizing_every_current has all.
+    const bool has_time = std::getenv("LOOMWRIGHT_EVERY_CURRENT") != nullptr;
+    std::size_t place_count = 0;
     for (const Insulation& insulation : tables.insulations()) {
         for (const Conductor& conductor : tables.conductors(SizeStandard::iso)) {
             for (const Place& place : {Place{23.0, 1.0}, Place{55.0, 0.6}}) {
-                if (place.air_c >= insulation.limit.value()) {
+                if (place.air_c >= insulation.limit.value() ||
+                    (!has_time && place_count++ % 40 != 0)) {
                     continue;
                 }
                 const Stand stand(tables, conductor, insulation, place);
@@ -124,7 +129,7 @@ TEST_CASE("what is said to protect a wire does so at every current") {
     }
     MESSAGE(tally.pairs, " pairs, ", tally.currents, " currents; worst ", tally.worst, ": ",
             tally.where);
-    CHECK(tally.pairs > 5000);
+    CHECK(tally.pairs > (has_time ? 40000 : 500));
     // 1.05: k^2 S^2 (IEC 60949) takes copper at its own resistivity, the conductor files the
     // greatest resistance that a standard allows, up to 5 % more; between two places that the proof
     // looks at a time is off by less.

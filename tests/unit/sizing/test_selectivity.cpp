@@ -71,15 +71,15 @@ TEST_CASE("every pair of ratings against a walk along both bands") {
                 for (const FuseRating& b : upper.ratings) {
                     const double lower_a = a.rating.value();
                     const double upper_a = b.rating.value();
+                    const TimeCurrentBand lower_band = time_current_band(lower, lower_a);
+                    const TimeCurrentBand upper_band = time_current_band(upper, upper_a);
                     double walked = 0.0;
                     for (double amps = lower_a; amps <= most_a && walked == 0.0; amps *= step) {
-                        const auto opens = shortest_opening_s(upper, upper_a, amps);
-                        const auto opened = longest_opening_s(lower, lower_a, amps);
+                        const auto opens = shortest_opening_s(upper_band, amps);
+                        const auto opened = longest_opening_s(lower_band, amps);
                         walked = opens && (!opened || *opened >= *opens) ? amps : 0.0;
                     }
-                    const auto lost =
-                        find_lost_selectivity(time_current_band(lower, lower_a),
-                                              time_current_band(upper, upper_a), most_a);
+                    const auto lost = find_lost_selectivity(lower_band, upper_band, most_a);
                     CAPTURE(std::string(below));
                     CAPTURE(std::string(above));
                     CAPTURE(lower_a);
