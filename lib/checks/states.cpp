@@ -230,8 +230,7 @@ void check_expectations(const CheckInput& input, Findings& findings) {
         }
         for (const auto& expected : state->expect_off) {
             const DeviceState& is = solution.devices[expected.value.index()];
-            const bool is_lit = gets_current(input.study, solution, expected.value);
-            if (is.on || is_lit) {
+            if (is.on || gets_current(input.study, solution, expected.value)) {
                 note_unmet(unmet, woken(input.study.network, solution, expected, state->name));
             }
         }

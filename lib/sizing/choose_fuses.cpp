@@ -7,8 +7,9 @@
 //                                     loading;
 //                                     f = 1 - slope (air - from): what the rating keeps in hot air
 //                = I / f              of a cranking state, which is too short to age the element
-//   start        share of the shortest opening time < 1 (sizing/joint_starts.cpp), with the gates
-//                at f x rating: in hot air the element has less far to go
+//   start        share of the shortest opening time < 1 (sizing/joint_starts.cpp), by the band in
+//                the air of the start's state (sizing/device_bands.cpp): in hot air the element has
+//                less far to go
 #include "sizing/choose_fuses.hpp"
 
 #include "base/display.hpp"
@@ -61,9 +62,6 @@ void judge_pulses(const StudyInput& input, const std::vector<HotPulse>& pulses, 
             fuse.pulse_air_c = hot.air_c;
             fuse.pulse_share = share;
         }
-    }
-    if (fuse.pulse) {
-        fuse.pulse_factor = moved_share(input, fuse.device, rating_a, fuse.pulse_air_c);
     }
 }
 
@@ -171,6 +169,10 @@ void choose_fuses(const StudyInput& input, const std::vector<double>& least, Siz
             }
             if (fuse.rating_a > 0.0) {
                 judge_pulses(input, hot, fuse.rating_a, starts, fuse);
+            }
+            if (fuse.pulse) {
+                fuse.pulse_factor =
+                    moved_share(input, fuse.device, fuse.rating_a, fuse.pulse_air_c);
             }
         }
         fuse.why = fuse.was_auto ? explain_choice(input, fuse) : "given in the file";
