@@ -17,14 +17,6 @@
 namespace loomwright {
 namespace {
 
-std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse) {
-    std::vector<std::string> names;
-    for (const DeviceId load : pulse.loads) {
-        names.push_back(vehicle.device(load).name);
-    }
-    return list_of(names);
-}
-
 /// Smallest standard rating of the family that rides the start; 0 for none.
 double riding_rating(const StudyInput& study, const FuseFamily& family, const FuseSizing& fuse,
                      int starts) {

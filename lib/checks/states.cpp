@@ -139,16 +139,17 @@ bool gets_current(const StudyInput& study, const StateSolution& solution, Device
 
 /// A device that works, or gets current, and should not, in one state.
 Unmet woken(const Network& network, const StateSolution& solution, const Given<DeviceId>& expected,
-            const std::string& state) {
+            const State& state) {
     const DeviceState& is = solution.devices[expected.value.index()];
-    Unmet out{expected.value, false, {state}, expected.where, is.volts, is.amps, {}, is.on};
+    Unmet out{expected.value, false, {state.name}, expected.where, is.volts, is.amps, {}, is.on};
     const int busiest = busiest_branch(network, solution, expected.value);
     if (busiest < 0) {
         return out;
     }
     const auto place = static_cast<std::size_t>(busiest);
     const double amps = solution.branch_amps[place];
-    std::vector<int> way = way_through(network, solution.branch_amps, busiest);
+    const std::vector<int> turned = turned_branches(network, &state);
+    std::vector<int> way = way_through(network, solution.branch_amps, turned, busiest);
     const bool is_shared = std::ranges::any_of(way, [&](int index) {
         const Branch& branch = network.branches[static_cast<std::size_t>(index)];
         return is_load_branch(branch) && branch.device != expected.value;
@@ -165,7 +166,8 @@ Unmet woken(const Network& network, const StateSolution& solution, const Given<D
 
 void note_unmet(std::vector<Unmet>& unmet, Unmet here) {
     for (Unmet& row : unmet) {
-        if (row.device == here.device && row.should_be_on == here.should_be_on) {
+        if (row.device == here.device && row.should_be_on == here.should_be_on &&
+            row.sneak == here.sneak) { // another way is another cause
             row.states.push_back(here.states.front());
             return;
         }
@@ -231,7 +233,7 @@ void check_expectations(const CheckInput& input, Findings& findings) {
         for (const auto& expected : state->expect_off) {
             const DeviceState& is = solution.devices[expected.value.index()];
             if (is.on || gets_current(input.study, solution, expected.value)) {
-                note_unmet(unmet, woken(input.study.network, solution, expected, state->name));
+                note_unmet(unmet, woken(input.study.network, solution, expected, *state));
             }
         }
     }

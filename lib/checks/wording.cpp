@@ -30,15 +30,4 @@ std::string name_of(const Vehicle& vehicle, DeviceId device) {
     return device.is_valid() ? vehicle.device(device).name : std::string();
 }
 
-std::string list_of(const std::vector<std::string>& words) {
-    std::string out;
-    for (std::size_t i = 0; i < words.size(); ++i) {
-        if (i > 0) {
-            out += i + 1 == words.size() ? " and " : ", ";
-        }
-        out += words[i];
-    }
-    return out;
-}
-
 } // namespace loomwright

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "base/word_list.hpp"
 #include "checks/checks.hpp"
 
 #include <string>
@@ -19,7 +20,5 @@ namespace loomwright {
 [[nodiscard]] SourceRange place_of(const Device& device);
 /// "F3", "E7/tail"; "" for none.
 [[nodiscard]] std::string name_of(const Vehicle& vehicle, DeviceId device);
-/// "1.2, 1.3 and 4.1".
-[[nodiscard]] std::string list_of(const std::vector<std::string>& words);
 
 } // namespace loomwright

@@ -91,6 +91,13 @@ struct Setting {
     SourceRange where;
 };
 
+/// A motor that something else turns: a fan in the wind of the road, or one that runs down.
+struct Turning {
+    DeviceId device;
+    double speed = 1.0; ///< share of the speed at which it runs at its rated voltage
+    SourceRange where;
+};
+
 struct State {
     std::string name;
     std::string title;
@@ -98,6 +105,7 @@ struct State {
     /// The state before it, whose relays it begins with; invalid: from rest.
     StateId after;
     std::vector<Setting> settings;
+    std::vector<Turning> turning;
     std::optional<Seconds> lasts;
     std::optional<Celsius> air; ///< replaces the air of every zone
     std::optional<Celsius> battery_temperature;

@@ -32,6 +32,7 @@ constexpr Range charge{0.0, 3600.0 * 1e4, true};        ///< A s: 10 000 Ah
 constexpr Range temperature{-90.0, 400.0};              ///< C
 constexpr Range duration{0.0, 86400.0 * 36525.0, true}; ///< s: a hundred years
 constexpr Range share{0.0, 1.0};
+constexpr Range speed{0.0, 3.0, true}; ///< share of a motor's own
 constexpr Range some_share{0.0, 1.0, true};
 constexpr Range extra_share{0.0, 10.0};
 

@@ -11,8 +11,8 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 10> state_keys{
-    "engine", "after", "set", "lasts", "expect", "air", "charge", "battery-temperature",
+constexpr std::array<std::string_view, 11> state_keys{
+    "engine", "after", "set", "turning", "lasts", "expect", "air", "charge", "battery-temperature",
     "title",  "note"};
 constexpr std::array<std::string_view, 2> expect_keys{"on", "off"};
 constexpr std::array<std::string_view, 4> engine_words{"stopped", "cranking", "idle", "running"};
@@ -231,6 +231,63 @@ void read_set(const Fields& fields, State& state) {
     }
 }
 
+/// A motor and its share of speed, of one entry of `turning`.
+std::optional<Turning> read_turning_entry(const Fields& fields, const Entry& entry) {
+    Reading& reading = fields.reading();
+    const auto found =
+        find_reference(reading, entry.key, fields.subject(), reading.devices, "device");
+    if (!found || reading.passes[*found].is_broken) {
+        return std::nullopt;
+    }
+    const Device& device = reading.vehicle.device(DeviceId(*found));
+    const auto* load = device.as<Load>();
+    if (load == nullptr || load->word != "motor") {
+        reading
+            .complain(Rule::contradiction, fields.subject(), entry.key.where(),
+                      fmt::format("{} is a {}; only a motor is turned and gives a voltage",
+                                  device.name, device.word),
+                      "name a motor with permanent magnets")
+            .related.push_back({device.where, "it is defined here"});
+        return std::nullopt;
+    }
+    const auto speed = quantity_of(reading, entry.value, fields.subject(), "turning",
+                                   Dimension::share, ranges::speed);
+    return speed ? std::optional(Turning{DeviceId(*found), *speed, entry.key.where()})
+                 : std::nullopt;
+}
+
+void read_turning(const Fields& fields, State& state) {
+    const Node turning = fields.get("turning");
+    if (!turning.is_valid() || !is_map_of_names(fields.reading(), turning, "turning")) {
+        return;
+    }
+    for (const Entry entry : turning.entries()) {
+        const auto read = read_turning_entry(fields, entry);
+        if (!read) {
+            continue;
+        }
+        const auto same = std::ranges::find(state.turning, read->device, &Turning::device);
+        if (same != state.turning.end()) {
+            fields.reading()
+                .complain(Rule::contradiction, fields.subject(), read->where,
+                          fmt::format("{} is turned twice", quoted(entry.key.text())),
+                          "keep one of the two")
+                .related.push_back({same->where, "it is turned here already"});
+            continue;
+        }
+        const auto set = std::ranges::find(state.settings, read->device, &Setting::device);
+        if (set != state.settings.end()) {
+            fields.reading()
+                .complain(Rule::contradiction, fields.subject(), read->where,
+                          fmt::format("{} is set and turned", quoted(entry.key.text())),
+                          "delete it from `set`: what it takes or gives follows from its speed")
+                .related.push_back({set->where, "it is set here"});
+            continue;
+        }
+        state.turning.push_back(*read);
+    }
+}
+
 void read_state(Reading& reading, const Entry& entry) {
     if (!reading.add_name(reading.states, "state", entry.key, reading.vehicle.states.size())) {
         return;
@@ -255,6 +312,7 @@ void read_state(Reading& reading, const Entry& entry) {
         reading.states_before.emplace_back(reading.vehicle.states.size(), fields.get("after"));
     }
     read_set(fields, state);
+    read_turning(fields, state);
     read_expect(fields, state);
     reading.vehicle.states.push_back(std::move(state));
 }

@@ -89,16 +89,6 @@ void judge_load(const StudyInput& input, const Sizing& sizing, const FuseFamily&
     }
 }
 
-std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse) {
-    std::string out;
-    for (std::size_t i = 0; i < pulse.loads.size(); ++i) {
-        const std::string_view joint = i + 1 == pulse.loads.size() ? " and " : ", ";
-        out += (i == 0 ? std::string_view() : joint);
-        out += vehicle.device(pulse.loads[i]).name;
-    }
-    return out;
-}
-
 std::string explain_choice(const StudyInput& input, const FuseSizing& fuse) {
     std::string load = fmt::format(
         "{} in {}; {} air leaves {} of a rating, and {} of that may be used{}: {} or more",

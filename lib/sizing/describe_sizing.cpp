@@ -4,6 +4,7 @@
 
 #include "base/display.hpp"
 #include "sizing/grow_for_drop.hpp"
+#include "sizing/joint_starts.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
 
@@ -36,7 +37,23 @@ std::string say_ampacity(const StudyInput& input, const WireSizing& wire) {
                        state_name(input.vehicle, wire.worst_state), show(Amps(at.amps)), place);
 }
 
-std::string say_fuse(const StudyInput& input, const WireSizing& wire) {
+/// Why a wire is thicker than its load asks: no smaller rating of its fuse rides the start, and the
+/// size for the load is not protected by the one that does. Empty where the start did not decide.
+std::string say_start(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
+    const auto fuse = std::ranges::find(sizing.fuses, wire.fuse, &FuseSizing::device);
+    if (fuse == sizing.fuses.end() || fuse->decided_by != Reason::inrush || !fuse->pulse ||
+        wire.area_for_ampacity_m2 <= 0.0) {
+        return {};
+    }
+    const PulseStage& first = fuse->pulse->first.front();
+    return fmt::format("; a smaller one may open when {} start{} ({} for {}), and {} mm2, enough "
+                       "for the load, is not protected by this one",
+                       loads_of(input.vehicle, *fuse->pulse),
+                       fuse->pulse->loads.size() > 1 ? "" : "s", show(Amps(first.amps)),
+                       show(Seconds(first.seconds)), wire.area_for_ampacity_m2 * 1e6);
+}
+
+std::string say_fuse(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
     if (!wire.fuse.is_valid()) {
         return fmt::format("a source that limits itself may send {} into it; {}",
                            show(Amps(wire.fuse_rating_a)), say_ampacity(input, wire));
@@ -45,9 +62,9 @@ std::string say_fuse(const StudyInput& input, const WireSizing& wire) {
         return fmt::format("{} of {} protects it: four AWG numbers thicker than the link",
                            name_of(input, wire.fuse), show(wire.link->size));
     }
-    return fmt::format("{} of {} protects it: ampacity {} in {} air", name_of(input, wire.fuse),
+    return fmt::format("{} of {} protects it: ampacity {} in {} air{}", name_of(input, wire.fuse),
                        show(Amps(wire.fuse_rating_a)), show(Amps(wire.ampacity.amps)),
-                       show(Celsius(wire.ampacity.air_c)));
+                       show(Celsius(wire.ampacity.air_c)), say_start(input, sizing, wire));
 }
 
 /// What the judged paths over one wire say of it.
@@ -100,12 +117,13 @@ std::string say_drop(const StudyInput& input, const OverWire& over, const WireSi
                        show(Volts(over.tightest_v)));
 }
 
-std::string say_why(const StudyInput& input, const OverWire& over, const WireSizing& wire) {
+std::string say_why(const StudyInput& input, const Sizing& sizing, const OverWire& over,
+                    const WireSizing& wire) {
     switch (wire.decided_by) {
     case Reason::ampacity:
         return say_ampacity(input, wire);
     case Reason::fuse:
-        return say_fuse(input, wire);
+        return say_fuse(input, sizing, wire);
     case Reason::drop:
         return say_drop(input, over, wire);
     case Reason::least_size:
@@ -204,7 +222,7 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
         wire.link = demand.link;
         wire.fuse_rating_a = demand.device.is_valid() ? demand.rating_a : demand.self_limited_a;
         fill_areas(choices[i], over[i], wire);
-        wire.why = say_why(input, over[i], wire);
+        wire.why = say_why(input, sizing, over[i], wire);
         sizing.copper_kg += made.conductor->area.value() * made.length.value() * density;
         sizing.wires.push_back(std::move(wire));
     }

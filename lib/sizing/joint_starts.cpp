@@ -12,6 +12,8 @@
 //   n starts in a row: share of the first + (n - 1) x share of one more, with filaments warm
 #include "sizing/joint_starts.hpp"
 
+#include "base/word_list.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -187,6 +189,15 @@ double opening_share(const TimeCurrentBand& band, const StartPulse& pulse, int s
 bool knows_short_side(const TimeCurrentBand& band) {
     return std::ranges::any_of(
         band.shortest, [](const BandPoint& point) { return point.seconds <= slowest_known_s; });
+}
+
+std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse) {
+    std::vector<std::string> names;
+    names.reserve(pulse.loads.size());
+    for (const DeviceId load : pulse.loads) {
+        names.push_back(vehicle.device(load).name);
+    }
+    return list_of(names);
 }
 
 int starts_in_a_row(const StudyInput& input) {

@@ -56,6 +56,9 @@ private:
 /// pulse beyond the current that the device carries for hours.
 [[nodiscard]] bool knows_short_side(const TimeCurrentBand& band);
 
+/// "M1, M2 and E4", the loads that start.
+[[nodiscard]] std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse);
+
 /// Starts in a row that a device must ride.
 [[nodiscard]] int starts_in_a_row(const StudyInput& input);
 

@@ -9,9 +9,11 @@
 #include <utility>
 
 namespace loomwright {
-Currents::Currents(const Network& network, const std::vector<double>& branch_amps)
-    : network_(network), amps_(branch_amps), count_(static_cast<std::size_t>(network.node_count())),
-      most_in_(count_, -1), most_out_(count_, -1) {
+Currents::Currents(const Network& network, const std::vector<double>& branch_amps,
+                   std::span<const int> turned)
+    : network_(network), amps_(branch_amps), turned_(turned),
+      count_(static_cast<std::size_t>(network.node_count())), most_in_(count_, -1),
+      most_out_(count_, -1) {
     for (std::size_t i = 0; i < amps_.size(); ++i) {
         if (amps_[i] != 0.0) {
             const auto branch = static_cast<int>(i);
@@ -25,6 +27,10 @@ double Currents::size(int branch) const {
     return std::abs(amps_[at(branch)]);
 }
 
+bool Currents::is_a_source(int branch) const {
+    return is_source(of(branch).kind) || std::ranges::find(turned_, branch) != turned_.end();
+}
+
 void Currents::take_larger(int& best, int branch) const {
     if (best < 0 || size(branch) > size(best)) {
         best = branch;
@@ -35,7 +41,7 @@ Way Currents::follow_up(int node) const {
     Way way;
     for (int best = most_in_[at(node)]; best >= 0 && way.branches.size() < amps_.size();
          best = most_in_[at(node)]) {
-        if (is_source(of(best).kind) && node == of(best).from) {
+        if (is_a_source(best) && node == of(best).from) {
             way.source = best;
             break;
         }
@@ -50,7 +56,7 @@ Way Currents::follow_down(int node, int source) {
     int here = node;
     for (int best = most_out_[at(here)]; best >= 0 && way.branches.size() < amps_.size();
          best = most_out_[at(here)]) {
-        if (is_source(of(best).kind) && here == of(best).to) {
+        if (is_a_source(best) && here == of(best).to) {
             way.source = best;
             break;
         }
@@ -92,7 +98,7 @@ const std::vector<int>& Currents::widest_ways_to(int source) {
         for (const int branch : arriving_[at(here)]) {
             const int near = start(branch);
             const double through = std::min(reach, size(branch));
-            if (!is_source(of(branch).kind) && through > width[at(near)]) {
+            if (!is_a_source(branch) && through > width[at(near)]) {
                 width[at(near)] = through;
                 next[at(near)] = branch;
                 heap.emplace_back(through, near);
@@ -116,7 +122,29 @@ void Currents::list_arriving() {
     }
 }
 
-std::vector<int> way_through(const Network& network, std::vector<double> branch_amps, int branch) {
+std::vector<int> turned_branches(const Network& network, const Turning& turning) {
+    std::vector<int> out;
+    for (const int index : network.device_branches[turning.device.index()]) {
+        if (network.branches[static_cast<std::size_t>(index)].kind == BranchKind::load) {
+            out.push_back(index);
+        }
+    }
+    return out;
+}
+
+std::vector<int> turned_branches(const Network& network, const State* state) {
+    std::vector<int> out;
+    if (state != nullptr) {
+        for (const Turning& turning : state->turning) {
+            const std::vector<int> here = turned_branches(network, turning);
+            out.insert(out.end(), here.begin(), here.end());
+        }
+    }
+    return out;
+}
+
+std::vector<int> way_through(const Network& network, std::vector<double> branch_amps,
+                             std::span<const int> turned, int branch) {
     constexpr double nothing_a = 1e-9;
     for (double& amps : branch_amps) {
         amps = std::abs(amps) <= nothing_a ? 0.0 : amps;
@@ -124,9 +152,13 @@ std::vector<int> way_through(const Network& network, std::vector<double> branch_
     if (branch_amps[static_cast<std::size_t>(branch)] == 0.0) {
         return {};
     }
-    Currents currents(network, branch_amps);
+    Currents currents(network, branch_amps, turned);
     const Way up = currents.follow_up(currents.start(branch));
-    std::vector<int> way(up.branches.rbegin(), up.branches.rend());
+    std::vector<int> way;
+    if (std::ranges::find(turned, up.source) != turned.end()) {
+        way.push_back(up.source);
+    }
+    way.insert(way.end(), up.branches.rbegin(), up.branches.rend());
     way.push_back(branch);
     const Way down = currents.follow_down(currents.end(branch), up.source);
     way.insert(way.end(), down.branches.begin(), down.branches.end());

@@ -5,6 +5,7 @@
 #include "network/network.hpp"
 
 #include <map>
+#include <span>
 #include <vector>
 
 namespace loomwright {
@@ -18,7 +19,8 @@ struct Way {
 /// Where current comes from and goes to at each node of a solved network.
 class Currents {
 public:
-    Currents(const Network& network, const std::vector<double>& branch_amps);
+    Currents(const Network& network, const std::vector<double>& branch_amps,
+             std::span<const int> turned = {});
 
     /// Node at which a branch's current enters it, and at which it leaves.
     [[nodiscard]] int start(int branch) const {
@@ -38,6 +40,7 @@ private:
     [[nodiscard]] static std::size_t at(int index) { return static_cast<std::size_t>(index); }
     [[nodiscard]] const Branch& of(int branch) const { return network_.branches[at(branch)]; }
     [[nodiscard]] double size(int branch) const;
+    [[nodiscard]] bool is_a_source(int branch) const;
     void take_larger(int& best, int branch) const;
     /// By node: the branch to take next on the way to the source's minus on which the least current
     /// of any branch is largest; -1: no current goes there.
@@ -46,6 +49,7 @@ private:
 
     const Network& network_;
     const std::vector<double>& amps_;
+    std::span<const int> turned_;
     std::size_t count_;
     std::vector<int> most_in_;               ///< by node: the branch that brings most; -1: none
     std::vector<int> most_out_;              ///< by node: the branch that takes most away
@@ -53,9 +57,15 @@ private:
     std::map<int, std::vector<int>> widest_; ///< by source branch
 };
 
-/// From a source through a branch and home, in the direction of the current, source branches left
-/// out; empty where the branch carries nothing (a nanoampere or less). `branch_amps` by branch.
+/// The branches of a motor that is turned: sources in that state.
+[[nodiscard]] std::vector<int> turned_branches(const Network& network, const Turning& turning);
+/// Of all motors that a state turns; none without a state.
+[[nodiscard]] std::vector<int> turned_branches(const Network& network, const State* state);
+
+/// From a source through a branch and home, in the direction of the current; empty where the branch
+/// carries nothing (a nanoampere or less). `branch_amps` by branch. `turned` are branches of motors
+/// that are turned: one that is the source stands first on the way; other sources are left out.
 [[nodiscard]] std::vector<int> way_through(const Network& network, std::vector<double> branch_amps,
-                                           int branch);
+                                           std::span<const int> turned, int branch);
 
 } // namespace loomwright

@@ -119,6 +119,9 @@ private:
         // Electronics are let go by a margin of rounding below their least voltage.
         const double least = law == LoadLaw::constant_power ? least_v * (1.0 - 1e-6) : least_v;
         here().on = conducts && across >= least;
+        if (circuit_.is_turned(id_)) {
+            here().on = here().amps > delivers_a; // else it gives, or only turns
+        }
     }
     void read(const Controller&) {}
     void read(const Ground&) { take(BranchKind::bond); }

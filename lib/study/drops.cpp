@@ -221,7 +221,8 @@ std::optional<PathDrop> charging_drop(const Network& network, const StateSolutio
         return std::nullopt;
     }
     Way feed = currents.follow_up(battery.from);
-    if (feed.source < 0) {
+    if (feed.source < 0 ||
+        !is_source(network.branches[static_cast<std::size_t>(feed.source)].kind)) {
         return std::nullopt;
     }
     Way back = currents.follow_down(battery.to, feed.source);
@@ -251,8 +252,9 @@ std::optional<PathDrop> drop_of(const Network& network, const StateSolution& sol
     const int inlet = currents.start(load);
     const int outlet = currents.end(load);
     Way feed = currents.follow_up(inlet);
-    if (feed.source < 0) {
-        return std::nullopt;
+    if (feed.source < 0 ||
+        !is_source(network.branches[static_cast<std::size_t>(feed.source)].kind)) {
+        return std::nullopt; // none, or a motor that is turned: no supply to judge a drop from
     }
     Way back = currents.follow_down(outlet, feed.source);
     const Branch& source = network.branches[static_cast<std::size_t>(feed.source)];
@@ -281,7 +283,9 @@ std::vector<PathDrop> path_drops(const StudyInput& input, const StateSolution& s
     if (!solution.converged) {
         return out;
     }
-    Currents currents(input.network, solution.branch_amps);
+    const State* state = solution.state.is_valid() ? &input.vehicle.state(solution.state) : nullptr;
+    const std::vector<int> turned = turned_branches(input.network, state);
+    Currents currents(input.network, solution.branch_amps, turned);
     std::optional<Joined> joined;
     std::optional<Post> post;
     if (has_other_source(input.network, solution)) {

@@ -64,7 +64,9 @@ std::vector<int> OpenRunner::way_of(int branch) const {
     for (std::size_t i = 0; i < amps.size(); ++i) {
         amps[i] = circuit_.amps(static_cast<int>(i));
     }
-    return way_through(network, std::move(amps), branch);
+    const StateId id = base_.solution.state;
+    const State* state = id.is_valid() ? &base_.plan.input.vehicle.state(id) : nullptr;
+    return way_through(network, std::move(amps), turned_branches(network, state), branch);
 }
 
 void OpenRunner::look_for_sneak(std::size_t device, OpenCase& open) {

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/state_circuit.hpp"
 
+#include "study/currents.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -92,6 +94,7 @@ StateCircuit::StateCircuit(const StudyPlan& plan, const State* state)
     }
     apply_settings();
     apply_levels();
+    set_turned();
     set_sources();
     set_leads();
     set_contacts();
@@ -139,6 +142,9 @@ void StateCircuit::set_starting(DeviceId device) {
         }
         const Device& made = plan_.input.vehicle.device(device);
         Element& element = elements_[static_cast<std::size_t>(index)];
+        if (is_turned(device)) {
+            continue; // it is not at rest
+        }
         if (const auto* load = made.as<Load>(); load != nullptr && element.a > 0.0) {
             element = starting_element(*load, plan_.defaults);
         } else if (const auto* starter = made.as<Starter>()) {
@@ -224,6 +230,24 @@ void StateCircuit::apply_levels() {
             elements_[i].a *= level[branch(i).device.index()];
         }
     }
+}
+
+void StateCircuit::set_turned() {
+    if (state_ == nullptr) {
+        return;
+    }
+    for (const Turning& turning : state_->turning) {
+        const auto& load = *plan_.input.vehicle.device(turning.device).as<Load>();
+        for (const int index : turned_branches(plan_.input.network, turning)) {
+            elements_[static_cast<std::size_t>(index)] =
+                turned_element(load, plan_.defaults, turning.speed);
+        }
+    }
+}
+
+bool StateCircuit::is_turned(DeviceId device) const {
+    return state_ != nullptr &&
+           std::ranges::find(state_->turning, device, &Turning::device) != state_->turning.end();
 }
 
 void StateCircuit::set_sources() {

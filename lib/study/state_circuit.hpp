@@ -64,6 +64,8 @@ public:
     /// The same by the voltage across its branch.
     [[nodiscard]] bool wants_change(std::size_t trigger, double volts) const;
 
+    /// True for a motor that the state turns.
+    [[nodiscard]] bool is_turned(DeviceId device) const;
     /// True when the controller is at work, not asleep or dead.
     [[nodiscard]] bool is_awake(const ControllerPlan& plan) const;
     /// Air round a wire in this state.
@@ -92,6 +94,7 @@ public:
 private:
     void apply_settings();
     void apply_levels();
+    void set_turned();
     void set_sources();
     void set_leads();
     void set_contacts();

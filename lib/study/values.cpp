@@ -16,6 +16,9 @@
 //   coil        R = R20 (1 + 0.00393 (T - 20 C))
 //   diode       I = Is (exp(v / s) - 1),  Is = I0 / (exp(U0 / s) - 1)
 //   motor       I0 above its knee; at rest, and so under the knee, V0 / I_start where that is given
+//   turned      E = n (V0 - I0 R) behind R, the resistance that it has at rest; n its speed as a
+//               share of that at V0: the equation of a direct-current motor with permanent magnets,
+//               V = E + I R, E in proportion to the speed (textbooks of electrical machines)
 #include "study/values.hpp"
 
 #include <algorithm>
@@ -25,6 +28,7 @@ namespace loomwright {
 namespace {
 
 constexpr double least_ohm = 1e-6;
+constexpr double least_a = 1e-6;
 constexpr double seconds_an_hour = 3600.0;
 constexpr double working_share = 0.5; ///< of the rated voltage: the least that counts as working
 constexpr double least_output = 0.2;  ///< of what an alternator gives cool, however hot
@@ -315,6 +319,14 @@ Element starting_element(const Load& load, const StudyDefaults& defaults) {
     }
     return {.law = solve::Law::conductance,
             .a = load.inrush->current.value() / rated_volts(load.draws, defaults)};
+}
+
+Element turned_element(const Load& load, const StudyDefaults& defaults, double speed) {
+    const double amps = load.draws.current.value();
+    const double volts = rated_volts(load.draws, defaults);
+    const double ohm = std::max(knee_v(load, defaults) / std::max(amps, least_a), least_ohm);
+    return {
+        .law = solve::Law::source, .a = speed * std::max(volts - amps * ohm, 0.0), .b = 1.0 / ohm};
 }
 
 Element starter_element(const Starter& starter, const StudyDefaults& defaults) {

@@ -83,6 +83,8 @@ struct BatteryValues {
 /// without a start of its own is as it runs.
 [[nodiscard]] Element starting_element(const Load& load, const StudyDefaults& defaults);
 [[nodiscard]] Element starting_element(const Starter& starter, const StudyDefaults& defaults);
+/// A motor with permanent magnets that something else turns, at a share of its speed.
+[[nodiscard]] Element turned_element(const Load& load, const StudyDefaults& defaults, double speed);
 /// The running starter motor.
 [[nodiscard]] Element starter_element(const Starter& starter, const StudyDefaults& defaults);
 [[nodiscard]] Element diode_element(double drop_v, double at_a, const StudyDefaults& defaults);

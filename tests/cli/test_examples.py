@@ -3,6 +3,7 @@
 """The examples are what they say: the Marlow is of real scale and checks clean, the car as found has
 exactly the faults that were planted in it, the small ones are small."""
 
+import collections
 import re
 import unittest
 
@@ -89,19 +90,24 @@ class AsFound(CarTest):
         self.planted = PLANTED.findall(text)
         self.follows = FOLLOWS.findall(text)
         found = answer_json("check", AS_FOUND, "--json")["findings"]
-        self.found = {(f["rule"], f["subject"]) for f in found if "waived" not in f}
+        self.found = collections.Counter((f["rule"], f["subject"]) for f in found
+                                         if "waived" not in f)
         self.serious = {(f["rule"], f["subject"]) for f in found
                         if "waived" not in f and f["severity"] != "note"}
 
     def test_a_dozen_faults_are_planted_of_many_kinds(self):
         self.assertGreaterEqual(len(self.planted), 12)
-        self.assertEqual(len(self.planted), len(set(self.planted)))
         self.assertGreaterEqual(len({rule for rule, _ in self.planted}), 10)
 
     def test_each_planted_fault_is_found_by_its_own_rule(self):
-        for rule, subject in self.planted + self.follows:
+        # Two that look alike (a relay held in two ways) must be found as two.
+        told = collections.Counter(self.planted + self.follows)
+        for (rule, subject), times in told.items():
             with self.subTest(rule=rule, subject=subject):
-                self.assertIn((rule, subject), self.found)
+                self.assertGreaterEqual(self.found[rule, subject], times)
+
+    def test_three_sneak_paths_are_planted(self):
+        self.assertEqual([rule for rule, _ in self.planted].count("sneak-path"), 3)
 
     def test_nothing_is_found_that_was_not_planted_and_does_not_follow_from_it(self):
         self.assertEqual(sorted(self.serious - set(self.planted) - set(self.follows)), [])

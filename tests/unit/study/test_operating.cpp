@@ -16,6 +16,14 @@ void add_battery(Car& car) {
     car.wire("G1.-", "GND1", "16", 0.3);
 }
 
+/// 14 A at 13 V, 42 A when it starts.
+DeviceId fan_motor(Car& car, std::string name) {
+    const DeviceId fan = car.load(std::move(name), LoadLaw::constant_current, "motor", 14.0, 13.0);
+    std::get<Load>(car.at(fan).spec).inrush =
+        Inrush{.current = Amps(42.0), .duration = Seconds(0.4)};
+    return fan;
+}
+
 } // namespace
 
 TEST_CASE("one lamp's worth of resistance, summed by hand") {
@@ -142,6 +150,54 @@ TEST_CASE("a load's level scales its current; at nothing it is gone") {
     const StateSolution off = study.solve(none);
     CHECK(study.device(off, "M1").amps == 0.0);
     CHECK_FALSE(study.is_on(off, "M1"));
+}
+
+// V = E + I R, E in proportion to the speed: any textbook of direct-current machines.
+TEST_CASE("a fan that the wind turns gives a voltage like a generator, and less into a load") {
+    Car car;
+    const DeviceId fan = fan_motor(car, "M1");
+    car.ground("GND1");
+    car.ground("GND2");
+    car.heater("E1", 6.0, 12.0); // 2 ohm
+    car.wire("M1.+", "E1.+", "1.5", 2.0);
+    car.wire("M1.-", "GND1", "1.5", 0.5);
+    car.wire("E1.-", "GND2", "1.5", 0.5);
+    const StateId blown = car.state("blown");
+    car.vehicle.states[blown.index()].turning = {{.device = fan, .speed = 0.8, .where = {}}};
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve(blown);
+    const double winding_ohm = 13.0 / 42.0; // stands still and draws its start pulse
+    const double emf_v = 0.8 * (13.0 - 14.0 * winding_ohm);
+    double ohm = winding_ohm + 2.0 + 2.0 * study.value("ground-bond");
+    for (const WireState& wire : solution.wires) {
+        ohm += wire.ohm;
+    }
+    REQUIRE(solution.converged);
+    CHECK(study.device(solution, "E1").amps == doctest::Approx(emf_v / ohm).epsilon(1e-12));
+    CHECK(study.device(solution, "M1").amps == doctest::Approx(-emf_v / ohm).epsilon(1e-12));
+    CHECK_FALSE(study.device(solution, "M1").on); // it gives
+    CHECK(solution.power_error < 1e-9);
+}
+
+TEST_CASE("a fan that turns at its full speed takes what is written, and a slower one more") {
+    for (const double speed : {1.0, 0.5}) {
+        CAPTURE(speed);
+        Car car;
+        car.source("G1", 13.0, 1e-6);
+        const DeviceId fan = fan_motor(car, "M1");
+        car.wire("G1.+", "M1.+", "50", 0.001);
+        car.wire("G1.-", "M1.-", "50", 0.001);
+        const StateId blown = car.state("blown");
+        car.vehicle.states[blown.index()].turning = {{.device = fan, .speed = speed, .where = {}}};
+        const Study study(car.vehicle);
+        const StateSolution solution = study.solve(blown);
+        const double winding_ohm = 13.0 / 42.0;
+        const double emf_v = speed * (13.0 - 14.0 * winding_ohm);
+        // The two wires and the source's own resistance are some microohms.
+        CHECK(study.device(solution, "M1").amps ==
+              doctest::Approx((13.0 - emf_v) / winding_ohm).epsilon(1e-4));
+        CHECK(study.device(solution, "M1").on);
+    }
 }
 
 TEST_CASE("an alternator holds its voltage up to what it can give, then gives no more") {
