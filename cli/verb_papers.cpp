@@ -22,6 +22,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <iterator>
 
 namespace loomwright::cli {
 namespace {
@@ -157,43 +158,56 @@ bool is_called(const StudyInput& study, int branch, const std::string& name) {
            (!here.wire.is_valid() && study.vehicle.device(here.device).name == name);
 }
 
-/// The sneak paths that opening the thing named opens, or all of them; nothing, with the exit
-/// status, after a complaint.
-std::optional<std::string> draw_sneak_paths(const Arguments& arguments, const Project& project,
-                                            DrawingFormat format, std::string& why_not,
-                                            int& status) {
+/// Every way of a current that is not meant: in the states as they are, and with one thing opened.
+std::vector<SneakWay> all_sneaks(const Project& project) {
     const StudyInput study = project.study();
+    std::vector<SneakWay> out = state_sneaks(study, project.sizing);
     Progress bar("faults", bar_parts);
     const FaultSweep sweep =
         sweep_faults(study, project.sizing, [&bar](std::uint64_t done, std::uint64_t all) {
             bar.show(done * bar_parts / all);
         });
     const std::vector<SourceZone> zones = source_zones(project.vehicle, project.network, {});
-    const FaultAnswer answer{study, sweep, zones};
-    std::vector<SneakDanger> dangers = sneak_dangers(answer);
+    std::ranges::move(fault_sneaks({study, sweep, zones}), std::back_inserter(out));
+    return out;
+}
+
+/// The sneak paths that opening the thing named opens, those that wake it with nothing open, or all
+/// of them; nothing, with the exit status, after a complaint.
+std::optional<std::string> draw_sneak_paths(const Arguments& arguments, const Project& project,
+                                            DrawingFormat format, std::string& why_not,
+                                            int& status) {
+    const StudyInput study = project.study();
+    std::vector<SneakWay> sneaks = all_sneaks(project);
     std::vector<std::string> names;
-    for (const SneakDanger& danger : dangers) {
-        for (const int branch : danger.branches) {
+    for (const SneakWay& sneak : sneaks) {
+        for (const int branch : sneak.opened) {
             names.push_back(branch_name(study, branch));
+        }
+        if (sneak.opened.empty()) {
+            names.push_back(study.vehicle.device(sneak.device).name);
         }
     }
     if (!arguments.id.empty()) {
-        std::erase_if(dangers, [&](const SneakDanger& danger) {
-            return std::ranges::none_of(danger.branches, [&](int branch) {
+        std::erase_if(sneaks, [&](const SneakWay& sneak) {
+            const bool is_woken =
+                sneak.opened.empty() && study.vehicle.device(sneak.device).name == arguments.id;
+            return !is_woken && std::ranges::none_of(sneak.opened, [&](int branch) {
                 return is_called(study, branch, arguments.id);
             });
         });
     }
-    if (!dangers.empty()) {
-        return draw_sneaks(answer, dangers, format, why_not);
+    if (!sneaks.empty()) {
+        return draw_sneaks(study, sneaks, format, why_not);
     }
     status = bad_input;
     std::ranges::sort(names);
     names.erase(std::unique(names.begin(), names.end()), names.end());
     if (names.empty()) {
-        print_error("loomwright: nothing that is opened makes a sneak path in this car\n");
+        print_error("loomwright: this car has no sneak path, as it is or with one thing open\n");
     } else {
-        print_error(fmt::format("loomwright: `{}` open makes no sneak path\n  what does: {}\n",
+        print_error(fmt::format("loomwright: `{}` open makes no sneak path, and none wakes it\n"
+                                "  what does, or is woken: {}\n",
                                 printable(arguments.id),
                                 printable(fmt::format("{}", fmt::join(names, ", ")))));
     }

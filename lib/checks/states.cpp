@@ -5,20 +5,18 @@
 // and sneak-path, for what works where it should be off, by a current that comes through another
 // load.
 #include "base/display.hpp"
+#include "checks/unmet.hpp"
 #include "checks/wording.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 #include "study/branch_names.hpp"
 #include "study/controller_supply.hpp"
-#include "study/currents.hpp"
 #include "study/energy.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <cmath>
-#include <utility>
 
 namespace loomwright {
 namespace {
@@ -94,87 +92,6 @@ void check_solved(const CheckInput& input, const StateSolution& solution, Findin
     }
 }
 
-/// One device that is not as one or more states expect it.
-struct Unmet {
-    DeviceId device;
-    bool should_be_on = false;
-    std::vector<std::string> states;
-    SourceRange where;
-    double volts = 0.0;
-    double amps = 0.0;
-    /// The way of its current, where that is through another load; the figures are then those of
-    /// the branch of it that carries most.
-    std::vector<int> sneak;
-    bool is_on = true; ///< false: it only gets current
-};
-
-bool is_load_branch(const Branch& branch) {
-    return branch.kind == BranchKind::load || branch.kind == BranchKind::coil;
-}
-
-/// The branch of a device, of those that work, with most current; -1: it has none.
-int busiest_branch(const Network& network, const StateSolution& solution, DeviceId device) {
-    int busiest = -1;
-    double most = 0.0;
-    for (const int index : network.device_branches[device.index()]) {
-        const auto place = static_cast<std::size_t>(index);
-        const double amps = std::abs(solution.branch_amps[place]);
-        if (is_load_branch(network.branches[place]) && (busiest < 0 || amps > most)) {
-            busiest = index;
-            most = amps;
-        }
-    }
-    return busiest;
-}
-
-/// True for a load with so much of its rated voltage that it is no leakage.
-bool gets_current(const StudyInput& study, const StateSolution& solution, DeviceId device) {
-    const auto* load = study.vehicle.device(device).as<Load>();
-    const double rated_v = load != nullptr && load->draws.at.value() > 0.0
-                               ? load->draws.at.value()
-                               : study.vehicle.nominal.value();
-    const double share = study.catalogue.default_value("sneak-share").value;
-    return load != nullptr && std::abs(solution.devices[device.index()].volts) >= share * rated_v;
-}
-
-/// A device that works, or gets current, and should not, in one state.
-Unmet woken(const Network& network, const StateSolution& solution, const Given<DeviceId>& expected,
-            const State& state) {
-    const DeviceState& is = solution.devices[expected.value.index()];
-    Unmet out{expected.value, false, {state.name}, expected.where, is.volts, is.amps, {}, is.on};
-    const int busiest = busiest_branch(network, solution, expected.value);
-    if (busiest < 0) {
-        return out;
-    }
-    const auto place = static_cast<std::size_t>(busiest);
-    const double amps = solution.branch_amps[place];
-    const std::vector<int> turned = turned_branches(network, &state);
-    std::vector<int> way = way_through(network, solution.branch_amps, turned, busiest);
-    const bool is_shared = std::ranges::any_of(way, [&](int index) {
-        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
-        return is_load_branch(branch) && branch.device != expected.value;
-    });
-    if (is_shared || amps < 0.0) {
-        const Branch& branch = network.branches[place];
-        out.volts = solution.node_volts[static_cast<std::size_t>(branch.from)] -
-                    solution.node_volts[static_cast<std::size_t>(branch.to)];
-        out.amps = amps;
-        out.sneak = std::move(way);
-    }
-    return out;
-}
-
-void note_unmet(std::vector<Unmet>& unmet, Unmet here) {
-    for (Unmet& row : unmet) {
-        if (row.device == here.device && row.should_be_on == here.should_be_on &&
-            row.sneak == here.sneak) { // another way is another cause
-            row.states.push_back(here.states.front());
-            return;
-        }
-    }
-    unmet.push_back(std::move(here));
-}
-
 void add_sneak(const CheckInput& input, const Unmet& row, Findings& findings) {
     const Device& device = input.study.vehicle.device(row.device);
     Finding& finding = findings.add(
@@ -216,28 +133,7 @@ void add_unmet(const CheckInput& input, const Unmet& row, Findings& findings) {
 }
 
 void check_expectations(const CheckInput& input, Findings& findings) {
-    std::vector<Unmet> unmet;
-    for (const StateSolution& solution : input.sizing.states) {
-        const State* state = state_of(input.study.vehicle, solution.state);
-        if (state == nullptr || !solution.converged) {
-            continue;
-        }
-        for (const auto& expected : state->expect_on) {
-            const DeviceState& is = solution.devices[expected.value.index()];
-            if (!is.on) {
-                note_unmet(
-                    unmet,
-                    {expected.value, true, {state->name}, expected.where, is.volts, is.amps, {}});
-            }
-        }
-        for (const auto& expected : state->expect_off) {
-            const DeviceState& is = solution.devices[expected.value.index()];
-            if (is.on || gets_current(input.study, solution, expected.value)) {
-                note_unmet(unmet, woken(input.study.network, solution, expected, *state));
-            }
-        }
-    }
-    for (const Unmet& row : unmet) {
+    for (const Unmet& row : unmet_expectations(input.study, input.sizing)) {
         add_unmet(input, row, findings);
     }
 }

@@ -72,10 +72,9 @@ std::string post_name(const StudyInput& study, int node) {
     return study.network.node_names[static_cast<std::size_t>(node)];
 }
 
-Way way_of(const FaultAnswer& answer, const SneakDanger& danger) {
-    const StudyInput& study = answer.study;
+Way way_of(const StudyInput& study, const SneakWay& sneak) {
     const std::vector<Branch>& branches = study.network.branches;
-    const std::vector<int>& way = danger.worst->way;
+    const std::vector<int>& way = sneak.way;
     const auto at = [&](std::size_t k) -> const Branch& {
         return branches[static_cast<std::size_t>(way[k])];
     };
@@ -85,7 +84,17 @@ Way way_of(const FaultAnswer& answer, const SneakDanger& danger) {
     }
     int node = way.size() > 1 ? at(0).other_end(common_node(at(0), at(1))) : at(0).from;
     out.from = plain_text(post_name(study, node));
-    for (std::size_t k = 0; k < way.size(); ++k) {
+    // A motor that is turned stands first on its way, and is the post as a battery is.
+    const bool is_turned = at(0).kind == BranchKind::load && at(0).device != sneak.device;
+    const auto post_of_motor = [&](int at_node) {
+        return plain_text(fmt::format("{}.{}", study.vehicle.device(at(0).device).name,
+                                      terminal_at(study, at(0).device, at_node)));
+    };
+    if (is_turned) {
+        node = at(0).other_end(node);
+        out.from = post_of_motor(node);
+    }
+    for (std::size_t k = is_turned ? 1 : 0; k < way.size(); ++k) {
         node = at(k).other_end(node);
         const bool is_wire = at(k).wire.is_valid();
         const std::string name = plain_text(is_wire ? study.vehicle.wire(at(k).wire).number
@@ -94,14 +103,14 @@ Way way_of(const FaultAnswer& answer, const SneakDanger& danger) {
             out.steps.push_back(
                 {.name = name,
                  .what = is_wire ? "" : plain_text(study.vehicle.device(at(k).device).word),
-                 .is_woken = !is_wire && at(k).device == danger.worst->device});
+                 .is_woken = !is_wire && at(k).device == sneak.device});
         }
         out.steps.back().to_node = node;
     }
-    out.to = plain_text(post_name(study, node));
+    out.to = is_turned ? post_of_motor(node) : plain_text(post_name(study, node));
     // What was opened hangs on the first step that ends where it did.
     for (Step& step : out.steps) {
-        for (const int opened : danger.branches) {
+        for (const int opened : sneak.opened) {
             const Branch& branch = branches[static_cast<std::size_t>(opened)];
             if (step.to_node == branch.from || step.to_node == branch.to) {
                 step.open = plain_text(branch_name(study, opened));
@@ -112,11 +121,10 @@ Way way_of(const FaultAnswer& answer, const SneakDanger& danger) {
     return out;
 }
 
-std::string say_states(const FaultAnswer& answer, const std::vector<std::size_t>& states) {
+std::string say_states(const std::vector<std::string>& states) {
     std::vector<std::string> names;
     for (std::size_t i = 0; i < std::min(states.size(), most_states); ++i) {
-        names.push_back(
-            plain_text(state_name(answer.study.vehicle, answer.sweep.states[states[i]].state)));
+        names.push_back(plain_text(states[i]));
     }
     return fmt::format("in {}{}", fmt::join(names, ", "),
                        states.size() > most_states
@@ -126,15 +134,21 @@ std::string say_states(const FaultAnswer& answer, const std::vector<std::size_t>
 
 class SheetMaker {
 public:
-    explicit SheetMaker(const FaultAnswer& answer) : answer_(&answer) {
+    explicit SheetMaker(const StudyInput& study) : study_(&study) {
         sheet_.width = sheet_width;
         y_ = margin;
     }
 
-    void add_title(const SneakDanger& danger) {
+    void add_title(const SneakWay& sneak) {
         std::vector<std::string> opened;
-        for (const int branch : danger.branches) {
-            opened.push_back(plain_text(branch_name(answer_->study, branch)));
+        for (const int branch : sneak.opened) {
+            opened.push_back(plain_text(branch_name(*study_, branch)));
+        }
+        if (opened.empty()) {
+            add_lines("The car as it is, nothing open", title_size, true);
+            add_lines("Heavy box: what works and should not. Arrows: the current.", small_size,
+                      false);
+            return;
         }
         const std::string text = opened.size() > 1
                                      ? fmt::format("Any of {} open", fmt::join(opened, ", "))
@@ -145,18 +159,16 @@ public:
                   small_size, false);
     }
 
-    void add_danger(const SneakDanger& danger) {
-        const UnexpectedDevice& device = *danger.worst;
+    void add_sneak(const SneakWay& sneak) {
         y_ += line_height;
         add_lines(fmt::format("{} {} at {}, {}{}",
-                              plain_text(answer_->study.vehicle.device(device.device).name),
-                              device.is_on ? "works" : "gets current",
-                              show(Volts(std::abs(device.volts))),
-                              show(Amps(std::abs(device.amps))),
-                              device.is_reversed ? ", the wrong way round" : ""),
+                              plain_text(study_->vehicle.device(sneak.device).name),
+                              sneak.is_on ? "works" : "gets current",
+                              show(Volts(std::abs(sneak.volts))), show(Amps(std::abs(sneak.amps))),
+                              sneak.is_reversed ? ", the wrong way round" : ""),
                   name_size, true);
-        add_lines(say_states(*answer_, danger.states), small_size, false);
-        draw_way(way_of(*answer_, danger));
+        add_lines(say_states(sneak.states), small_size, false);
+        draw_way(way_of(*study_, sneak));
     }
 
     [[nodiscard]] bool is_full() const { return y_ > full_height; }
@@ -294,7 +306,7 @@ private:
         sheet_.text({middle, foot + arm + 3.0}, step.open + " open", small_size, Anchor::middle);
     }
 
-    const FaultAnswer* answer_;
+    const StudyInput* study_;
     Drawing sheet_;
     double x_ = 0.0;
     double y_ = 0.0;
@@ -304,26 +316,26 @@ private:
 
 namespace draw {
 
-std::vector<Drawing> sneak_sheets(const FaultAnswer& answer, std::span<const SneakDanger> dangers) {
+std::vector<Drawing> sneak_sheets(const StudyInput& study, std::span<const SneakWay> sneaks) {
     std::vector<Drawing> out;
-    std::vector<std::uint8_t> is_drawn(dangers.size(), 0);
-    for (std::size_t i = 0; i < dangers.size(); ++i) {
+    std::vector<std::uint8_t> is_drawn(sneaks.size(), 0);
+    for (std::size_t i = 0; i < sneaks.size(); ++i) {
         if (is_drawn[i] != 0) {
             continue;
         }
-        SheetMaker sheet(answer);
-        sheet.add_title(dangers[i]);
-        for (std::size_t k = i; k < dangers.size(); ++k) {
-            if (is_drawn[k] != 0 || dangers[k].branches != dangers[i].branches) {
+        SheetMaker sheet(study);
+        sheet.add_title(sneaks[i]);
+        for (std::size_t k = i; k < sneaks.size(); ++k) {
+            if (is_drawn[k] != 0 || sneaks[k].opened != sneaks[i].opened) {
                 continue;
             }
             if (sheet.is_full()) {
                 out.push_back(sheet.take());
-                sheet = SheetMaker(answer);
-                sheet.add_title(dangers[i]);
+                sheet = SheetMaker(study);
+                sheet.add_title(sneaks[i]);
             }
             is_drawn[k] = 1;
-            sheet.add_danger(dangers[k]);
+            sheet.add_sneak(sneaks[k]);
         }
         out.push_back(sheet.take());
     }
@@ -332,10 +344,9 @@ std::vector<Drawing> sneak_sheets(const FaultAnswer& answer, std::span<const Sne
 
 } // namespace draw
 
-std::optional<std::string> draw_sneaks(const FaultAnswer& answer,
-                                       std::span<const SneakDanger> dangers, DrawingFormat format,
-                                       std::string& why_not) {
-    return draw::write_sheets(draw::sneak_sheets(answer, dangers), format, "Sneak paths", why_not);
+std::optional<std::string> draw_sneaks(const StudyInput& study, std::span<const SneakWay> sneaks,
+                                       DrawingFormat format, std::string& why_not) {
+    return draw::write_sheets(draw::sneak_sheets(study, sneaks), format, "Sneak paths", why_not);
 }
 
 } // namespace loomwright

@@ -42,6 +42,12 @@ OpenRunner::OpenRunner(const FaultBase& base, FaultCircuit& circuit, double snea
         }
         sneak_v_.push_back(volts);
     }
+    const StateId state = base.solution.state;
+    if (state.is_valid()) {
+        for (const Turning& turning : base.plan.input.vehicle.state(state).turning) {
+            turned_.push_back(turning.device);
+        }
+    }
 }
 
 int OpenRunner::busiest_load(std::size_t device) const {
@@ -70,6 +76,9 @@ std::vector<int> OpenRunner::way_of(int branch) const {
 }
 
 void OpenRunner::look_for_sneak(std::size_t device, OpenCase& open) {
+    if (std::ranges::find(turned_, DeviceId(device)) != turned_.end()) {
+        return; // whether it gives or takes, something else turns it
+    }
     const DeviceState& before = base_.solution.devices[device];
     const DeviceState& now = devices_[device];
     const bool wakes = now.on && !before.on;

@@ -28,7 +28,8 @@ private:
 
     const FaultBase& base_;
     FaultCircuit& circuit_;
-    std::vector<double> sneak_v_; ///< by DeviceId; infinite: it cannot be woken by a low voltage
+    std::vector<double> sneak_v_;  ///< by DeviceId; infinite: it cannot be woken by a low voltage
+    std::vector<DeviceId> turned_; ///< motors that something else turns in this state
     std::vector<DeviceState> devices_;
 };
 

@@ -164,9 +164,15 @@ void ShortRunner::compare_devices(ShortEvent& event) {
     event.welded = circuit_.held();
 }
 
+/// Through the short; what is only rounding counts as nothing.
+double ShortRunner::short_a() const {
+    const double amps = std::abs(circuit_.joined_amps());
+    return amps <= nothing_a ? 0.0 : amps;
+}
+
 /// What goes on for good, and the verdict.
 void ShortRunner::end(ShortEvent& event) {
-    event.last_a = std::abs(circuit_.joined_amps());
+    event.last_a = short_a();
     heat_run_.advance(circuit_, wire_branch_, OpeningCurve::never, duty_);
     heat_run_.tell(event);
     event.is_solved = circuit_.let_outputs_go();
@@ -193,12 +199,12 @@ void ShortRunner::run(int metal, double short_ohm, ShortEvent& event) {
     }
     circuit_.join(event.node, metal, 1.0 / short_ohm);
     event.is_solved = circuit_.solve() && circuit_.settle_sources();
-    event.fault_a = event.is_solved ? std::abs(circuit_.joined_amps()) : 0.0;
-    if (event.fault_a <= nothing_a) {
+    event.fault_a = event.is_solved ? short_a() : 0.0;
+    if (event.fault_a == 0.0) {
         return; // what carries nothing turns nothing over
     }
     event.is_solved = circuit_.settle();
-    event.first_a = event.is_solved ? std::abs(circuit_.joined_amps()) : 0.0;
+    event.first_a = event.is_solved ? short_a() : 0.0;
     event.is_solved = event.is_solved && follow(event);
     if (event.is_solved) {
         end(event);

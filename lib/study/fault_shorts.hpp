@@ -39,6 +39,7 @@ private:
     [[nodiscard]] FaultOpening opening_of(const Guard& guard) const;
     [[nodiscard]] bool follow(ShortEvent& event);
     void end(ShortEvent& event);
+    [[nodiscard]] double short_a() const;
     [[nodiscard]] ShortOutcome outcome_of(const ShortEvent& event) const;
     void compare_devices(ShortEvent& event);
 

@@ -182,7 +182,12 @@ class Faults(CarTest):
             self.assertIn(part, words)
         done = run("draw", AS_FOUND, "--view", "sneaks", "GND99")
         self.assertEqual((done.returncode, done.stdout), (2, b""))
-        self.assertIn(b"what does: ", done.stderr)
+        self.assertIn(b"what does, or is woken: ", done.stderr)
+        # Planted in the car as it is: the charge lamp, and a fan on the keyed feed.
+        done = run("draw", AS_FOUND, "--view", "sneaks", "K1", "--format", "svg", "-o", "-")
+        words = done.stdout.decode()
+        for part in ("The car as it is", "K1 works", "key-off-at-speed", "M14", "switched-off", "P1", "M14.+"):
+            self.assertIn(part, words)
         done = run("draw", self.car(), "--view", "sneaks")
         self.assertEqual((done.returncode, done.stdout), (2, b""))
 

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <fstream>
 #include <sstream>
+#include <utility>
 
 using namespace loomwright;
 
@@ -67,13 +68,13 @@ TEST_CASE("a sneak path is drawn in the order of the current, with what is open 
     const Swept car(load_project("car.yaml", three_lamps, {}));
     const StudyInput study = car.project->study();
     const FaultAnswer answer{study, car.sweep, car.zones};
-    std::vector<SneakDanger> dangers = sneak_dangers(answer);
-    std::erase_if(dangers, [&](const SneakDanger& danger) {
-        return std::ranges::none_of(danger.branches,
+    std::vector<SneakWay> sneaks = fault_sneaks(answer);
+    std::erase_if(sneaks, [&](const SneakWay& sneak) {
+        return std::ranges::none_of(sneak.opened,
                                     [&](int b) { return branch_name(study, b) == "GND2"; });
     });
-    REQUIRE(dangers.size() == 2); // E2 the wrong way round, and E3
-    const std::vector<draw::Drawing> sheets = draw::sneak_sheets(answer, dangers);
+    REQUIRE(sneaks.size() == 2); // E2 the wrong way round, and E3
+    const std::vector<draw::Drawing> sheets = draw::sneak_sheets(study, sneaks);
     REQUIRE(sheets.size() == 1);
     check_texts_and_lines(sheets.front());
     std::vector<std::string> texts;
@@ -107,17 +108,56 @@ TEST_CASE("no text of a sneak path runs into another, whatever is opened") {
         load_project("marlow-as-found.yaml", text_of(folder + "marlow-as-found.yaml"), include));
     const StudyInput study = car.project->study();
     const FaultAnswer answer{study, car.sweep, car.zones};
-    const std::vector<SneakDanger> dangers = sneak_dangers(answer);
-    CHECK(dangers.size() > 10);
-    const std::vector<draw::Drawing> sheets = draw::sneak_sheets(answer, dangers);
+    std::vector<SneakWay> sneaks = state_sneaks(study, car.project->sizing);
+    CHECK(sneaks.size() >= 3); // planted in it
+    for (SneakWay& sneak : fault_sneaks(answer)) {
+        sneaks.push_back(std::move(sneak));
+    }
+    CHECK(sneaks.size() > 10);
+    const std::vector<draw::Drawing> sheets = draw::sneak_sheets(study, sneaks);
     for (const draw::Drawing& sheet : sheets) {
         check_texts_and_lines(sheet);
         CHECK(sheet.height < 420.0); // of an A3 sheet
     }
     std::string why_not;
-    const auto pdf = draw_sneaks(answer, dangers, DrawingFormat::pdf, why_not);
+    const auto pdf = draw_sneaks(study, sneaks, DrawingFormat::pdf, why_not);
     REQUIRE(pdf.has_value());
     CHECK(pdf->starts_with("%PDF"));
-    CHECK(draw_sneaks(answer, dangers, DrawingFormat::svg, why_not) ==
-          draw_sneaks(answer, dangers, DrawingFormat::svg, why_not));
+    CHECK(draw_sneaks(study, sneaks, DrawingFormat::svg, why_not) ==
+          draw_sneaks(study, sneaks, DrawingFormat::svg, why_not));
+}
+
+TEST_CASE("a fan that the wind turns is where the way of its current begins") {
+    const std::string fan = R"(loomwright: 1
+devices:
+  G1: {is: battery, capacity: 60 Ah, voltage: 12.6 V, resistance: 5 mohm}
+  F1: {is: fuse, rating: 20 A}
+  S1: {is: switch, positions: {off: [], on: [1-2]}}
+  SP1: {is: splice}
+  M1: {is: motor, draws: 5 A at 13 V, inrush: 20 A for 0.2 s}
+  E1: {is: heater, draws: 1 A at 12 V}
+  GND1: {is: ground, body: chassis}
+circuits:
+  keyed:
+    number: 1
+    size: 2.5 mm2
+    paths: [G1 > F1 > S1 > SP1, SP1 > M1 > GND1, SP1 > E1 > GND1, G1.- > GND1]
+states:
+  off: {turning: {M1: 90 %}, expect: {off: [E1]}}
+)";
+    const Swept car(load_project("car.yaml", fan, {}));
+    const StudyInput study = car.project->study();
+    const std::vector<SneakWay> sneaks = state_sneaks(study, car.project->sizing);
+    REQUIRE(sneaks.size() == 1);
+    CHECK(sneaks[0].opened.empty());
+    CHECK(study.vehicle.device(sneaks[0].device).name == "E1");
+    // 0.9 (13 - 5 x 13 / 20) V behind 0.65 ohm, into 12 ohm and a little wire.
+    CHECK(sneaks[0].amps == doctest::Approx(0.9 * 9.75 / 12.65).epsilon(0.01));
+    const std::vector<std::string> way = way_names(study, sneaks[0].way);
+    REQUIRE(way.size() >= 3);
+    CHECK(way.front() == "M1");
+    CHECK(std::ranges::find(way, "E1") != way.end());
+    const std::vector<draw::Drawing> sheets = draw::sneak_sheets(study, sneaks);
+    REQUIRE(sheets.size() == 1);
+    check_texts_and_lines(sheets.front());
 }
