@@ -133,6 +133,17 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_json(explain, arguments);
     add_output(explain, arguments, "write the answer to this file instead");
 
+    CLI::App* place = add_verb(
+        app, "place", "the best place for a device or a fuse panel: every point of the body tried",
+        "  loomwright place car.yaml A1\n"
+        "  loomwright place car.yaml fuse-panel --csv -o places.csv\n",
+        run_place, arguments, chosen);
+    add_file(place, arguments);
+    place->add_option("ID", arguments.id, "a device, or a point: all that is at it")->required();
+    add_json(place, arguments);
+    place->add_flag("--csv", arguments.csv, "the places, for a spreadsheet");
+    add_output(place, arguments, "write the answer to this file instead");
+
     CLI::App* draw = add_verb(
         app, "draw", "a drawing of the feeds, of a drive, of a fuse's curves, or of sneak paths",
         "  loomwright draw car.yaml --view feeds -o feeds.svg\n"

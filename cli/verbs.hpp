@@ -21,11 +21,11 @@ struct Arguments {
     std::vector<std::string> states;   ///< --state
     std::vector<std::string> wires;    ///< faults --wire
     bool faults = false;               ///< check --faults
-    std::string id;                    ///< explain ID, tables NAME, draw --view curves ID
+    std::string id;                    ///< explain ID, place ID, tables NAME, draw --view curves ID
     std::string view = "feeds";        ///< draw --view
     std::string format;                ///< export --to, draw --format
     std::string drive;                 ///< draw --view drive --drive NAME, energy --drive NAME
-    bool csv = false;                  ///< energy --csv, solve --csv, faults --csv
+    bool csv = false;                  ///< energy, solve, faults, place --csv
     std::string paper = "A4";          ///< pack --paper
     std::optional<std::string> spread; ///< solve --spread, as typed
     std::optional<std::string> seed;   ///< solve --seed, as typed
@@ -65,6 +65,7 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_faults(const Arguments& arguments);
 [[nodiscard]] int run_explain(const Arguments& arguments);
 [[nodiscard]] int run_draw(const Arguments& arguments);
+[[nodiscard]] int run_place(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);
 [[nodiscard]] int run_export(const Arguments& arguments);
 [[nodiscard]] int run_tables(const Arguments& arguments);

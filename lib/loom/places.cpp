@@ -8,7 +8,6 @@
 #include <cmath>
 
 namespace loomwright {
-namespace {
 
 PointId device_place(const Vehicle& vehicle, DeviceId id) {
     // A housing inside a housing is followed up, but never round in a circle.
@@ -21,8 +20,6 @@ PointId device_place(const Vehicle& vehicle, DeviceId id) {
     }
     return {};
 }
-
-} // namespace
 
 Places::Places(const Vehicle& vehicle) : lead_terminal_(vehicle.devices.size()) {
     device_.reserve(vehicle.devices.size());

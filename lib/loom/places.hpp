@@ -23,6 +23,9 @@ private:
         lead_terminal_; ///< by DeviceId, by terminal; empty: no harness
 };
 
+/// The device's place, or that of its housing; invalid: nowhere.
+[[nodiscard]] PointId device_place(const Vehicle& vehicle, DeviceId id);
+
 /// What is cut beyond the way itself.
 struct Allowances {
     Metres both_ends;  ///< take-out, service loop and strip of both ends together

@@ -3,6 +3,7 @@
 #include "loom/routing.hpp"
 
 #include "loom/places.hpp"
+#include "loom/run_costs.hpp"
 #include "loom/ways.hpp"
 
 #include <algorithm>
@@ -12,31 +13,26 @@
 namespace loomwright {
 namespace {
 
-/// The runs and points a wire's way must touch or keep away from.
-struct Wishes {
-    std::vector<Given<std::string>> via;
-    std::vector<std::uint8_t> closed;
-};
-
-/// One way that the search holds open: how far it came, and by which runs.
+/// One way that the search holds open: what it cost so far, and by which runs.
 struct OpenWay {
     PointId at;
-    double length_m = 0.0;
+    double cost_m = 0.0;
     std::vector<RunId> runs;
 };
 
-/// Finds the ways of all wires, one tree of shortest ways for each starting point.
+/// Finds the ways of all wires, one tree of cheapest ways for each starting point.
 class Router {
 public:
     Router(const Vehicle& vehicle, const Catalogue& catalogue, Findings& findings)
         : vehicle_(vehicle), findings_(findings), places_(vehicle),
-          lengths_(estimate_run_lengths(vehicle, catalogue)), ways_(vehicle, lengths_),
+          lengths_(estimate_run_lengths(vehicle, catalogue)), zones_(run_zones(vehicle)),
+          costs_(costs_of(run_costs(vehicle, catalogue, lengths_, zones_))), ways_(vehicle, costs_),
           allowances_(wire_allowances(vehicle, catalogue)) {}
 
     [[nodiscard]] Routing route() {
         Routing out;
         out.run_lengths = lengths_;
-        out.run_zones = run_zones(vehicle_);
+        out.run_zones = zones_;
         out.wires.resize(vehicle_.wires.size());
         for (std::size_t i = 0; i < out.wires.size(); ++i) {
             out.wires[i].start = places_.of(vehicle_.wires[i].from);
@@ -54,6 +50,14 @@ public:
     }
 
 private:
+    [[nodiscard]] static std::vector<double> costs_of(const std::vector<RunCost>& costs) {
+        std::vector<double> out;
+        out.reserve(costs.size());
+        for (const RunCost& cost : costs) {
+            out.push_back(cost.cost_m());
+        }
+        return out;
+    }
     [[nodiscard]] bool has_wishes(const Wire& wire) const {
         return !wire.via.empty() || !wire.avoid.empty();
     }
@@ -179,7 +183,7 @@ private:
             if (!here.empty()) {
                 OpenWay& lead = here.front();
                 lead.at = forward ? run.to : run.from;
-                lead.length_m += lengths_[index].value();
+                lead.cost_m += costs_[index];
                 lead.runs.emplace_back(index);
                 out.push_back(std::move(lead));
             }
@@ -187,7 +191,7 @@ private:
         return out;
     }
 
-    /// The shortest of the open ways carried on to a point, as a list of one; empty when none gets
+    /// The cheapest of the open ways carried on to a point, as a list of one; empty when none gets
     /// there.
     [[nodiscard]] std::vector<OpenWay> reach(const std::vector<OpenWay>& leads, PointId target,
                                              const std::vector<std::uint8_t>& closed) {
@@ -195,11 +199,11 @@ private:
         for (const OpenWay& lead : leads) {
             const WayTree& tree = tree_from(lead.at, closed);
             const auto way = ways_.way_to(tree, target);
-            const double length = lead.length_m + tree.distance_m[target.index()];
-            if (!way || (!out.empty() && length >= out.front().length_m)) {
+            const double cost = lead.cost_m + tree.cost_m[target.index()];
+            if (!way || (!out.empty() && cost >= out.front().cost_m)) {
                 continue;
             }
-            out.assign(1, {target, length, lead.runs});
+            out.assign(1, {target, cost, lead.runs});
             out.front().runs.insert(out.front().runs.end(), way->begin(), way->end());
         }
         return out;
@@ -296,6 +300,8 @@ private:
     Findings& findings_;
     Places places_;
     std::vector<Metres> lengths_;
+    std::vector<ZoneId> zones_;
+    std::vector<double> costs_; ///< by RunId
     Ways ways_;
     Allowances allowances_;
     std::vector<std::uint8_t> no_way_;

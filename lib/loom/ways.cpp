@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// Shortest ways by Dijkstra's algorithm (Boost.Graph). The tree is made from the distances
-// afterwards, so that ways of equal length are chosen by the order of the file and not by the order
+// Cheapest ways by Dijkstra's algorithm (Boost.Graph). The tree is made from the distances
+// afterwards, so that ways of equal cost are chosen by the order of the file and not by the order
 // in which the heap happened to give the points out.
 #include "loom/ways.hpp"
 
@@ -23,7 +23,7 @@ using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS
 
 constexpr double infinite_m = std::numeric_limits<double>::infinity();
 constexpr double least_run_m = 1e-6; ///< a run of no length would let a tree bite its own tail
-constexpr double equal_m = 1e-9;     ///< two ways nearer than this are equally long
+constexpr double equal_m = 1e-9;     ///< two ways nearer than this are equally good
 
 } // namespace
 
@@ -31,10 +31,10 @@ struct Ways::Impl {
     Graph graph;
     std::vector<std::size_t> from;
     std::vector<std::size_t> to;
-    std::vector<double> cost_m;
+    std::vector<double> run_cost_m;
 };
 
-Ways::Ways(const Vehicle& vehicle, const std::vector<Metres>& run_lengths)
+Ways::Ways(const Vehicle& vehicle, const std::vector<double>& run_costs_m)
     : impl_(std::make_unique<Impl>()) {
     impl_->graph = Graph(vehicle.points.size());
     for (std::size_t i = 0; i < vehicle.runs.size(); ++i) {
@@ -42,8 +42,7 @@ Ways::Ways(const Vehicle& vehicle, const std::vector<Metres>& run_lengths)
         const bool is_whole = run.from.is_valid() && run.to.is_valid();
         impl_->from.push_back(is_whole ? run.from.index() : 0);
         impl_->to.push_back(is_whole ? run.to.index() : 0);
-        impl_->cost_m.push_back(is_whole ? std::max(run_lengths[i].value(), least_run_m)
-                                         : infinite_m);
+        impl_->run_cost_m.push_back(is_whole ? std::max(run_costs_m[i], least_run_m) : infinite_m);
         if (is_whole) {
             boost::add_edge(run.from.index(), run.to.index(), RunEdge{i}, impl_->graph);
         }
@@ -56,31 +55,30 @@ Ways& Ways::operator=(Ways&&) noexcept = default;
 
 void Ways::find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& tree) const {
     const Impl& graph = *impl_;
-    std::vector<double> cost = graph.cost_m;
+    std::vector<double> cost = graph.run_cost_m;
     for (std::size_t i = 0; i < closed.size(); ++i) {
         if (closed[i] != 0) {
             cost[i] = infinite_m;
         }
     }
     const std::size_t count = boost::num_vertices(graph.graph);
-    tree.distance_m.assign(count, infinite_m);
+    tree.cost_m.assign(count, infinite_m);
     tree.run_in.assign(count, -1);
     if (count == 0) {
         return;
     }
     boost::dijkstra_shortest_paths_no_color_map(
         graph.graph, root.index(),
-        boost::distance_map(
-            boost::make_iterator_property_map(tree.distance_m.begin(),
-                                              boost::get(boost::vertex_index, graph.graph)))
+        boost::distance_map(boost::make_iterator_property_map(
+                                tree.cost_m.begin(), boost::get(boost::vertex_index, graph.graph)))
             .weight_map(boost::make_iterator_property_map(cost.begin(),
                                                           boost::get(&RunEdge::run, graph.graph)))
             .distance_inf(infinite_m)
             .distance_combine(boost::closed_plus<double>(infinite_m)));
     for (std::size_t run = 0; run < cost.size(); ++run) {
         const auto enter = [&](std::size_t near, std::size_t far) {
-            const double here = tree.distance_m[near];
-            const double there = tree.distance_m[far];
+            const double here = tree.cost_m[near];
+            const double there = tree.cost_m[far];
             if (tree.run_in[far] < 0 && here < there && here + cost[run] <= there + equal_m) {
                 tree.run_in[far] = static_cast<int>(run);
             }
@@ -94,7 +92,7 @@ void Ways::find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& 
 
 std::optional<std::vector<RunId>> Ways::way_to(const WayTree& tree, PointId target) const {
     std::size_t here = target.index();
-    if (tree.distance_m[here] == infinite_m) {
+    if (tree.cost_m[here] == infinite_m) {
         return std::nullopt;
     }
     std::vector<RunId> runs;

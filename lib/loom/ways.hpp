@@ -11,24 +11,24 @@
 
 namespace loomwright {
 
-/// The shortest ways from one point to all others.
+/// The cheapest ways from one point to all others.
 struct WayTree {
-    std::vector<double> distance_m; ///< by PointId; infinite where no way leads
-    std::vector<int> run_in; ///< by PointId: the last run of the way; -1 at the root or nowhere
+    std::vector<double> cost_m; ///< by PointId; infinite where no way leads
+    std::vector<int> run_in;    ///< by PointId: the last run of the way; -1 at the root or nowhere
 };
 
 /// The graph of points and runs.
 class Ways {
 public:
-    /// `run_lengths`, by RunId, are what the ways are measured with.
-    Ways(const Vehicle& vehicle, const std::vector<Metres>& run_lengths);
+    /// `run_costs_m`, by RunId, are what the ways are measured with: lengths, or costs beside them.
+    Ways(const Vehicle& vehicle, const std::vector<double>& run_costs_m);
     ~Ways();
     Ways(Ways&&) noexcept;
     Ways& operator=(Ways&&) noexcept;
     Ways(const Ways&) = delete;
     Ways& operator=(const Ways&) = delete;
 
-    /// Shortest ways from a point. Among equals the way whose last runs stand first in the file
+    /// Cheapest ways from a point. Among equals the way whose last runs stand first in the file
     /// wins, seen from its far end. `closed`, by RunId, leaves runs out; empty: none.
     void find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& tree) const;
 

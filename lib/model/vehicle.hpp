@@ -145,11 +145,20 @@ struct SuppliedHarness {
     std::string name;
     DeviceId device;
     PointId from; ///< where its leads come out
+    std::optional<Metres> trunk; ///< from its device to there; else as long as the way is
     std::vector<SuppliedLead> leads;
     SourceRange where;
 };
 
 /// The limits and habits; what the file leaves out comes from the tables of defaults.
+/// Shares of a run's length that are set against it in the search for a way.
+struct RoutePolicy {
+    std::optional<Given<double>> hot; ///< for each 10 K
+    std::optional<Given<double>> wet;
+    std::optional<Given<double>> moving;
+    std::optional<Given<double>> seen;
+};
+
 struct Policy {
     std::map<std::string, Given<Volts>, std::less<>> drop; ///< by class of circuit
     std::optional<Given<double>> fuse_loading;             ///< share of the rating, 0..1
@@ -162,6 +171,7 @@ struct Policy {
     std::optional<Given<Volts>> crank_voltage; ///< least voltage for controllers without `needs`
     std::optional<Given<Volts>> ground_offset; ///< of sensors against their controller
     std::optional<Given<double>> spare;        ///< share added to the buying list
+    RoutePolicy route;
 };
 
 struct Waiver {

@@ -13,10 +13,11 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 11> policy_keys{
+constexpr std::array<std::string_view, 12> policy_keys{
     "drop",          "fuse-loading",        "sizes",    "least-size",
     "insulation",    "battery-temperature", "take-out", "service-loop",
-    "crank-voltage", "ground-offset",       "spare"};
+    "crank-voltage", "ground-offset",       "spare",    "route"};
+constexpr std::array<std::string_view, 4> route_keys{"hot", "wet", "moving", "seen"};
 constexpr std::array<std::string_view, 3> standard_words{"mm2", "SAE", "AWG"};
 constexpr std::array<std::string_view, 4> waiver_keys{"rule", "on", "because", "by"};
 
@@ -43,6 +44,28 @@ void read_drops(const Fields& fields, Policy& policy) {
                 .related.push_back({known->second.where, "the first one is here"});
         }
     }
+}
+
+/// Of several files the first that gives a share counts, as for the other keys.
+void read_route(const Fields& policy_fields, RoutePolicy& route) {
+    const Node node = policy_fields.get("route");
+    if (!node.is_valid()) {
+        return;
+    }
+    const Fields fields(policy_fields.reading(), node, "policy", node.where(), route_keys);
+    if (!fields.is_map()) {
+        return;
+    }
+    const auto take = [&](std::string_view key, std::optional<Given<double>>& share) {
+        const auto value = fields.share(key, ranges::extra_share);
+        if (value && !share) {
+            share = Given<double>{*value, fields.where(key)};
+        }
+    };
+    take("hot", route.hot);
+    take("wet", route.wet);
+    take("moving", route.moving);
+    take("seen", route.seen);
 }
 
 /// The names a waiver can be for. Findings are about things by name; a terminal counts by its
@@ -178,6 +201,7 @@ void read_policy(Reading& reading, const Node& section, NameTable& seen) {
     keep_first(policy.crank_voltage, fields.given<Volts>("crank-voltage", ranges::voltage));
     keep_first(policy.ground_offset, fields.given<Volts>("ground-offset", ranges::drop));
     keep_first(policy.spare, share("spare", ranges::extra_share));
+    read_route(fields, policy.route);
 }
 
 void read_waivers(Reading& reading, const Node& section) {

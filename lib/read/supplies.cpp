@@ -14,7 +14,8 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 5> supplied_keys{"device", "from", "leads", "title", "note"};
+constexpr std::array<std::string_view, 6> supplied_keys{"device", "from",  "trunk",
+                                                       "leads",  "title", "note"};
 constexpr std::array<std::string_view, 4> lead_keys{"terminal", "size", "length", "note"};
 constexpr std::array<std::string_view, 11> stock_keys{"is",     "name",   "size",     "insulation",
                                                       "colour", "rating", "breaking", "part",
@@ -93,6 +94,7 @@ void read_harness(Reading& reading, const Entry& entry) {
             harness.from = PointId(*from);
         }
     }
+    harness.trunk = fields.quantity<Metres>("trunk", ranges::stretch);
     read_leads(fields, harness, device);
     reading.vehicle.supplied.push_back(std::move(harness));
 }

@@ -2,20 +2,40 @@
 # SPDX-FileCopyrightText: Loomwright contributors
 """Routes of wires on random graphs and in vehicles against the shortest paths of NetworkX.
 
-    compare_with_networkx.py ROUTES_OF_GRAPH ROUTES_OF_VEHICLE COUNT VEHICLE.yaml...
+    compare_with_networkx.py DEFAULTS ROUTES_OF_GRAPH ROUTES_OF_VEHICLE COUNT VEHICLE.yaml...
 
-Every route must be a way through the graph from end to end, keep its `via` and `avoid`, and be exactly
-as long as the shortest path (or chain of shortest paths) that NetworkX finds.
+Every route must be a way through the graph from end to end, keep its `via` and `avoid`, be as long as its
+runs, and cost exactly what the cheapest path (or chain of cheapest paths) costs that NetworkX finds. Costs
+are worked out here, from the shares of the table of defaults.
 """
 
 import itertools
+import pathlib
 import random
 import subprocess
 import sys
 
 import networkx
+import yaml
 
 TOLERANCE_M = 1e-6  # ways nearer than a nanometre count as equal; lengths are rounded to 0.1 mm here
+
+
+def shares_of(defaults):
+    rows = yaml.safe_load(defaults.read_text(encoding="utf-8"))["rows"]
+    return {row[0]: float(row[1]) for row in rows if str(row[0]).startswith("route-")}
+
+
+SHARES = {}
+
+
+def cost(run):
+    _, _, length, air, wet, moving, hidden = run
+    return length * (1
+                     + SHARES["route-hot"] * max(0.0, air - SHARES["route-hot-from"]) / 10
+                     + (SHARES["route-wet"] if wet else 0)
+                     + (SHARES["route-moving"] if moving else 0)
+                     + (0 if hidden else SHARES["route-seen"]))
 
 
 def random_graph(seed):
@@ -26,7 +46,11 @@ def random_graph(seed):
     coarse = seed % 2 == 0
     for _ in range(rng.randint(1, 3 * points)):
         a, b = rng.sample(range(points), 2)
-        runs.append((a, b, rng.randint(1, 4) / 2 if coarse else round(rng.uniform(0.05, 3.0), 4)))
+        plain = seed % 3 == 0
+        runs.append((a, b, rng.randint(1, 4) / 2 if coarse else round(rng.uniform(0.05, 3.0), 4),
+                     50.0 if plain else rng.choice([20.0, 60.0, 80.0, 95.0]),
+                     0 if plain else rng.randint(0, 1), 0 if plain else rng.randint(0, 1),
+                     0 if plain else rng.randint(0, 1)))
     wires = []
     for _ in range(40):
         wire = {"ends": (rng.randrange(points), rng.randrange(points)), "via": [], "avoid": []}
@@ -46,7 +70,7 @@ def random_graph(seed):
 
 
 def as_text(points, runs, wires):
-    lines = [f"points {points}"] + [f"run {a} {b} {length!r}" for a, b, length in runs]
+    lines = [f"points {points}"] + [f"run {' '.join(map(str, run))}" for run in runs]
     for wire in wires:
         words = ["wire", *map(str, wire["ends"])]
         for wish in ("via", "avoid"):
@@ -60,12 +84,12 @@ def is_shut(number, run, avoid):
     return ("r", number) in avoid or ("p", run[0]) in avoid or ("p", run[1]) in avoid
 
 
-def expected_length(points, runs, wire):
+def expected_cost(points, runs, wire):
     graph = networkx.MultiGraph()
     graph.add_nodes_from(range(points))
     for number, run in enumerate(runs):
         if not is_shut(number, run, wire["avoid"]):
-            graph.add_edge(run[0], run[1], weight=run[2])
+            graph.add_edge(run[0], run[1], weight=cost(run))
     open_ways = {wire["ends"][0]: 0.0}
 
     def reach(target):
@@ -85,7 +109,8 @@ def expected_length(points, runs, wire):
             if length is not None:
                 next_ways[number] = length
         elif not is_shut(number, runs[number], wire["avoid"]):
-            a, b, own = runs[number]
+            a, b = runs[number][:2]
+            own = cost(runs[number])
             for enter, leave in ((a, b), (b, a)):
                 length = reach(enter)
                 if length is not None:
@@ -99,7 +124,7 @@ def check_way(runs, wire, numbers):
     here = wire["ends"][0]
     visited = [("p", here)]
     for number in numbers:
-        a, b, _ = runs[number]
+        a, b = runs[number][:2]
         if here not in (a, b):
             return f"run {number} does not start at point {here}"
         if is_shut(number, runs[number], wire["avoid"]):
@@ -127,7 +152,7 @@ def from_text(lines):
         if kind == "points":
             points = int(words[0])
         elif kind == "run":
-            runs.append((int(words[0]), int(words[1]), float(words[2])))
+            runs.append((int(words[0]), int(words[1]), *map(float, words[2:])))
         else:
             wire = {"ends": (int(words[0]), int(words[1])), "via": [], "avoid": []}
             for wish, name in zip(words[2::2], words[3::2]):
@@ -143,15 +168,18 @@ def compare(name, points, runs, wires, answers, bad):
         return 0
     nowhere = 0
     for number, (wire, answer) in enumerate(zip(wires, answers)):
-        want = expected_length(points, runs, wire)
+        want = expected_cost(points, runs, wire)
         if answer == "none" or want is None:
             nowhere += 1
             if (answer == "none") != (want is None):
                 bad.append(f"{name} wire {number} {wire}: ours {answer}, NetworkX {want}")
             continue
         length, *numbers = answer.split()
-        fault = check_way(runs, wire, [int(n) for n in numbers])
-        if fault or abs(float(length) - want) > TOLERANCE_M:
+        numbers = [int(n) for n in numbers]
+        fault = check_way(runs, wire, numbers)
+        own = sum(cost(runs[n]) for n in numbers)
+        long = sum(runs[n][2] for n in numbers)
+        if fault or abs(own - want) > TOLERANCE_M or abs(float(length) - long) > TOLERANCE_M:
             bad.append(f"{name} wire {number} {wire}: ours {answer}, NetworkX {want}; {fault}")
     return nowhere
 
@@ -165,7 +193,8 @@ def run(words, text=None):
 
 
 def main():
-    graphs, vehicles, count, *files = sys.argv[1:]
+    defaults, graphs, vehicles, count, *files = sys.argv[1:]
+    SHARES.update(shares_of(pathlib.Path(defaults)))
     bad = []
     compared = 0
     nowhere = 0

@@ -3,7 +3,7 @@
 
 // Routes the wires of graphs given on standard input, for comparison with another program:
 //   points COUNT
-//   run FROM TO LENGTH           (runs are numbered from 0 in the order given)
+//   run FROM TO LENGTH AIR_C WET MOVING HIDDEN   (runs are numbered from 0 in the order given)
 //   wire FROM TO [via rR|pP]... [avoid rR|pP]...
 //   end                          (of this graph)
 // Answers one line a wire, "none" or the sum of its runs and their numbers, and "end" after each
@@ -55,11 +55,21 @@ void read_line(const std::string& line, Vehicle& vehicle) {
         std::size_t from = 0;
         std::size_t to = 0;
         double length = 0.0;
-        words >> from >> to >> length;
+        double air_c = 0.0;
+        int wet = 0;
+        int moving = 0;
+        int hidden = 0;
+        words >> from >> to >> length >> air_c >> wet >> moving >> hidden;
+        vehicle.zones.push_back({.name = "z" + std::to_string(vehicle.zones.size()),
+                                 .air = Celsius(air_c),
+                                 .wet = wet != 0});
         vehicle.runs.push_back({.name = "r" + std::to_string(vehicle.runs.size()),
                                 .from = PointId(from),
                                 .to = PointId(to),
-                                .length = Metres(length)});
+                                .length = Metres(length),
+                                .hidden = hidden != 0,
+                                .moving = moving != 0,
+                                .zone = ZoneId(vehicle.zones.size() - 1)});
     } else if (kind == "wire") {
         read_wire(words, vehicle);
     }

@@ -45,8 +45,13 @@ bool is_routed(const WireRoute& route) {
 void print(const Vehicle& vehicle, const Routing& routing) {
     std::printf("points %zu\n", vehicle.points.size());
     for (std::size_t i = 0; i < vehicle.runs.size(); ++i) {
-        std::printf("run %zu %zu %.17g\n", vehicle.runs[i].from.index(), vehicle.runs[i].to.index(),
-                    routing.run_lengths[i].value());
+        const Run& run = vehicle.runs[i];
+        const ZoneId zone = routing.run_zones[i];
+        std::printf("run %zu %zu %.17g %.17g %d %d %d\n", run.from.index(), run.to.index(),
+                    routing.run_lengths[i].value(),
+                    zone.is_valid() ? vehicle.zone(zone).air.value() : 0.0,
+                    zone.is_valid() && vehicle.zone(zone).wet ? 1 : 0, run.moving ? 1 : 0,
+                    run.hidden ? 1 : 0);
     }
     for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
         const WireRoute& route = routing.wires[i];

@@ -30,6 +30,9 @@ struct Ring {
             car.at(car.splice(name)).at = point;
         }
         car.splice("nowhere");
+        // Lengths alone count, until a test says otherwise.
+        const Given<double> none{0.0, {}};
+        car.vehicle.policy.route = {.hot = none, .wet = none, .moving = none, .seen = none};
     }
     Routing route() { return route_wires(car.vehicle, catalogue, findings); }
 };
@@ -208,4 +211,41 @@ TEST_CASE("air: the state's, else the hottest zone's, else the table's") {
     CHECK(air_of(ring.car.vehicle, ring.catalogue, routing.wires[0], &frost).value() == -20.0);
     CHECK(air_of(ring.car.vehicle, ring.catalogue, routing.wires[1], nullptr).value() ==
           ring.catalogue.default_value("air").value);
+}
+
+TEST_CASE("heat, wet, moving parts and looks count against a run, each by its share") {
+    Ring ring;
+    const WireId wire = ring.car.routed("A", "C");
+    RoutePolicy& shares = ring.car.vehicle.policy.route;
+    const std::vector<RunId> top{ring.ab, ring.bc};    // 2 m, hot (95 C) and wet
+    const std::vector<RunId> bottom{ring.ad, ring.dc}; // 3 m
+    const auto way = [&] { return ring.route().wires[wire.index()].runs; };
+    CHECK(way() == top);
+    // 3.5 steps of 10 K over 60 C: 2 (1 + 3.5 h) > 3 from h = 1/7 on.
+    shares.hot->value = 0.142;
+    CHECK(way() == top);
+    shares.hot->value = 0.144;
+    CHECK(way() == bottom);
+    shares.hot->value = 0.0;
+    shares.wet->value = 0.51;
+    CHECK(way() == bottom);
+    shares.wet->value = 0.0;
+    shares.seen->value = 1.0; // in view, both alike
+    CHECK(way() == top);
+    for (const RunId run : bottom) {
+        ring.car.vehicle.runs[run.index()].hidden = true;
+    }
+    CHECK(way() == bottom); // 4 m against 3 m
+    shares.moving->value = 0.7;
+    ring.car.vehicle.runs[ring.dc.index()].moving = true;
+    CHECK(way() == top); // 3 + 0.7 x 1.5
+    CHECK(ring.route().wires[wire.index()].runs_length.value() == doctest::Approx(2.0));
+}
+
+TEST_CASE("what is cut is the length of the way, not its cost") {
+    Ring ring;
+    ring.car.vehicle.policy.route.seen->value = 3.0;
+    const WireId wire = ring.car.routed("A", "C");
+    const WireRoute route = ring.route().wires[wire.index()];
+    CHECK(route.length.value() == doctest::Approx(2.0 + allowance_m));
 }
