@@ -22,8 +22,14 @@ namespace loomwright {
 [[nodiscard]] ProofSection prove_temperature(const CheckInput& input, WireId id);
 /// Ampacity in its place, both ways.
 [[nodiscard]] ProofSection prove_ampacity(const CheckInput& input, WireId id);
+/// The bundle's part of that, for a wire whose fullest run counts: by the handbook and by the heat
+/// balance of the skin.
+void add_bundle(ProofSection& out, const CheckInput& input, WireId id);
 /// Device against wire.
 [[nodiscard]] ProofSection prove_guard(const CheckInput& input, WireId id);
+/// To what share of their currents the air of a device moves the two sides of its band; nothing for
+/// a side that it leaves where it is.
+void add_air_shares(ProofSection& out, const FuseFamily& family, double rating_a, AirRange air);
 /// Which devices stand between a wire and each source, in which states.
 [[nodiscard]] ProofSection prove_sources(const CheckInput& input, WireId id);
 /// The start behind a device that takes most of its shortest opening time; it must have one.

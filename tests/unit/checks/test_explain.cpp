@@ -147,9 +147,15 @@ TEST_CASE("the fuse's numbers come out again") {
     const ProofStep* pass = step(it.proof, "I^2 t at its slow gate");
     REQUIRE(pass != nullptr);
     CHECK(numbers_in(pass->gives).front() == doctest::Approx(20.0 * 30.0 * 30.0));
-    const ProofStep* stands = step(it.proof, "k^2 S^2 >= I^2 t");
+    const ProofStep* stands = step(it.proof, "I^2 t <= k^2 S^2");
     REQUIRE(stands != nullptr);
-    CHECK(stands->gives == "holds");
+    // What is left is what the two sides leave: 18 000 A2s of k^2 S^2.
+    const auto sides = numbers_in(stands->with);
+    const auto margin = numbers_in(stands->gives);
+    REQUIRE(sides.size() == 6);
+    REQUIRE(margin.size() == 1);
+    CHECK(stands->gives.substr(0, 6) == "holds,");
+    CHECK(margin[0] == doctest::Approx(100.0 * (1.0 - sides[0] / sides[5])).epsilon(0.01));
     const ProofStep* gate = step(it.proof, "opens at 200 % of its rating");
     REQUIRE(gate != nullptr);
     CHECK(gate->gives.find("5 s") != std::string::npos);
