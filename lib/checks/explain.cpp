@@ -178,8 +178,8 @@ ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop) {
                 const WireDesign& made = input.sizing.design.wires[branch.wire.index()];
                 what += fmt::format(" at {}", show(Celsius(is.conductor_c)));
                 with = fmt::format("{} x {} x (1 + 0.00393 x ({} - 20))",
-                                   show(Amps(std::abs(is.amps))), show(Ohms(made.r20_ohm())),
-                                   figure(is.conductor_c));
+                                   show(Amps(std::copysign(is.amps, part.volts))),
+                                   show(Ohms(made.r20_ohm())), figure(is.conductor_c));
             }
             out.steps.push_back(
                 {fmt::format("V = I R in {}{}", what, parts == &drop.back ? " (way back)" : ""),
