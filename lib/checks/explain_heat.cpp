@@ -150,9 +150,9 @@ ProofSection prove_ampacity(const CheckInput& input, WireId id) {
                              show(Amps(at.free_air_a)), std::string(still_air)});
     } else {
         out.steps.push_back(
-            {"I_free",
-             fmt::format("air {} >= class {}", show(Celsius(at.air_c)), show(Celsius(at.limit_c))),
-             "0 A", "no heat can leave"});
+            {"I_free, none: the class is no higher than the air",
+             fmt::format("{} <= {}", show(Celsius(at.limit_c)), show(Celsius(at.air_c))), "0 A",
+             "no heat can leave"});
     }
     if (at.fullest.is_valid()) {
         add_bundle(out, input, id);

@@ -101,13 +101,20 @@ void add_short_circuit(ProofSection& out, const Guarded& wire) {
 void add_slow_gates(ProofSection& out, const Guarded& wire) {
     const ProtectionProof& proof = wire.proof;
     const Ampacity& ampacity = wire.ampacity;
-    const double share = ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0;
-    if (!proof.slow_gates.empty()) {
-        out.steps.push_back(
-            {"f = Iz / I_free, what its place leaves of its currents; less heat leaves by f^2",
-             fmt::format("{} / {}", n(ampacity.amps), n(ampacity.free_air_a)), n(share),
-             std::string(page)});
+    if (proof.slow_gates.empty()) {
+        return;
     }
+    if (ampacity.is_cooked()) {
+        out.steps.push_back({"peak at its slow gates", "",
+                             "beyond every limit: its place leaves it no current",
+                             std::string(page)});
+        return;
+    }
+    const double share = ampacity.amps / ampacity.free_air_a;
+    out.steps.push_back(
+        {"f = Iz / I_free, what its place leaves of its currents; less heat leaves by f^2",
+         fmt::format("{} / {}", n(ampacity.amps), n(ampacity.free_air_a)), n(share),
+         std::string(page)});
     const auto hottest = std::ranges::max_element(proof.slow_gates, {}, &GateHeat::peak_c);
     for (const GateHeat& gate : proof.slow_gates) {
         if (gate.is_between && &gate != &*hottest) {

@@ -158,7 +158,7 @@ def ok(condition, what):
 def of_conductor(proof, step):
     row = conductor_row(step.formula.split(" of ")[-1])
     columns = ("used: r20", "used: area", "used: copper", "used: strand")
-    # Both are printed: the table's figures are as round as ours.
+    # Both are printed, and rounded: their ranges meet.
     return first_wrong(*(ok(got.meets(figure(row[column], unit)), f"not the table's {column}")
                          for got, column, unit in zip(step.answers(), columns, ("mohm", "", "", ""))))
 
@@ -430,6 +430,12 @@ def of_no_time(proof, step):
     return ok(left.low <= right.high, "it would open")
 
 
+def of_no_free_current(proof, step):
+    limit, _, air = compute(step.given)
+    return first_wrong(ok(limit.low <= air.high and step.gives == "0 A", "heat could leave"),
+                       ok(limit.meets(proof.one("temperature class").answers()[0]), "another class"))
+
+
 def of_wire_iz(proof, step):
     number, size = re.match(r"Iz of (\S+), (.*)", step.formula).groups()
     other = proof.car.proofs[number]
@@ -469,7 +475,9 @@ KINDS = [
     (r"smallest size that", of_size_asked),
     (r"chosen$", of_size),
     (r"protective devices between it|fed$|an overload of|fed from both ends", of_devices),
+    (r"peak at its slow gates", words_only("beyond every limit: its place leaves it no current")),
     (r"peak at ", of_peak),
+    (r"I_free, none", of_no_free_current),
     (r"load through it", of_load_through),
     (r"I, of the state that asks", of_state_current),
     (r"rating$", of_rating),
