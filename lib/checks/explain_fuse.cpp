@@ -48,7 +48,7 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
     ProofSection out{"Rating", {}};
     out.steps.push_back({"air round it in " + state_name(input.study.vehicle, fuse.worst_state), "",
                          show(Celsius(fuse.air_c)),
-                         "the vehicle file, zones and states; tables defaults, air"});
+                         "that of the state, else of its zone; tables defaults, air"});
     out.steps.push_back(
         {"f = 1 - slope (air - from), what its rating keeps in hot air; 0.1 to 1",
          fmt::format("min(1, max(0.1, 1 - {} x ({} - {})))", n(family.derating_per_k),

@@ -52,7 +52,7 @@ std::vector<Addition> add_loads(ProofSection& out, const CheckInput& input,
                 {fmt::format("start of {} adds for {} s: inrush - running current", name,
                              n(start->seconds)),
                  fmt::format("max(0, {} - {})", n(start->extra_a + drop->amps), n(drop->amps)),
-                 n(start->extra_a) + " A", "`inrush` of the vehicle file; operating point"});
+                 n(start->extra_a) + " A", "what is given as its inrush; operating point"});
         } else {
             const double ratio = input.study.catalogue.default_value("lamp-cold-ratio").value;
             out.steps.push_back(
