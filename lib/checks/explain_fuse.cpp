@@ -47,8 +47,7 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
                           const FuseFamily& family) {
     ProofSection out{"Rating", {}};
     out.steps.push_back({"air round it in " + state_name(input.study.vehicle, fuse.worst_state), "",
-                         show(Celsius(fuse.air_c)),
-                         "that of the state, else of its zone; tables defaults, air"});
+                         show(Celsius(fuse.air_c)), "the vehicle file, zones and states"});
     out.steps.push_back(
         {"f = 1 - slope (air - from), what its rating keeps in hot air; 0.1 to 1",
          fmt::format("min(1, max(0.1, 1 - {} x ({} - {})))", n(family.derating_per_k),

@@ -11,6 +11,7 @@
 #include <cmath>
 #include <numbers>
 #include <regex>
+#include <sstream>
 
 using namespace loomwright;
 
