@@ -10,7 +10,6 @@
 #include "checks/guards.hpp"
 #include "checks/wording.hpp"
 #include "sizing/protect.hpp"
-#include "sizing/stock.hpp"
 
 #include <fmt/format.h>
 
@@ -18,30 +17,6 @@
 
 namespace loomwright {
 namespace {
-
-struct Breaking {
-    std::optional<double> amps; ///< nothing: not known
-    std::string source;
-};
-
-Breaking breaking_of(const CheckInput& input, DeviceId id, const Protection& protection,
-                     const FuseFamily& family) {
-    if (protection.breaking) {
-        return {protection.breaking->value(),
-                "the device's own breaking capacity, the vehicle file"};
-    }
-    const Amps rating = input.sizing.design.ratings[id.index()].value_or(Amps(0.0));
-    const StockItem* item =
-        find_stock_fuse(input.study.vehicle, input.study.catalogue, family.name, rating);
-    if (item != nullptr && item->breaking) {
-        return {item->breaking->value(), "the shop's stock, the vehicle file"};
-    }
-    if (!family.breaking_capacity) {
-        return {};
-    }
-    return {family.breaking_capacity->value(),
-            fmt::format("tables fuses, {}: {}", family.name, family.breaking_origin.source)};
-}
 
 /// The family that breaks most of those that have a rating as large; nullptr for none that breaks
 /// the current.
@@ -58,9 +33,9 @@ const FuseFamily* stronger_family(const CheckInput& input, double rating_a, doub
 }
 
 void add_too_weak(const CheckInput& input, DeviceId id, const Prospect& prospect,
-                  const Breaking& breaking, Findings& findings) {
+                  const BreakingCapacity& breaking, Findings& findings) {
     const Device& device = input.study.vehicle.device(id);
-    const double more_ohm = prospect.open_v / *breaking.amps - prospect.ohm();
+    const double more_ohm = prospect.open_v / breaking.amps->value() - prospect.ohm();
     const double rating = input.sizing.design.ratings[id.index()].value_or(Amps(0.0)).value();
     const FuseFamily* stronger = stronger_family(input, rating, prospect.amps);
     const std::string with = stronger != nullptr
@@ -71,12 +46,12 @@ void add_too_weak(const CheckInput& input, DeviceId id, const Prospect& prospect
         Rule::breaking_capacity, device.name, place_of(device),
         fmt::format("a dead short behind it can draw {} in {}; it is made to break {}",
                     show(Amps(prospect.amps)), state_name(input.study.vehicle, prospect.state),
-                    show(Amps(*breaking.amps))),
+                    show(*breaking.amps)),
         fmt::format("{} whose data sheet states {} or more (`breaking`), or let {} more of wire "
                     "lie before it",
                     with, show(Amps(prospect.amps)), show(Ohms(more_ohm))));
     finding.figures = {seen("prospective current", prospect.amps, "A"),
-                       limit_of("breaking capacity", *breaking.amps, "A"),
+                       limit_of("breaking capacity", breaking.amps->value(), "A"),
                        given("voltage before it", prospect.open_v, "V"),
                        given("resistance before it and home", prospect.ohm(), "ohm")};
     finding.source = breaking.source;
@@ -135,10 +110,11 @@ void check_breaking(const CheckInput& input, const std::vector<ProspectPair>& pr
             prospect.amps <= 0.0) {
             continue;
         }
-        const Breaking breaking = breaking_of(input, fuse.device, protection, *family);
+        const BreakingCapacity breaking =
+            breaking_capacity_of(input.study, input.sizing.design, fuse.device);
         if (!breaking.amps) {
             note(unknown, *family, fuse.device, prospect);
-        } else if (prospect.amps > *breaking.amps) {
+        } else if (prospect.amps > breaking.amps->value()) {
             add_too_weak(input, fuse.device, prospect, breaking, findings);
         }
     }

@@ -3,6 +3,7 @@
 #include "checks/explain.hpp"
 
 #include "base/display.hpp"
+#include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
 #include "sizing/judged.hpp"
@@ -35,26 +36,59 @@ std::string_view length_source_name(LengthSource source) {
     return "";
 }
 
+/// What the two ends take beyond the runs.
+void add_allowance(ProofSection& out, const CheckInput& input, const WireRoute& route,
+                   Metres length) {
+    const Policy& policy = input.study.vehicle.policy;
+    const auto standard = [&](std::string_view name) {
+        return Metres(input.study.catalogue.default_value(name).value);
+    };
+    const Metres take_out = policy.take_out ? policy.take_out->value : standard("take-out");
+    const Metres service =
+        policy.service_loop ? policy.service_loop->value : standard("service-loop");
+    const std::string ends = fmt::format("2 x ({} + {} + {})", exact_length(take_out),
+                                         exact_length(service), exact_length(standard("strip")));
+    if (route.source == LengthSource::same_place) {
+        out.steps.push_back(
+            {"L = 2 (take-out + service loop + strip), or the least between two "
+             "at one point where that is more",
+             fmt::format("max({}, {})", ends, exact_length(standard("same-place-length"))),
+             exact_length(length),
+             "tables defaults: take-out, service-loop, strip, same-place-length"});
+        return;
+    }
+    out.steps.push_back({"ends = 2 (take-out + service loop + strip)", ends,
+                         exact_length(route.allowance),
+                         "tables defaults: take-out, service-loop, strip, or the file's policy"});
+    out.steps.push_back(
+        {"L = runs + ends",
+         fmt::format("{} + {}", exact_length(route.runs_length), exact_length(route.allowance)),
+         exact_length(length), "docs/method/routes.md"});
+}
+
 ProofSection prove_length(const CheckInput& input, WireId id) {
     const WireRoute& route = input.study.routing.wires[id.index()];
     const Metres length = input.sizing.design.wires[id.index()].length;
     ProofSection out{"Length", {}};
     if (!route.runs.empty()) {
         std::string with;
+        std::vector<std::string> names;
         for (const RunId run : route.runs) {
-            with +=
-                fmt::format("{}{} {}", with.empty() ? "" : " + ", input.study.vehicle.run(run).name,
-                            show(input.study.routing.run_lengths[run.index()]));
+            with += (with.empty() ? "" : " + ") +
+                    exact_length(input.study.routing.run_lengths[run.index()]);
+            names.push_back(input.study.vehicle.run(run).name);
         }
-        out.steps.push_back({"runs = sum of the runs on the way", with, show(route.runs_length),
+        out.steps.push_back({"runs = sum of " + list_of(names), with,
+                             exact_length(route.runs_length),
                              std::string(length_source_name(route.source))});
-        out.steps.push_back(
-            {"L = runs + take-out, service loop and strip of both ends",
-             fmt::format("{} + {}", show(route.runs_length), show(route.allowance)), show(length),
-             "tables defaults: take-out, service-loop, strip, or the file's policy"});
-    } else {
-        out.steps.push_back({"L", "", show(length), std::string(length_source_name(route.source))});
     }
+    if (route.source == LengthSource::routed || route.source == LengthSource::estimated ||
+        route.source == LengthSource::same_place) {
+        add_allowance(out, input, route, length);
+        return out;
+    }
+    out.steps.push_back(
+        {"L", "", exact_length(length), std::string(length_source_name(route.source))});
     return out;
 }
 
@@ -65,14 +99,15 @@ ProofSection prove_conductor(const CheckInput& input, WireId id) {
     const Conductor& conductor = *made.conductor;
     ProofSection out{"Conductor", {}};
     out.steps.push_back(
-        {"r20, area and diameter of " + show(conductor.size), "",
-         fmt::format("{} mohm/m, {}, {} mm", show_number(conductor.r20_ohm_per_m * 1e3),
-                     show(conductor.area), show_number(conductor.diameter.value() * 1e3)),
+        {"r20, area, copper it is sure to hold and diameter d of " + show(conductor.size), "",
+         fmt::format("{} mohm/m, {}, {}, {} mm", figure(conductor.r20_ohm_per_m * 1e3),
+                     show(conductor.area), show(conductor.copper_area),
+                     figure(conductor.diameter.value() * 1e3)),
          fmt::format("{} ({})", conductor.r20_origin.source,
                      provenance_name(conductor.r20_origin.provenance))});
     out.steps.push_back({"R20 = r20 x L",
-                         fmt::format("{} mohm/m x {}", show_number(conductor.r20_ohm_per_m * 1e3),
-                                     show(made.length)),
+                         fmt::format("{} mohm/m x {}", figure(conductor.r20_ohm_per_m * 1e3),
+                                     exact_length(made.length)),
                          show(Ohms(made.r20_ohm())), "IEC 60028, copper at 20 C"});
     out.steps.push_back({"temperature class of " + made.insulation->name, "",
                          show(made.insulation->limit), made.insulation->limit_origin.source});
@@ -140,28 +175,35 @@ ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop) {
                     input.sizing
                         .judged(static_cast<std::size_t>(state - input.sizing.states.begin()))
                         .wires[branch.wire.index()];
-                with = fmt::format("{} x {} at {}", show(Amps(std::abs(is.amps))),
-                                   show(Ohms(is.ohm)), show(Celsius(is.conductor_c)));
+                const WireDesign& made = input.sizing.design.wires[branch.wire.index()];
+                what += fmt::format(" at {}", show(Celsius(is.conductor_c)));
+                with = fmt::format("{} x {} x (1 + 0.00393 x ({} - 20))",
+                                   show(Amps(std::copysign(is.amps, part.volts))),
+                                   show(Ohms(made.r20_ohm())), figure(is.conductor_c));
             }
             out.steps.push_back(
                 {fmt::format("V = I R in {}{}", what, parts == &drop.back ? " (way back)" : ""),
                  with, show(Volts(part.volts)), "operating point, docs/method/operating-point.md"});
-            sum += (sum.empty() ? "" : " + ") + show_number(part.volts * 1e3, 4);
+            sum += (sum.empty() ? "" : " + ") + show(Volts(part.volts));
         }
     }
-    out.steps.push_back({"drop = sum over the way there and back, mV", sum,
-                         show(Volts(drop.drop_v)), "Kirchhoff's voltage law"});
+    out.steps.push_back({"drop = sum over the way there and back", sum, show(Volts(drop.drop_v)),
+                         "Kirchhoff's voltage law"});
     out.steps.push_back(
         {"drop <= limit of its class",
          fmt::format("{} <= {}", show(Volts(drop.drop_v)), show(Volts(drop.limit_v))),
-         drop.drop_v <= drop.limit_v ? "holds" : "does not hold",
-         drop_limit(input.study, drop.circuit).source});
+         within(drop.drop_v, drop.limit_v), drop_limit(input.study, drop.circuit).source});
     return out;
 }
 
 std::vector<ProofSection> explain_wire(const CheckInput& input, WireId id) {
-    std::vector<ProofSection> out{prove_length(input, id), prove_conductor(input, id),
-                                  prove_temperature(input, id), prove_ampacity(input, id)};
+    std::vector<ProofSection> out{prove_length(input, id)};
+    if (ProofSection way = prove_route(input, id); !way.steps.empty()) {
+        out.push_back(std::move(way));
+    }
+    out.push_back(prove_conductor(input, id));
+    out.push_back(prove_temperature(input, id));
+    out.push_back(prove_ampacity(input, id));
     ProofSection sources = prove_sources(input, id);
     if (!sources.steps.empty()) {
         out.push_back(std::move(sources));

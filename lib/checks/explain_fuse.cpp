@@ -3,28 +3,22 @@
 //
 // The proofs of protective devices and relays.
 #include "base/display.hpp"
+#include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
-#include "sizing/choose_wires.hpp"
 #include "sizing/device_bands.hpp"
-#include "sizing/feeds.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <span>
 
 namespace loomwright {
 namespace {
 
 std::string n(double value, int digits = 5) {
-    return show_number(value, digits);
-}
-
-std::string verdict(bool holds) {
-    return holds ? "holds" : "does not hold";
+    return figure(value, digits);
 }
 
 ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {
@@ -42,24 +36,30 @@ ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {
                                  "operating point of " + state_name(vehicle, drop.state)});
         }
     }
-    out.steps.push_back({"I, largest of all states, coils and what else it feeds included",
-                         "in " + state_name(vehicle, fuse.worst_state), show(Amps(fuse.load_a)),
-                         "operating point, docs/method/operating-point.md"});
+    out.steps.push_back(
+        {"I, of the state that asks for the largest rating, coils and what else it feeds included",
+         "in " + state_name(vehicle, fuse.worst_state), show(Amps(fuse.load_a)),
+         "operating point, docs/method/operating-point.md"});
     return out;
 }
 
 ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
                           const FuseFamily& family) {
     ProofSection out{"Rating", {}};
-    out.steps.push_back({"f = 1 - slope (air - from), what its rating keeps in hot air",
-                         fmt::format("1 - {} x ({} - {})", n(family.derating_per_k), n(fuse.air_c),
-                                     n(family.derating_from.value())),
-                         n(fuse.temperature_factor), family.derating_origin.source});
+    out.steps.push_back({"air round it in " + state_name(input.study.vehicle, fuse.worst_state), "",
+                         show(Celsius(fuse.air_c)), "the vehicle file, zones and states"});
+    out.steps.push_back(
+        {"f = 1 - slope (air - from), what its rating keeps in hot air; 0.1 to 1",
+         fmt::format("min(1, max(0.1, 1 - {} x ({} - {})))", n(family.derating_per_k),
+                     n(fuse.air_c), n(family.derating_from.value())),
+         n(fuse.temperature_factor), family.derating_origin.source});
     const double share = fuse.is_short_time ? 1.0 : fuse.loading;
     const double by_load = fuse.load_a / (share * fuse.temperature_factor);
+    out.steps.push_back({"share of its rating that it may carry for good", "", n(share),
+                         fuse.is_short_time ? "cranking is too short to age it"
+                                            : fuse_loading_limit(input.study).source});
     out.steps.push_back(
-        {fuse.is_short_time ? "least rating = I / f (cranking: too short to age it)"
-                            : "least rating = I / (share x f)",
+        {"least rating = I / (share x f)",
          fmt::format("{} / ({} x {})", n(fuse.load_a), n(share), n(fuse.temperature_factor)),
          show(Amps(by_load)), fuse_loading_limit(input.study).source});
     out.steps.push_back({"rating", fuse.why, show(Amps(fuse.rating_a)),
@@ -68,7 +68,7 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
     out.steps.push_back({"I <= share x f x rating",
                          fmt::format("{} <= {} x {} x {}", n(fuse.load_a), n(share),
                                      n(fuse.temperature_factor), n(fuse.rating_a)),
-                         verdict(fuse.load_a <= share * fuse.temperature_factor * fuse.rating_a),
+                         within(fuse.load_a, share * fuse.temperature_factor * fuse.rating_a),
                          fuse_loading_limit(input.study).source});
     return out;
 }
@@ -77,27 +77,14 @@ ProofSection list_gates(const FuseFamily& family, double rating_a, AirRange air)
     ProofSection out{"Time-current gates of " + family.title, {}};
     for (const FuseGate& gate : family.gates_of(Amps(rating_a))) {
         out.steps.push_back(
-            {"opens at " + show_percent(gate.multiple) + " of its rating",
-             show(Amps(gate.multiple * rating_a)),
+            {fmt::format("opens at {} of its rating, {}", show_percent(gate.multiple),
+                         show(Amps(gate.multiple * rating_a))),
+             "",
              fmt::format("{} to {}", gate.shortest ? show(*gate.shortest) : "not known",
                          gate.longest ? show(*gate.longest) : "never"),
              fmt::format("{} ({})", gate.origin.source, provenance_name(gate.origin.provenance))});
     }
-    const TimeCurrentBand tabled = time_current_band(family, rating_a);
-    const TimeCurrentBand moved = in_air(tabled, family.opening_per_k, air);
-    const auto add = [&](const char* side, double air_c, const std::vector<BandPoint>& from,
-                         const std::vector<BandPoint>& to) {
-        if (!from.empty() && to.front().amps != from.front().amps) {
-            out.steps.push_back({fmt::format("the {} times in {} air: at so much of these currents",
-                                             side, show(Celsius(air_c))),
-                                 fmt::format("1 - {} x ({} - {})", n(family.opening_per_k),
-                                             n(air_c), n(from.front().air_c)),
-                                 n(to.front().amps / from.front().amps),
-                                 family.opening_origin.source});
-        }
-    };
-    add("shortest", air.hottest_c, tabled.shortest, moved.shortest);
-    add("longest", air.coldest_c, tabled.longest, moved.longest);
+    add_air_shares(out, family, rating_a, air);
     return out;
 }
 
@@ -124,115 +111,24 @@ ProofSection list_points(const TimeCurrentBand& band, const std::string& title) 
     return out;
 }
 
-void prove_band(ProofSection& out, const ProtectionProof& proof, const Insulation& insulation) {
-    if (proof.has_band) {
-        out.steps.push_back({"I2 = the current that is sure to open it",
-                             fmt::format("{} x {}", n(proof.sure_multiple), n(proof.rating_a)),
-                             show(Amps(proof.sure_a)), "tables fuse-gates"});
-        out.steps.push_back({"I2 <= 1.45 Iz",
-                             fmt::format("{} <= 1.45 x {} = {}", n(proof.sure_a),
-                                         n(proof.ampacity_a), n(1.45 * proof.ampacity_a)),
-                             verdict(proof.opens_in_time), "IEC 60364-4-43 433.1"});
-    }
-    if (proof.let_through) {
-        const LetThrough& pass = *proof.let_through;
+ProofSection list_wires(const CheckInput& input, const FuseSizing& fuse) {
+    ProofSection out{"Wires it protects", {}};
+    for (const WireId id : fuse.protects) {
+        const WireSizing& wire = input.sizing.wires[id.index()];
+        const std::string& number = input.study.vehicle.wire(id).number;
         out.steps.push_back(
-            {"I^2 t at its slow gate, 5 s or less",
-             fmt::format("({} x {})^2 x {}", n(pass.multiple), n(proof.rating_a), n(pass.seconds)),
-             n(pass.a2s) + " A2s", pass.origin.source});
-        out.steps.push_back(
-            {"k = 226 sqrt(ln((234.5 + T_short) / (234.5 + T_class)))",
-             fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))",
-                         n(insulation.short_time.value()), n(insulation.limit.value())),
-             n(proof.k), "IEC 60949, IEC 60364-5-54"});
-        out.steps.push_back({"k^2 S^2 >= I^2 t",
-                             fmt::format("{}^2 x {}^2 = {} >= {}", n(proof.k), n(proof.copper_mm2),
-                                         n(proof.withstand_a2s), n(pass.a2s)),
-                             verdict(proof.stands_short), "IEC 60364-4-43 434.5"});
+            {fmt::format("Iz of {}, {}", number,
+                         show(input.sizing.design.wires[id.index()].conductor->size)),
+             "", show(Amps(wire.ampacity.amps)),
+             fmt::format("{}; `explain {}`", wire.ampacity.bundle_source, number)});
     }
-    const auto hottest = std::ranges::max_element(proof.slow_gates, {}, &GateHeat::peak_c);
-    for (const GateHeat& gate : proof.slow_gates) {
-        if (gate.is_between && &gate != &*hottest) {
-            continue;
-        }
-        out.steps.push_back(
-            {fmt::format("{} for {} from the class limit, heat leaving by the balance{}",
-                         show_percent(std::round(gate.multiple * 1e3) / 1e3),
-                         show(Seconds(gate.seconds)),
-                         gate.is_between ? "; the hottest place between two gates" : ""),
-             fmt::format("{}, peak against {}", show(Amps(gate.amps)),
-                         show(Celsius(proof.short_time_c))),
-             show(Celsius(gate.peak_c)), "docs/method/protection.md"});
+    if (out.steps.empty()) {
+        out.steps.push_back({"wires that it alone feeds", "", "none", "docs/method/protection.md"});
     }
-}
-
-std::string devices_named(const CheckInput& input, std::span<const DeviceId> devices) {
-    std::vector<std::string> names;
-    for (const DeviceId device : devices) {
-        names.push_back(input.study.vehicle.device(device).name);
-    }
-    return list_of(names);
+    return out;
 }
 
 } // namespace
-
-ProofSection prove_guard(const CheckInput& input, WireId id) {
-    const WireFeed& feed = input.sizing.feeds[id.index()];
-    ProofSection out{"Protection", {}};
-    if (!feed.is_fed && feed.devices.empty()) {
-        out.steps.push_back({"fed", "",
-                             "only through a load or the metal of the car: nothing to "
-                             "protect it from",
-                             "docs/method/protection.md"});
-        return out;
-    }
-    if (feed.is_unprotected) {
-        out.steps.push_back({"protective devices between it and its source", "", "none",
-                             "docs/method/protection.md"});
-        if (feed.devices.empty()) {
-            return out;
-        }
-        out.steps.push_back({"an overload of what it leads to passes the device at its end", "",
-                             devices_named(input, feed.devices), "docs/method/protection.md"});
-    }
-    if (feed.is_return) {
-        out.steps.push_back({"an overload of the loads whose current it takes home passes", "",
-                             devices_named(input, feed.devices), "docs/method/protection.md"});
-    }
-    const FeedDemand demand = feed_demand(input.study, input.sizing.design, feed);
-    const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
-    if (feed.self_limited_a > 0.0) {
-        out.steps.push_back({"source that limits itself <= Iz",
-                             fmt::format("{} <= {}", n(feed.self_limited_a), n(ampacity.amps)),
-                             verdict(feed.self_limited_a <= ampacity.amps),
-                             "the source's own limit, the vehicle file"});
-    }
-    if (demand.family == nullptr || demand.rating_a <= 0.0) {
-        return out;
-    }
-    const WireDesign& made = input.sizing.design.wires[id.index()];
-    const ProtectionProof proof =
-        prove_protection(input.study, demand.band, *made.conductor, *made.insulation, ampacity);
-    const FeedShare share = worst_share(input.sizing.design, feed);
-    if (share.devices.size() < feed.devices.size()) {
-        out.steps.push_back(
-            {"fed from both ends: no part of it carries more than one end lets pass",
-             "of " + devices_named(input, feed.devices) + " the worse end",
-             devices_named(input, share.devices), "docs/method/protection.md"});
-    }
-    out.steps.push_back({"In <= Iz, " + devices_named(input, share.devices),
-                         fmt::format("{} <= {}", n(proof.rating_a), n(proof.ampacity_a)),
-                         verdict(proof.carries), "IEC 60364-4-43 433.1"});
-    if (share.beside_a > 0.0) {
-        const double sum = proof.rating_a + share.beside_a;
-        out.steps.push_back({"In + the source that limits itself at the same end <= Iz",
-                             fmt::format("{} + {} <= {}", n(proof.rating_a), n(share.beside_a),
-                                         n(proof.ampacity_a)),
-                             verdict(sum <= proof.ampacity_a), "docs/method/protection.md"});
-    }
-    prove_band(out, proof, *made.insulation);
-    return out;
-}
 
 std::vector<ProofSection> explain_fuse(const CheckInput& input, const FuseSizing& fuse) {
     std::vector<ProofSection> out{prove_load(input, fuse)};
@@ -250,14 +146,7 @@ std::vector<ProofSection> explain_fuse(const CheckInput& input, const FuseSizing
         out.push_back(list_points(band_in_place(input.study, fuse.device, 0.0),
                                   "Time-current band of " + family->title));
     }
-    ProofSection wires{"Wires it protects", {}};
-    for (const WireId id : fuse.protects) {
-        const WireSizing& wire = input.sizing.wires[id.index()];
-        wires.steps.push_back({"Iz of " + input.study.vehicle.wire(id).number,
-                               show(input.sizing.design.wires[id.index()].conductor->size),
-                               show(Amps(wire.ampacity.amps)), wire.ampacity.bundle_source});
-    }
-    out.push_back(std::move(wires));
+    out.push_back(list_wires(input, fuse));
     if (fuse.thinnest.is_valid()) {
         ProofSection guard = prove_guard(input, fuse.thinnest);
         guard.title = fmt::format("Protection of {}, the wire with the least ampacity",

@@ -16,14 +16,22 @@ namespace loomwright {
 [[nodiscard]] std::vector<ProofSection> explain_relay(const CheckInput& input, DeviceId id);
 [[nodiscard]] std::vector<ProofSection> explain_load(const CheckInput& input, DeviceId load);
 
+/// Why a wire takes its way, run by run; no steps for one that lies in no run.
+[[nodiscard]] ProofSection prove_route(const CheckInput& input, WireId id);
 /// The figures of a wire's conductor and insulation, and its resistance at 20 C.
 [[nodiscard]] ProofSection prove_conductor(const CheckInput& input, WireId id);
 /// Heat balance of a wire at its worst steady current: from I to the conductor's temperature.
 [[nodiscard]] ProofSection prove_temperature(const CheckInput& input, WireId id);
 /// Ampacity in its place, both ways.
 [[nodiscard]] ProofSection prove_ampacity(const CheckInput& input, WireId id);
+/// The bundle's part of that, for a wire whose fullest run counts: by the handbook and by the heat
+/// balance of the skin.
+void add_bundle(ProofSection& out, const CheckInput& input, WireId id);
 /// Device against wire.
 [[nodiscard]] ProofSection prove_guard(const CheckInput& input, WireId id);
+/// To what share of their currents the air of a device moves the two sides of its band; nothing for
+/// a side that it leaves where it is.
+void add_air_shares(ProofSection& out, const FuseFamily& family, double rating_a, AirRange air);
 /// Which devices stand between a wire and each source, in which states.
 [[nodiscard]] ProofSection prove_sources(const CheckInput& input, WireId id);
 /// The start behind a device that takes most of its shortest opening time; it must have one.

@@ -105,7 +105,7 @@ public:
         least_short_ = least_short(study, sizing, *fuse_);
         greatest_short_ =
             prospective_currents(study, sizing.design, sizing.states)[device.index()].greater();
-        breaks_ = breaking_of(device);
+        breaks_ = breaking_capacity_of(study, sizing.design, device).amps;
         starts_ = starts_through(study, sizing, device);
         if (starts_.size() > most_starts) {
             starts_.resize(most_starts);
@@ -132,12 +132,6 @@ public:
     }
 
 private:
-    [[nodiscard]] std::optional<Amps> breaking_of(DeviceId id) const {
-        const FuseFamily* family = family_of(study_, id);
-        const auto& own = study_.vehicle.device(id).as<Protection>()->breaking;
-        return own || family == nullptr ? own : family->breaking_capacity;
-    }
-
     /// "M1", "E1, E2 and 3 more".
     [[nodiscard]] std::string loads_of(const StartPulse& start) const {
         constexpr std::size_t most_named = 3;

@@ -68,23 +68,34 @@ JointStarts::JointStarts(const StudyInput& input, const Sizing& sizing)
     }
 }
 
-void JointStarts::add(std::size_t index) {
-    const LoadDrop& drop = sizing_.drops[index];
+std::optional<LoadStart> JointStarts::start_of(const LoadDrop& drop) const {
     const Device& device = input_.vehicle.device(drop.load);
     const auto* load = device.as<Load>();
     const auto inrush = inrush_of(device);
-    Start start;
-    start.drop = index;
-    start.is_filament = load != nullptr && load->law == LoadLaw::lamp;
+    const bool is_filament = load != nullptr && load->law == LoadLaw::lamp;
     if (inrush) {
-        start.extra_a = std::max(0.0, inrush->current.value() - drop.amps);
-        start.seconds = inrush->duration.value();
-    } else if (start.is_filament) {
-        start.extra_a = (lamp_ratio_ - 1.0) * drop.amps;
-        start.seconds = lamp_seconds_;
-    } else {
+        return LoadStart{.extra_a = std::max(0.0, inrush->current.value() - drop.amps),
+                         .seconds = inrush->duration.value(),
+                         .is_filament = is_filament,
+                         .is_written = true};
+    }
+    if (is_filament) {
+        return LoadStart{.extra_a = (lamp_ratio_ - 1.0) * drop.amps,
+                         .seconds = lamp_seconds_,
+                         .is_filament = true};
+    }
+    return std::nullopt;
+}
+
+void JointStarts::add(std::size_t index) {
+    const LoadDrop& drop = sizing_.drops[index];
+    const std::optional<LoadStart> starts = start_of(drop);
+    if (!starts) {
         return;
     }
+    Start start;
+    start.drop = index;
+    start.load = *starts;
     std::vector<DeviceId> devices;
     for (const auto* parts : {&drop.feed, &drop.back}) {
         for (const PathPart& part : *parts) {
@@ -113,8 +124,8 @@ StartPulse JointStarts::pulse_of(DeviceId device, StateId state,
     std::vector<Extra> warm;
     for (const Start* start : together) {
         out.loads.push_back(sizing_.drops[start->drop].load);
-        cold.push_back({start->extra_a, start->seconds});
-        if (!start->is_filament) {
+        cold.push_back({start->load.extra_a, start->load.seconds});
+        if (!start->load.is_filament) {
             warm.push_back(cold.back());
         }
     }

@@ -5,9 +5,18 @@
 #include "sizing/sizing.hpp"
 #include "sizing/time_current.hpp"
 
+#include <optional>
 #include <vector>
 
 namespace loomwright {
+
+/// What one load takes over its running current while it starts.
+struct LoadStart {
+    double extra_a = 0.0;
+    double seconds = 0.0;
+    bool is_filament = false;
+    bool is_written = false; ///< in the vehicle file; else a filament by the tables
+};
 
 /// The start pulses through every protective device, from the solved states and the paths of their
 /// loads.
@@ -20,13 +29,14 @@ public:
     /// without a start pulse of their own only run.
     [[nodiscard]] std::vector<StartPulse> through(DeviceId device) const;
 
+    /// Of a load in the state of its drop; nothing: it only runs.
+    [[nodiscard]] std::optional<LoadStart> start_of(const LoadDrop& drop) const;
+
 private:
     /// A load that starts, on its way through a device.
     struct Start {
         std::size_t drop = 0; ///< index into Sizing::drops
-        double extra_a = 0.0; ///< over what it takes when it runs
-        double seconds = 0.0;
-        bool is_filament = false;
+        LoadStart load;
         std::vector<int> contacts; ///< branches on its way
     };
 

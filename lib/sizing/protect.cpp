@@ -17,7 +17,10 @@
 // The band itself: lib/sizing/time_current.hpp.
 #include "sizing/protect.hpp"
 
+#include "sizing/stock.hpp"
 #include "solve/heat.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -149,6 +152,28 @@ const Conductor* link_conductor(const StudyInput& input, DeviceId device) {
 
 const FuseFamily* family_of(const StudyInput& input, DeviceId device) {
     return input.catalogue.find_fuse_family(input.vehicle, device);
+}
+
+BreakingCapacity breaking_capacity_of(const StudyInput& input, const Design& design,
+                                      DeviceId device) {
+    const auto& protection = *input.vehicle.device(device).as<Protection>();
+    if (protection.breaking) {
+        return {protection.breaking, "the device's own breaking capacity, the vehicle file"};
+    }
+    const FuseFamily* family = family_of(input, device);
+    if (family == nullptr) {
+        return {};
+    }
+    const Amps rating = design.ratings[device.index()].value_or(Amps(0.0));
+    const StockItem* item = find_stock_fuse(input.vehicle, input.catalogue, family->name, rating);
+    if (item != nullptr && item->breaking) {
+        return {item->breaking, "the shop's stock, the vehicle file"};
+    }
+    if (!family->breaking_capacity) {
+        return {};
+    }
+    return {family->breaking_capacity,
+            fmt::format("tables fuses, {}: {}", family->name, family->breaking_origin.source)};
 }
 
 } // namespace loomwright

@@ -85,4 +85,13 @@ constexpr double link_area_ratio = 2.53;
 /// The family of a protective device; nullptr when the tables do not have it.
 [[nodiscard]] const FuseFamily* family_of(const StudyInput& input, DeviceId device);
 
+/// What a protective device is made to break.
+struct BreakingCapacity {
+    std::optional<Amps> amps; ///< nothing: not known
+    std::string source;
+};
+/// Its own, else that of the shop's stock at its rating in the design, else its family's.
+[[nodiscard]] BreakingCapacity breaking_capacity_of(const StudyInput& input, const Design& design,
+                                                    DeviceId device);
+
 } // namespace loomwright

@@ -30,6 +30,7 @@ RunLoading loading_in_state(const StudyInput& input, const Design& design,
                             const StateSolution& solution) {
     RunLoading out;
     out.state = solution.state;
+    out.heat_state = solution.state;
     double carried = 0.0;
     double could_carry = 0.0;
     for (const WireId wire : wires) {
@@ -61,6 +62,7 @@ RunLoading loading_in_state(const StudyInput& input, const Design& design,
 void keep_worst(RunLoading& worst, RunLoading here) {
     if (here.heat_w_per_m >= worst.heat_w_per_m) {
         worst.heat_w_per_m = here.heat_w_per_m;
+        worst.heat_state = here.heat_state;
         worst.wire_heat_w_per_m = std::move(here.wire_heat_w_per_m);
     }
     if (here.factor < worst.factor || (here.factor == worst.factor && here.wires > worst.wires)) {

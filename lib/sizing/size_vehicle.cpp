@@ -91,6 +91,18 @@ void put_into(const std::vector<WireChoice>& choices, Design& design) {
     }
 }
 
+/// Of sizes that do not come to rest the larger: a wire that grows may no longer count as loaded,
+/// and what lies beside it then may be thin enough for it to count again. With the larger of the
+/// two both hold.
+void keep_larger(const std::vector<WireChoice>& before, std::vector<WireChoice>& choices) {
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+        if (choices[i].is_auto() && before[i].picked > choices[i].picked) {
+            choices[i].picked = before[i].picked;
+            choices[i].floor_reason = deciding_reason(before[i]);
+        }
+    }
+}
+
 /// One round: ratings, then wires, from the states as solved. False when the design stays as it
 /// was.
 bool choose_round(const StudyInput& input, RoundTools& tools, std::vector<double>& least_ratings,
@@ -110,9 +122,13 @@ bool choose_round(const StudyInput& input, RoundTools& tools, std::vector<double
     // rests.
     for (int pass = 0; pass < bundle_passes; ++pass) {
         const Design before = sizing.design;
+        const std::vector<WireChoice> chosen = choices;
         sizing.runs = run_loadings(input, tools.places, sizing.design, states);
         choose_wires(round, choices);
         grow_for_drop(round, choices);
+        if (pass + 1 == bundle_passes) {
+            keep_larger(chosen, choices);
+        }
         put_into(choices, sizing.design);
         if (is_same(before, sizing.design)) {
             break;

@@ -45,6 +45,7 @@ struct RunLoading {
     solve::Skin skin{0.0, 0.0}; ///< of the bundle of all its wires, loaded or not, and its cover
     double conductivity_w_per_m_k = 0.0; ///< of its inside
     double air_c = 0.0;                  ///< in the hottest state
+    StateId heat_state;                  ///< in which its wires make the most heat
     double heat_w_per_m = 0.0; ///< of all its wires in that state, conductors at their limit
     std::vector<double> wire_heat_w_per_m; ///< of each, in the order of Routing::run_wires
     std::vector<double> wire_outside_m;    ///< outside diameter of each, in the same order

@@ -1,0 +1,262 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// The proof that a protective device protects a wire (equations in sizing/protect.cpp).
+#include "base/display.hpp"
+#include "checks/proof_figures.hpp"
+#include "checks/proofs.hpp"
+#include "checks/wording.hpp"
+#include "sizing/choose_wires.hpp"
+#include "sizing/device_bands.hpp"
+#include "sizing/feeds.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+
+namespace loomwright {
+namespace {
+
+constexpr std::string_view page = "docs/method/protection.md";
+
+std::string n(double value, int digits = 5) {
+    return figure(value, digits);
+}
+
+std::string devices_named(const CheckInput& input, std::span<const DeviceId> devices) {
+    std::vector<std::string> names;
+    for (const DeviceId device : devices) {
+        names.push_back(input.study.vehicle.device(device).name);
+    }
+    return list_of(names);
+}
+
+/// A wire behind a device, and what was computed about the two.
+struct Guarded {
+    const ProtectionProof& proof;
+    const TimeCurrentBand& band; ///< of the device in its air
+    const WireDesign& made;
+    const Ampacity& ampacity;
+};
+
+void add_overload(ProofSection& out, const ProtectionProof& proof) {
+    out.steps.push_back({"I2 = the current that is sure to open it",
+                         fmt::format("{} x {}", n(proof.sure_multiple), n(proof.rating_a)),
+                         show(Amps(proof.sure_a)),
+                         "tables fuse-gates, the first with a longest time, in the device's air"});
+    out.steps.push_back({"I2 <= 1.45 Iz",
+                         fmt::format("{} <= 1.45 x {} = {}", n(proof.sure_a), n(proof.ampacity_a),
+                                     n(1.45 * proof.ampacity_a)),
+                         within(proof.sure_a, conventional_factor * proof.ampacity_a),
+                         "IEC 60364-4-43 433.1"});
+}
+
+/// Where the let-through is not that of a gate: the current at which the slow side is at just 5 s.
+void add_five_seconds(ProofSection& out, const TimeCurrentBand& band, const LetThrough& pass) {
+    const double amps = pass.multiple * band.rating_a;
+    const auto& side = band.longest;
+    const auto after = std::ranges::find_if(
+        side, [&](const BandPoint& point) { return point.amps > amps * (1.0 - 1e-9); });
+    if (after == side.end()) {
+        out.steps.push_back(
+            {"current at which its slow side is at 5 s, beyond its last gate",
+             fmt::format("{} x sqrt({} / 5)", n(side.back().amps), n(side.back().seconds)),
+             show(Amps(amps)), pass.origin.source});
+    } else if (after != side.begin() && std::abs(after->amps - amps) > 1e-9 * amps) {
+        const BandPoint& low = *(after - 1);
+        out.steps.push_back(
+            {"current at which its slow side is at 5 s, between two gates",
+             fmt::format("{0} x ({1} / {0})^(ln(5 / {2}) / ln({3} / {2}))", n(low.amps),
+                         n(after->amps), n(low.seconds), n(after->seconds)),
+             show(Amps(amps)), pass.origin.source});
+    }
+}
+
+void add_short_circuit(ProofSection& out, const Guarded& wire) {
+    const ProtectionProof& proof = wire.proof;
+    const LetThrough& pass = *proof.let_through;
+    const Insulation& insulation = *wire.made.insulation;
+    add_five_seconds(out, wire.band, pass);
+    out.steps.push_back(
+        {"I^2 t at its slow gate, 5 s or less",
+         fmt::format("({} x {})^2 x {}", n(pass.multiple), n(proof.rating_a), n(pass.seconds)),
+         n(pass.a2s) + " A2s", pass.origin.source});
+    out.steps.push_back({"k = 226 sqrt(ln((234.5 + T_short) / (234.5 + T_class)))",
+                         fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))",
+                                     n(insulation.short_time.value()), n(insulation.limit.value())),
+                         n(proof.k),
+                         "IEC 60949, IEC 60364-5-54; T of tables insulation, " + insulation.name});
+    out.steps.push_back({"S, copper that the conductor is sure to hold", "",
+                         show(wire.made.conductor->copper_area),
+                         "tables conductors, " + show(wire.made.conductor->size)});
+    out.steps.push_back({"I^2 t <= k^2 S^2",
+                         fmt::format("{} <= {}^2 x {}^2 = {}", n(pass.a2s), n(proof.k),
+                                     n(proof.copper_mm2), n(proof.withstand_a2s)),
+                         within(pass.a2s, proof.withstand_a2s), "IEC 60364-4-43 434.5"});
+}
+
+/// The gates slower than 5 s, and the hottest place between two of them where that is hotter.
+void add_slow_gates(ProofSection& out, const Guarded& wire) {
+    const ProtectionProof& proof = wire.proof;
+    const Ampacity& ampacity = wire.ampacity;
+    if (proof.slow_gates.empty()) {
+        return;
+    }
+    if (ampacity.is_cooked()) {
+        out.steps.push_back({"peak at its slow gates", "",
+                             "beyond every limit: its place leaves it no current",
+                             std::string(page)});
+        return;
+    }
+    const double share = ampacity.amps / ampacity.free_air_a;
+    out.steps.push_back(
+        {"f = Iz / I_free, what its place leaves of its currents; less heat leaves by f^2",
+         fmt::format("{} / {}", n(ampacity.amps), n(ampacity.free_air_a)), n(share),
+         std::string(page)});
+    const auto hottest = std::ranges::max_element(proof.slow_gates, {}, &GateHeat::peak_c);
+    for (const GateHeat& gate : proof.slow_gates) {
+        if (gate.is_between && &gate != &*hottest) {
+            continue;
+        }
+        if (gate.is_between) {
+            out.steps.push_back({fmt::format("time at {} A, between two gates", n(gate.amps)),
+                                 time_on_side(wire.band.longest, gate.amps), n(gate.seconds) + " s",
+                                 "tables fuse-gates, log-log"});
+        }
+        out.steps.push_back(
+            {fmt::format("peak at {} of In for {}, heat leaving by the balance{}",
+                         show_percent(std::round(gate.multiple * 1e3) / 1e3),
+                         show(Seconds(gate.seconds)),
+                         gate.is_between ? "; the hottest place between two gates" : ""),
+             fmt::format("I = {} A, t = {} s, from {} C in air of {} C, f = {}, C = 3.45 x {} "
+                         "J/(m K)",
+                         n(gate.amps), n(gate.seconds), n(ampacity.limit_c), n(ampacity.air_c),
+                         n(share), n(proof.copper_mm2)),
+             show(Celsius(gate.peak_c)), "heat in time, docs/method/heat.md"});
+        out.steps.push_back(
+            {"peak <= limit for a short time",
+             fmt::format("{} <= {}", show(Celsius(gate.peak_c)), show(Celsius(proof.short_time_c))),
+             within(Celsius(gate.peak_c), Celsius(proof.short_time_c)),
+             "tables insulation, " + wire.made.insulation->name});
+    }
+}
+
+/// A fusible link against a wire: by their areas, whatever a rating would be.
+void add_link(ProofSection& out, const Conductor& wire, const Conductor& link) {
+    const double least_mm2 = 0.97 * link_area_ratio * link.area.value() * 1e6;
+    out.steps.push_back({"0.97 x 2.53 x area of the link <= area of the wire",
+                         fmt::format("0.97 x {} x {} <= {}", n(link_area_ratio),
+                                     n(link.area.value() * 1e6), n(wire.area.value() * 1e6)),
+                         within(least_mm2, wire.area.value() * 1e6),
+                         "SAE J156 practice, four AWG numbers; 3 % for rounded sizes"});
+}
+
+/// How the wire is fed, where that alone says what stands before it; false: nothing more to prove.
+bool add_feed(ProofSection& out, const CheckInput& input, const WireFeed& feed) {
+    if (!feed.is_fed && feed.devices.empty()) {
+        out.steps.push_back({"fed", "",
+                             "only through a load or the metal of the car: nothing to "
+                             "protect it from",
+                             std::string(page)});
+        return false;
+    }
+    if (feed.is_unprotected) {
+        out.steps.push_back(
+            {"protective devices between it and its source", "", "none", std::string(page)});
+        if (feed.devices.empty()) {
+            return false;
+        }
+        out.steps.push_back({"an overload of what it leads to passes the device at its end", "",
+                             devices_named(input, feed.devices), std::string(page)});
+    }
+    if (feed.is_return) {
+        out.steps.push_back({"an overload of the loads whose current it takes home passes", "",
+                             devices_named(input, feed.devices), std::string(page)});
+    }
+    return true;
+}
+
+/// In <= Iz at the end where more comes in.
+void add_rating(ProofSection& out, const CheckInput& input, const WireFeed& feed,
+                const ProtectionProof& proof) {
+    const FeedShare share = worst_share(input.sizing.design, feed);
+    if (share.devices.size() < feed.devices.size()) {
+        out.steps.push_back(
+            {"fed from both ends: no part of it carries more than one end lets pass",
+             "of " + devices_named(input, feed.devices) + " the worse end",
+             devices_named(input, share.devices), std::string(page)});
+    }
+    out.steps.push_back({"In <= Iz, " + devices_named(input, share.devices),
+                         fmt::format("{} <= {}", n(proof.rating_a), n(proof.ampacity_a)),
+                         within(proof.rating_a, proof.ampacity_a), "IEC 60364-4-43 433.1"});
+    if (share.beside_a > 0.0) {
+        out.steps.push_back({"In + the source that limits itself at the same end <= Iz",
+                             fmt::format("{} + {} <= {}", n(proof.rating_a), n(share.beside_a),
+                                         n(proof.ampacity_a)),
+                             within(proof.rating_a + share.beside_a, proof.ampacity_a),
+                             std::string(page)});
+    }
+}
+
+} // namespace
+
+void add_air_shares(ProofSection& out, const FuseFamily& family, double rating_a, AirRange air) {
+    const TimeCurrentBand tabled = time_current_band(family, rating_a);
+    const TimeCurrentBand moved = in_air(tabled, family.opening_per_k, air);
+    const auto add = [&](const char* side, double air_c, const std::vector<BandPoint>& from,
+                         const std::vector<BandPoint>& to) {
+        if (!from.empty() && to.front().amps != from.front().amps) {
+            out.steps.push_back({fmt::format("the {} times in {} air: at so much of these currents",
+                                             side, show(Celsius(air_c))),
+                                 fmt::format("1 - {} x ({} - {})", n(family.opening_per_k),
+                                             n(air_c), n(from.front().air_c)),
+                                 n(to.front().amps / from.front().amps),
+                                 family.opening_origin.source});
+        }
+    };
+    add("shortest", air.hottest_c, tabled.shortest, moved.shortest);
+    add("longest", air.coldest_c, tabled.longest, moved.longest);
+}
+
+ProofSection prove_guard(const CheckInput& input, WireId id) {
+    const WireFeed& feed = input.sizing.feeds[id.index()];
+    ProofSection out{"Protection", {}};
+    if (!add_feed(out, input, feed)) {
+        return out;
+    }
+    const FeedDemand demand = feed_demand(input.study, input.sizing.design, feed);
+    const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
+    const WireDesign& made = input.sizing.design.wires[id.index()];
+    if (feed.self_limited_a > 0.0) {
+        out.steps.push_back({"source that limits itself <= Iz",
+                             fmt::format("{} <= {}", n(feed.self_limited_a), n(ampacity.amps)),
+                             within(feed.self_limited_a, ampacity.amps),
+                             "the source's own limit, the vehicle file"});
+    }
+    if (demand.link != nullptr) {
+        add_link(out, *made.conductor, *demand.link);
+    }
+    if (demand.family == nullptr || demand.rating_a <= 0.0) {
+        return out;
+    }
+    const ProtectionProof proof =
+        prove_protection(input.study, demand.band, *made.conductor, *made.insulation, ampacity);
+    add_rating(out, input, feed, proof);
+    const AirRange air = air_range(input.study, demand.device);
+    const TimeCurrentBand band = in_air(time_current_band(*demand.family, demand.rating_a),
+                                        demand.family->opening_per_k, air);
+    add_air_shares(out, *demand.family, demand.rating_a, air);
+    const Guarded wire{proof, band, made, ampacity};
+    if (proof.has_band) {
+        add_overload(out, proof);
+    }
+    if (proof.let_through) {
+        add_short_circuit(out, wire);
+    }
+    add_slow_gates(out, wire);
+    return out;
+}
+
+} // namespace loomwright
