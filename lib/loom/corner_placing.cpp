@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// Where a circle of radius r touches two others, with centres a and b, radii ra and rb, d apart:
+// with p = ra + r and q = rb + r the third corner of a triangle of sides d, p, q,
+//
+//   u = (d^2 + p^2 - q^2) / (2 d)      along a to b
+//   v = +- sqrt(p^2 - u^2)             across it
+//
+// The corners of one radius stay true while circles of that radius are laid, but for those that are
+// covered; circles come by falling radius, so there are few changes.
+#include "loom/corner_placing.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <numeric>
+
+namespace loomwright::packing {
+namespace {
+
+// Two that touch may overlap by the rounding of their corner's square roots.
+constexpr double touching = 1e-9;
+
+struct Disc {
+    double x = 0.0;
+    double y = 0.0;
+    double radius = 0.0;
+};
+
+struct Corner {
+    double x = 0.0;
+    double y = 0.0;
+    double square = 0.0; ///< of its distance from the origin
+};
+
+/// Discs by where they lie, in square cells no smaller than the widest disc. What lies beyond the
+/// edge is in the cells of the edge.
+class Cells {
+public:
+    Cells(double cell, double half_width)
+        : cell_(cell), half_(half_width),
+          across_(std::clamp(static_cast<long>(std::ceil(2.0 * half_width / cell)), 1L, most)),
+          lists_(static_cast<std::size_t>(across_ * across_)) {
+        cell_ = 2.0 * half_ / static_cast<double>(across_);
+    }
+
+    void add(const Disc& disc) { list(cell_of(disc.x), cell_of(disc.y)).push_back(disc); }
+
+    /// True when `test` is for a disc of the cells within `reach` of a point.
+    template <typename Test>
+    [[nodiscard]] bool any_near(double x, double y, double reach, const Test& test) const {
+        const long last_row = cell_of(y + reach);
+        const long last_column = cell_of(x + reach);
+        for (long row = cell_of(y - reach); row <= last_row; ++row) {
+            for (long column = cell_of(x - reach); column <= last_column; ++column) {
+                if (std::ranges::any_of(lists_[static_cast<std::size_t>(row * across_ + column)],
+                                        test)) {
+                    return true;
+                }
+            }
+        }
+        return false;
+    }
+
+private:
+    static constexpr long most = 200; // across: memory stays small
+
+    [[nodiscard]] long cell_of(double coordinate) const {
+        const double place = std::floor((coordinate + half_) / cell_);
+        return static_cast<long>(std::clamp(place, 0.0, static_cast<double>(across_ - 1)));
+    }
+    std::vector<Disc>& list(long column, long row) {
+        return lists_[static_cast<std::size_t>(row * across_ + column)];
+    }
+
+    double cell_;
+    double half_;
+    long across_;
+    std::vector<std::vector<Disc>> lists_;
+};
+
+class Placer {
+public:
+    explicit Placer(std::span<const double> radii)
+        : widest_(*std::ranges::max_element(radii)), cells_(2.0 * widest_, likely_reach(radii)) {}
+
+    void lay(const Disc& disc) {
+        if (disc.radius == corner_radius_) {
+            std::erase_if(corners_,
+                          [&](const Corner& corner) { return overlap(corner.x, corner.y, disc); });
+        }
+        cells_.add(disc);
+        discs_.push_back(disc);
+        if (disc.radius == corner_radius_) {
+            add_corners_of(disc);
+        }
+    }
+
+    /// The free place nearest to the origin for a circle of this radius.
+    [[nodiscard]] Disc best_for(double radius) {
+        if (radius != corner_radius_) {
+            corner_radius_ = radius;
+            corners_.clear();
+            for (const Disc& disc : discs_) {
+                add_corners_of(disc);
+            }
+        }
+        const auto best = std::ranges::min_element(corners_, {}, &Corner::square);
+        if (best != corners_.end()) {
+            return {best->x, best->y, radius};
+        }
+        const Disc& alone = discs_.back(); // no two lie there: beside it
+        return {alone.x + alone.radius + radius, alone.y, radius};
+    }
+
+private:
+    /// A square of this half width holds them with little beyond its edge.
+    static double likely_reach(std::span<const double> radii) {
+        const double squares = std::inner_product(radii.begin(), radii.end(), radii.begin(), 0.0);
+        return 1.5 * std::sqrt(squares) + 2.0 * *std::ranges::max_element(radii);
+    }
+
+    [[nodiscard]] bool overlap(double x, double y, const Disc& other) const {
+        const double reach = (corner_radius_ + other.radius) * (1.0 - touching);
+        const double dx = x - other.x;
+        const double dy = y - other.y;
+        return dx * dx + dy * dy < reach * reach;
+    }
+
+    /// The corners of a disc with all that lie there.
+    void add_corners_of(const Disc& disc) {
+        const double reach = disc.radius + 2.0 * corner_radius_ + widest_;
+        (void)cells_.any_near(disc.x, disc.y, reach, [&](const Disc& other) {
+            add_corners(other, disc);
+            return false;
+        });
+    }
+
+    void add_corners(const Disc& a, const Disc& b) {
+        const double p = a.radius + corner_radius_;
+        const double q = b.radius + corner_radius_;
+        const double dx = b.x - a.x;
+        const double dy = b.y - a.y;
+        const double square = dx * dx + dy * dy;
+        if (square > (p + q) * (p + q) || square <= 0.0) {
+            return;
+        }
+        const double d = std::sqrt(square);
+        const double u = (square + p * p - q * q) / (2.0 * d);
+        const double v = std::sqrt(std::max(0.0, p * p - u * u));
+        const double foot_x = a.x + u * dx / d;
+        const double foot_y = a.y + u * dy / d;
+        for (const double side : {v, -v}) {
+            add_if_free(foot_x - side * dy / d, foot_y + side * dx / d);
+        }
+    }
+
+    void add_if_free(double x, double y) {
+        if (!cells_.any_near(x, y, corner_radius_ + widest_,
+                             [&](const Disc& disc) { return overlap(x, y, disc); })) {
+            corners_.push_back({x, y, x * x + y * y});
+        }
+    }
+
+    double widest_;
+    Cells cells_;
+    std::vector<Disc> discs_;
+    std::vector<Corner> corners_; ///< free places of a circle of `corner_radius_`
+    double corner_radius_ = -1.0;
+};
+
+} // namespace
+
+std::vector<double> place_in_corners(std::span<const double> radii,
+                                     std::span<const std::size_t> order, std::size_t middle) {
+    Placer placer(radii);
+    std::vector<double> out(2 * radii.size());
+    const std::size_t ring = std::min(middle, radii.size());
+    double widest = 0.0;
+    for (std::size_t i = 0; i < ring; ++i) {
+        widest = std::max(widest, radii[order[i]]);
+    }
+    const double angle = 2.0 * std::numbers::pi / static_cast<double>(ring);
+    const double ring_radius = ring < 2 ? 0.0 : widest / std::sin(angle / 2.0);
+    for (std::size_t i = 0; i < radii.size(); ++i) {
+        const double radius = radii[order[i]];
+        const double at = angle * static_cast<double>(i);
+        const Disc disc = i < ring
+                              ? Disc{ring_radius * std::cos(at), ring_radius * std::sin(at), radius}
+                              : placer.best_for(radius);
+        placer.lay(disc);
+        out[2 * order[i]] = disc.x;
+        out[2 * order[i] + 1] = disc.y;
+    }
+    return out;
+}
+
+} // namespace loomwright::packing
