@@ -7,14 +7,15 @@
 //   u = (d^2 + p^2 - q^2) / (2 d)      along a to b
 //   v = +- sqrt(p^2 - u^2)             across it
 //
-// The corners of one radius stay true while circles of that radius are laid, but for those that are
-// covered; circles come by falling radius, so there are few changes.
+// The corners of one radius hold while circles of that radius are laid, but for those that get
+// covered; circles come by falling radius, so they are seldom worked out anew.
 #include "loom/corner_placing.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <numeric>
+#include <queue>
 
 namespace loomwright::packing {
 namespace {
@@ -32,6 +33,14 @@ struct Corner {
     double x = 0.0;
     double y = 0.0;
     double square = 0.0; ///< of its distance from the origin
+    std::size_t made = 0;
+};
+
+/// Of two as far away the one that was made first is the nearer.
+struct Farther {
+    bool operator()(const Corner& a, const Corner& b) const {
+        return a.square > b.square || (a.square == b.square && a.made > b.made);
+    }
 };
 
 /// Discs by where they lie, in square cells no smaller than the widest disc. What lies beyond the
@@ -82,14 +91,11 @@ private:
 
 class Placer {
 public:
-    explicit Placer(std::span<const double> radii)
-        : widest_(*std::ranges::max_element(radii)), cells_(2.0 * widest_, likely_reach(radii)) {}
+    Placer(std::span<const double> radii, bool in_every_gap)
+        : in_every_gap_(in_every_gap), widest_(*std::ranges::max_element(radii)),
+          cells_(2.0 * widest_, likely_reach(radii)) {}
 
     void lay(const Disc& disc) {
-        if (disc.radius == corner_radius_) {
-            std::erase_if(corners_,
-                          [&](const Corner& corner) { return overlap(corner.x, corner.y, disc); });
-        }
         cells_.add(disc);
         discs_.push_back(disc);
         if (disc.radius == corner_radius_) {
@@ -101,31 +107,43 @@ public:
     [[nodiscard]] Disc best_for(double radius) {
         if (radius != corner_radius_) {
             corner_radius_ = radius;
-            corners_.clear();
-            for (const Disc& disc : discs_) {
-                add_corners_of(disc);
+            if (in_every_gap_ || corners_.empty()) {
+                find_corners();
             }
         }
-        const auto best = std::ranges::min_element(corners_, {}, &Corner::square);
-        if (best != corners_.end()) {
-            return {best->x, best->y, radius};
+        while (!corners_.empty()) {
+            const Corner best = corners_.top();
+            corners_.pop(); // it is taken, or covered for good
+            if (is_free(best)) {
+                return {best.x, best.y, radius};
+            }
         }
         const Disc& alone = discs_.back(); // no two lie there: beside it
         return {alone.x + alone.radius + radius, alone.y, radius};
     }
 
 private:
+    void find_corners() {
+        corners_ = {};
+        for (const Disc& disc : discs_) {
+            add_corners_of(disc);
+        }
+    }
+
     /// A square of this half width holds them with little beyond its edge.
     static double likely_reach(std::span<const double> radii) {
         const double squares = std::inner_product(radii.begin(), radii.end(), radii.begin(), 0.0);
         return 1.5 * std::sqrt(squares) + 2.0 * *std::ranges::max_element(radii);
     }
 
-    [[nodiscard]] bool overlap(double x, double y, const Disc& other) const {
-        const double reach = (corner_radius_ + other.radius) * (1.0 - touching);
-        const double dx = x - other.x;
-        const double dy = y - other.y;
-        return dx * dx + dy * dy < reach * reach;
+    [[nodiscard]] bool is_free(const Corner& corner) const {
+        return !cells_.any_near(
+            corner.x, corner.y, corner_radius_ + widest_, [&](const Disc& other) {
+                const double reach = (corner_radius_ + other.radius) * (1.0 - touching);
+                const double dx = corner.x - other.x;
+                const double dy = corner.y - other.y;
+                return dx * dx + dy * dy < reach * reach;
+            });
     }
 
     /// The corners of a disc with all that lie there.
@@ -152,29 +170,29 @@ private:
         const double foot_x = a.x + u * dx / d;
         const double foot_y = a.y + u * dy / d;
         for (const double side : {v, -v}) {
-            add_if_free(foot_x - side * dy / d, foot_y + side * dx / d);
+            const double x = foot_x - side * dy / d;
+            const double y = foot_y + side * dx / d;
+            corners_.push({x, y, x * x + y * y, count_++});
         }
     }
 
-    void add_if_free(double x, double y) {
-        if (!cells_.any_near(x, y, corner_radius_ + widest_,
-                             [&](const Disc& disc) { return overlap(x, y, disc); })) {
-            corners_.push_back({x, y, x * x + y * y});
-        }
-    }
-
+    bool in_every_gap_; ///< else corners of larger circles serve smaller ones, too
     double widest_;
     Cells cells_;
     std::vector<Disc> discs_;
-    std::vector<Corner> corners_; ///< free places of a circle of `corner_radius_`
+    /// Of a circle of `corner_radius_`, covered ones too: whether one is free is asked when its
+    /// turn comes, and most never have it.
+    std::priority_queue<Corner, std::vector<Corner>, Farther> corners_;
+    std::size_t count_ = 0;
     double corner_radius_ = -1.0;
 };
 
 } // namespace
 
 std::vector<double> place_in_corners(std::span<const double> radii,
-                                     std::span<const std::size_t> order, std::size_t middle) {
-    Placer placer(radii);
+                                     std::span<const std::size_t> order, std::size_t middle,
+                                     bool in_every_gap) {
+    Placer placer(radii, in_every_gap);
     std::vector<double> out(2 * radii.size());
     const std::size_t ring = std::min(middle, radii.size());
     double widest = 0.0;

@@ -35,12 +35,10 @@ using packing::Pressing;
 
 // Equal circles up to this many are few cases and quickly packed: always with full care.
 constexpr std::size_t most_equal = 20;
-// Beyond this many one try comes within 2 % of many (measured), and takes long enough.
+// Beyond this many one try comes within 2 % of many (measured), and takes long enough; few of them
+// are always packed better than that.
 constexpr std::size_t most_for_full_care = 60;
-constexpr std::size_t kinds_of_middle = 5;
-constexpr std::size_t kinds_when_quick = 3; // of a few circles, which are quickly packed
-constexpr std::size_t few = 12;
-constexpr int shakes = 12;
+constexpr std::size_t few = 12;     // so many are quickly packed: three kinds of middle at least
 constexpr double shake_share = 0.5; // of a circle's radius
 
 // Pressures, in the scale in which sum r^2 = 1: discs overlap by about as much.
@@ -49,6 +47,15 @@ constexpr double firm = 0.003;
 constexpr double hard = 1e-3;
 constexpr double hardest = 1e-4;
 
+/// What a care comes to.
+struct Effort {
+    std::size_t kinds_of_middle = 5;
+    int shakes = 12;
+    int first_steps = 30; ///< of each of the two softer pressures, in every try
+    int last_steps = 60;  ///< of each of the two harder ones, on the best
+    bool in_every_gap = true;
+};
+
 struct Try {
     double radius = 0.0; ///< about, from the energy at a firm pressure
     std::vector<double> places;
@@ -56,8 +63,8 @@ struct Try {
 
 class Packer {
 public:
-    Packer(std::vector<double> radii, bool is_full)
-        : radii_(std::move(radii)), is_full_(is_full), pressing_(radii_), order_(radii_.size()) {
+    Packer(std::vector<double> radii, const Effort& effort)
+        : radii_(std::move(radii)), effort_(effort), pressing_(radii_), order_(radii_.size()) {
         std::iota(order_.begin(), order_.end(), std::size_t{0});
         std::ranges::stable_sort(order_, std::ranges::greater(),
                                  [&](std::size_t i) { return radii_[i]; });
@@ -69,21 +76,20 @@ public:
         for (std::size_t middle = 2; middle <= kinds_to_try(); ++middle) {
             keep_better(best, first_try(middle));
         }
-        for (int i = 0; is_full_ && i < shakes; ++i) {
+        for (int i = 0; i < effort_.shakes; ++i) {
             keep_better(best, i % 2 == 0 ? shaken(best) : exchanged(best));
         }
-        const int steps = is_full_ ? 60 : 40;
-        pressing_.press(best.places, hard, steps);
-        pressing_.press(best.places, hardest, steps);
+        pressing_.press(best.places, hard, effort_.last_steps);
+        pressing_.press(best.places, hardest, effort_.last_steps);
         spread(best.places);
         return std::move(best.places);
     }
 
 private:
     [[nodiscard]] std::size_t kinds_to_try() const {
-        const std::size_t kinds = is_full_               ? kinds_of_middle
-                                  : radii_.size() <= few ? kinds_when_quick
-                                                         : 1;
+        const std::size_t kinds = radii_.size() <= few
+                                      ? std::max<std::size_t>(3, effort_.kinds_of_middle)
+                                      : effort_.kinds_of_middle;
         return std::min(kinds, radii_.size());
     }
 
@@ -94,16 +100,16 @@ private:
     }
 
     Try first_try(std::size_t middle) {
-        std::vector<double> places = packing::place_in_corners(radii_, order_, middle);
+        std::vector<double> places =
+            packing::place_in_corners(radii_, order_, middle, effort_.in_every_gap);
         places.push_back(0.0);
         set_radius(places);
         return pressed(std::move(places));
     }
 
     Try pressed(std::vector<double> places) {
-        const int steps = is_full_ ? 30 : 20;
-        pressing_.press(places, soft, steps);
-        const double radius = pressing_.press(places, firm, steps);
+        pressing_.press(places, soft, effort_.first_steps);
+        const double radius = pressing_.press(places, firm, effort_.first_steps);
         return {radius, std::move(places)};
     }
 
@@ -162,19 +168,25 @@ private:
     }
 
     std::vector<double> radii_;
-    bool is_full_;
+    Effort effort_;
     Pressing pressing_;
     std::vector<std::size_t> order_; ///< by falling radius
     std::minstd_rand engine_{1};
 };
 
-/// Whether full care is taken, whatever was asked.
-bool is_full(std::span<const double> radii_m, PackingCare care) {
+Effort effort_for(std::span<const double> radii_m, PackingCare care) {
     const auto [least, most] = std::ranges::minmax(radii_m);
-    if (least == most && radii_m.size() <= most_equal) {
-        return true;
+    const bool is_easy = least == most && radii_m.size() <= most_equal;
+    if (is_easy || (care == PackingCare::full && radii_m.size() <= most_for_full_care)) {
+        return {};
     }
-    return care == PackingCare::full && radii_m.size() <= most_for_full_care;
+    const bool is_brief = care == PackingCare::rough && radii_m.size() > most_for_full_care;
+    const int steps = is_brief ? 6 : 20;
+    return {.kinds_of_middle = 1,
+            .shakes = 0,
+            .first_steps = steps,
+            .last_steps = std::min(steps, 15),
+            .in_every_gap = care == PackingCare::full};
 }
 
 } // namespace
@@ -197,7 +209,7 @@ Packing pack_circles(std::span<const double> radii_m, PackingCare care) {
     for (double& radius : radii) {
         radius *= scale;
     }
-    const std::vector<double> places = Packer(std::move(radii), is_full(radii_m, care)).pack();
+    const std::vector<double> places = Packer(std::move(radii), effort_for(radii_m, care)).pack();
     const double size_m = widest / scale;
     for (std::size_t i = 0; i < radii_m.size(); ++i) {
         out.centres.push_back({places[2 * i] * size_m, places[2 * i + 1] * size_m});

@@ -22,7 +22,8 @@ struct Packing {
 
 /// How long a better packing is looked for.
 enum class PackingCare : std::uint8_t {
-    quick, ///< one try: bodies of thousands of wires
+    rough, ///< one try, of many circles pressed a little: thousands of wires, tens of runs each
+    quick, ///< one try: thousands of wires
     full,  ///< several tries, and the best of them shaken
 };
 

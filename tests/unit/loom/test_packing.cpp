@@ -65,7 +65,7 @@ TEST_CASE("1 to 20 equal circles come within 1.5 % of the published best") {
         const auto count = static_cast<std::size_t>(std::stoi(row.at("n")));
         const double best = std::stod(row.at("ratio_R_over_r"));
         CAPTURE(count);
-        for (const PackingCare care : {PackingCare::quick, PackingCare::full}) {
+        for (const PackingCare care : {PackingCare::rough, PackingCare::quick, PackingCare::full}) {
             // A radius of a real wire, so that the scale counts too.
             const std::vector<double> radii(count, 0.95e-3);
             const Packing packing = pack_circles(radii, care);
@@ -80,7 +80,7 @@ TEST_CASE("1 to 20 equal circles come within 1.5 % of the published best") {
 TEST_CASE("unlike circles are a packing, and never smaller than any packing can be") {
     std::minstd_rand engine(11);
     for (std::size_t count = 1; count <= 60; count += count < 12 ? 1 : 7) {
-        for (const PackingCare care : {PackingCare::quick, PackingCare::full}) {
+        for (const PackingCare care : {PackingCare::rough, PackingCare::quick, PackingCare::full}) {
             const std::vector<double> radii = random_radii(engine, count);
             const Packing packing = pack_circles(radii, care);
             CAPTURE(count);
