@@ -144,31 +144,36 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     place->add_flag("--csv", arguments.csv, "the places, for a spreadsheet");
     add_output(place, arguments, "write the answer to this file instead");
 
-    CLI::App* draw = add_verb(
-        app, "draw", "a drawing of the feeds, of a drive, of a fuse's curves, or of sneak paths",
-        "  loomwright draw car.yaml --view feeds -o feeds.svg\n"
-        "  loomwright draw car.yaml --view feeds -o feeds.pdf\n"
-        "  loomwright draw car.yaml --view feeds --format dot -o -\n"
-        "  loomwright draw car.yaml --view drive -o drive.svg\n"
-        "  loomwright draw car.yaml --view curves F10 -o f10.svg\n"
-        "  loomwright draw car.yaml --view sneaks GND7 -o gnd7.svg\n",
-        run_draw, arguments, chosen);
+    CLI::App* draw =
+        add_verb(app, "draw",
+                 "a drawing of the feeds, of a drive, of a fuse's curves, of sneak paths, or of a "
+                 "run's section",
+                 "  loomwright draw car.yaml --view feeds -o feeds.svg\n"
+                 "  loomwright draw car.yaml --view feeds -o feeds.pdf\n"
+                 "  loomwright draw car.yaml --view feeds --format dot -o -\n"
+                 "  loomwright draw car.yaml --view drive -o drive.svg\n"
+                 "  loomwright draw car.yaml --view curves F10 -o f10.svg\n"
+                 "  loomwright draw car.yaml --view sneaks GND7 -o gnd7.svg\n"
+                 "  loomwright draw car.yaml --view section dash-left -o dash-left.svg\n",
+                 run_draw, arguments, chosen);
     add_file(draw, arguments);
     draw->add_option(
         "ID", arguments.id,
-        "(curves) a fuse, breaker or fusible link; (sneaks) what is opened: a ground, wire, fuse");
+        "(curves) a fuse, breaker or fusible link; (sneaks) what is opened: a ground, wire, fuse; "
+        "(section) a run");
     draw->add_option("--view", arguments.view, "what to draw")
-        ->check(CLI::IsMember({"feeds", "drive", "curves", "sneaks"}))
+        ->check(CLI::IsMember({"feeds", "drive", "curves", "sneaks", "section"}))
         ->capture_default_str();
     draw->add_option("--drive", arguments.drive, "which drive, where the file has several");
     draw->add_option("--format", arguments.format, "svg, pdf, png or dot; else by the ending of -o")
         ->check(CLI::IsMember({"svg", "pdf", "png", "dot"}));
     add_output(draw, arguments, "the file to write; - writes to standard output");
 
-    CLI::App* pack = add_verb(app, "pack", "the fabricator's papers: cut list and buying list",
-                              "  loomwright pack car.yaml -o papers\n"
-                              "  loomwright pack car.yaml -o papers --paper Letter\n",
-                              run_pack, arguments, chosen);
+    CLI::App* pack =
+        add_verb(app, "pack", "the fabricator's papers: cut list, buying list, bundles",
+                 "  loomwright pack car.yaml -o papers\n"
+                 "  loomwright pack car.yaml -o papers --paper Letter\n",
+                 run_pack, arguments, chosen);
     add_file(pack, arguments);
     pack->add_option("-o,--output", arguments.output, "the folder to write into")->required();
     pack->add_option("--paper", arguments.paper, "paper the print-outs are laid out for")

@@ -11,6 +11,7 @@
 #include "draw/curves_plot.hpp"
 #include "draw/drive_chart.hpp"
 #include "draw/feeds.hpp"
+#include "draw/section_drawing.hpp"
 #include "draw/sneak_drawing.hpp"
 #include "page/pack.hpp"
 #include "sheets/json.hpp"
@@ -151,6 +152,39 @@ std::optional<std::string> draw_curves(const Arguments& arguments, const Project
     return draw_plot(curves_plot(project.study(), project.sizing, device), format, why_not);
 }
 
+/// The run to draw the section of; complains and gives none of any other name, or of a run without
+/// wires.
+RunId chosen_run(const Arguments& arguments, const Project& project) {
+    std::vector<std::string> names;
+    const std::vector<Run>& runs = project.vehicle.runs;
+    std::optional<std::size_t> empty;
+    for (std::size_t i = 0; i < runs.size(); ++i) {
+        const bool has_wires = !project.routing.run_wires[i].empty();
+        if (runs[i].name == arguments.id && has_wires) {
+            return RunId(i);
+        }
+        if (runs[i].name == arguments.id) {
+            empty = i;
+        }
+        if (has_wires) {
+            names.push_back(runs[i].name);
+        }
+    }
+    if (names.empty()) {
+        print_error("loomwright: the car has no run with wires\n");
+        return {};
+    }
+    const auto near = nearest_word(arguments.id, names);
+    const std::string what =
+        arguments.id.empty() ? std::string("which run? name it: draw FILE --view section RUN")
+        : empty              ? fmt::format("no wire lies in the run `{}`", printable(arguments.id))
+                             : fmt::format("there is no run `{}`{}", printable(arguments.id),
+                              near ? fmt::format("; did you mean `{}`?", printable(*near)) : "");
+    print_error(fmt::format("loomwright: {}\n  the runs with wires are: {}\n", what,
+                            printable(fmt::format("{}", fmt::join(names, ", ")))));
+    return {};
+}
+
 /// True when a branch is what the name means: itself, its wire or its device.
 bool is_called(const StudyInput& study, int branch, const std::string& name) {
     const Branch& here = study.network.branches[static_cast<std::size_t>(branch)];
@@ -229,10 +263,11 @@ int run_draw(const Arguments& arguments) {
                                 printable(name)));
         return bad_input;
     }
-    if (!arguments.id.empty() && arguments.view != "curves" && arguments.view != "sneaks") {
+    if (!arguments.id.empty() && arguments.view != "curves" && arguments.view != "sneaks" &&
+        arguments.view != "section") {
         print_error(fmt::format("loomwright: the view {} takes no name, and `{}` is one\n"
                                 "  remedy: --view curves draws one fuse, breaker or link, --view "
-                                "sneaks what one thing opens\n",
+                                "sneaks what one thing opens, --view section one run\n",
                                 arguments.view, printable(arguments.id)));
         return bad_input;
     }
@@ -261,6 +296,12 @@ int run_draw(const Arguments& arguments) {
         if (status == bad_input) {
             return status;
         }
+    } else if (arguments.view == "section") {
+        const RunId run = chosen_run(arguments, *project);
+        if (!run.is_valid()) {
+            return bad_input;
+        }
+        drawing = draw_section(study, project->sizing, run, *format, why_not);
     } else {
         drawing = draw_feeds(study, project->sizing, *format, why_not);
     }

@@ -78,6 +78,8 @@ void check_vehicle(const CheckInput& input, Findings& findings) {
     check_short_circuits(input, findings);
     check_stray_returns(input, findings);
     check_retained(input, findings);
+    check_bundles(input, findings);
+    check_pairs(input, findings);
     check_bookkeeping(input, findings);
     if (input.faults != nullptr) {
         check_faults(input, *input.faults, findings);

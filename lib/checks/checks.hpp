@@ -36,6 +36,9 @@ void check_short_circuits(const CheckInput& input, Findings& findings); ///< sou
 void check_stray_returns(const CheckInput& input, Findings& findings);  ///< sneak-path
 /// short-not-cleared, short-overheats, sneak-path
 void check_faults(const CheckInput& input, const FaultSweep& sweep, Findings& findings);
+/// passage-fill, bend-radius, support-spacing
+void check_bundles(const CheckInput& input, Findings& findings);
+void check_pairs(const CheckInput& input, Findings& findings); ///< pair-broken
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table
 

@@ -39,7 +39,9 @@ struct Run {
     bool moving = false;
     std::string cover; ///< "", "tape", "braid", "conduit", "sleeve", "heat-sleeve"
     std::vector<std::string> clear_of;
-    ZoneId zone; ///< as written; else invalid: the hotter of its ends' zones
+    std::optional<Given<Metres>> bend;  ///< least radius that it is bent to, measured on the car
+    std::optional<Given<Metres>> clips; ///< distance from one support to the next
+    ZoneId zone;                        ///< as written; else invalid: the hotter of its ends' zones
     SourceRange where;
 };
 

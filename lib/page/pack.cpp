@@ -5,6 +5,7 @@
 #include "base/display.hpp"
 #include "draw/feeds.hpp"
 #include "page/page_data.hpp"
+#include "sheets/bundle_schedule.hpp"
 #include "sheets/buying_list.hpp"
 #include "sheets/cut_list.hpp"
 
@@ -225,6 +226,8 @@ std::optional<std::vector<PackFile>> pack_files(const StudyInput& study, const S
     files.push_back({"cut-list.html", cut_page(study, cuts, findings, paper)});
     files.push_back({"buying-list.csv", sheet_csv(buying_list_sheet(buying))});
     files.push_back({"buying-list.html", buying_page(study, buying, findings, paper)});
+    files.push_back({"bundle-schedule.csv",
+                     sheet_csv(bundle_schedule_sheet(study, bundle_schedule(study, sizing)))});
     constexpr std::array formats = {DrawingFormat::svg, DrawingFormat::pdf};
     auto drawings = draw_feeds(study, sizing, formats, why_not);
     if (!drawings) {

@@ -24,9 +24,10 @@ struct PackFile {
     std::string bytes;
 };
 
-/// The fabricator's pack: cut-list.csv, cut-list.html, buying-list.csv, buying-list.html, feeds.svg
-/// and feeds.pdf. `findings` are those of the checks: what is not waived is counted on the first
-/// page. Nothing, with the reason in `why_not`, when a drawing cannot be made.
+/// The fabricator's pack: cut-list.csv, cut-list.html, buying-list.csv, buying-list.html,
+/// bundle-schedule.csv, feeds.svg and feeds.pdf. `findings` are those of the checks: what is not
+/// waived is counted on the first page. Nothing, with the reason in `why_not`, when a drawing
+/// cannot be made.
 [[nodiscard]] std::optional<std::vector<PackFile>> pack_files(const StudyInput& study,
                                                               const Sizing& sizing,
                                                               const Findings& findings, Paper paper,

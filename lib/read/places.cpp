@@ -18,9 +18,9 @@ namespace {
 
 constexpr std::array<std::string_view, 4> zone_keys{"air", "wet", "title", "note"};
 constexpr std::array<std::string_view, 5> point_keys{"zone", "at", "opening", "title", "note"};
-constexpr std::array<std::string_view, 11> run_keys{"from",   "to",     "length", "measured",
-                                                    "hidden", "moving", "cover",  "clear-of",
-                                                    "zone",   "title",  "note"};
+constexpr std::array<std::string_view, 13> run_keys{
+    "bend",   "clips", "from",     "to",   "length", "measured", "hidden",
+    "moving", "cover", "clear-of", "zone", "title",  "note"};
 constexpr std::array<std::string_view, 5> cover_words{"tape", "braid", "conduit", "sleeve",
                                                       "heat-sleeve"};
 constexpr std::array nominal_voltages{6.0, 12.0, 24.0};
@@ -163,6 +163,8 @@ void read_run(Reading& reading, const Entry& entry) {
     for (const Node& node : fields.words("clear-of")) {
         run.clear_of.emplace_back(node.text());
     }
+    run.bend = fields.given<Metres>("bend", ranges::bend);
+    run.clips = fields.given<Metres>("clips", ranges::stretch);
     if (const auto zone = fields.reference("zone", reading.zones, "zone")) {
         run.zone = ZoneId(*zone);
     }

@@ -171,6 +171,19 @@ struct CoverType {
     Origin emissivity_origin;
 };
 
+/// One size in which a cover is sold.
+struct CoverSize {
+    std::string cover; ///< the cover's name: "conduit"
+    std::string name;  ///< as it is bought: "ribbed 17"
+    Metres least;      ///< of the bundle's diameter that it takes
+    Metres most;
+    Metres wall;
+    std::optional<Metres> outside; ///< its own; nothing: the bundle's and two walls
+    Origin origin;
+    /// Diameter over a bundle of this diameter.
+    [[nodiscard]] Metres over(Metres bundle) const;
+};
+
 /// What is crimped on the end of a wire.
 struct FittingType {
     std::string name; ///< as a cut list has it: "ring M6"
@@ -243,6 +256,9 @@ public:
     /// The cover of this name; nullptr for none, also for "".
     [[nodiscard]] const CoverType* find_cover(std::string_view name) const;
     [[nodiscard]] std::span<const CoverType> covers() const;
+    [[nodiscard]] std::span<const CoverSize> cover_sizes() const;
+    /// The smallest size of a cover that takes a bundle of this diameter; nullptr for none.
+    [[nodiscard]] const CoverSize* find_cover_size(std::string_view cover, Metres bundle) const;
     /// The fitting of this kind; nullptr for one that the tables do not have.
     [[nodiscard]] const FittingType* find_fitting(std::string_view name) const;
     /// The default of this name; the names are a closed list, an unknown one is a broken invariant.
@@ -269,6 +285,7 @@ private:
     std::vector<DropLimit> drops_;
     std::vector<RelayType> relays_;
     std::vector<CoverType> covers_;
+    std::vector<CoverSize> cover_sizes_;
     std::vector<FittingType> fittings_;
     std::vector<DefaultValue> defaults_;
     std::vector<std::size_t> defaults_by_name_; ///< indices into defaults_

@@ -33,6 +33,7 @@ public:
     void read_relays(const DataTable& table);
     void read_bundle_factors(const DataTable& table);
     void read_covers(const DataTable& table);
+    void read_cover_sizes(const DataTable& table);
     void read_fittings(const DataTable& table);
 
 private:

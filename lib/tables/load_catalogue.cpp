@@ -11,7 +11,7 @@ void CatalogueReader::read_all() {
     };
     // The defaults come first: other files are completed with them. Ratings and gates need their
     // family.
-    constexpr std::array<File, 13> files{{
+    constexpr std::array<File, 14> files{{
         {"defaults", &CatalogueReader::read_defaults},
         {"conductors-iso", &CatalogueReader::read_iso},
         {"conductors-sae", &CatalogueReader::read_sae},
@@ -24,6 +24,7 @@ void CatalogueReader::read_all() {
         {"relays", &CatalogueReader::read_relays},
         {"bundle-factors", &CatalogueReader::read_bundle_factors},
         {"covers", &CatalogueReader::read_covers},
+        {"cover-sizes", &CatalogueReader::read_cover_sizes},
         {"fittings", &CatalogueReader::read_fittings},
     }};
     for (const File& file : files) {

@@ -31,6 +31,49 @@ void CatalogueReader::read_covers(const DataTable& table) {
     }
 }
 
+void CatalogueReader::read_cover_sizes(const DataTable& table) {
+    RowReader row(table, findings_);
+    for (std::size_t i = 0; i < table.row_count(); ++i) {
+        row.go_to(i);
+        CoverSize made;
+        made.cover = row.text("cover");
+        made.name = row.text("size");
+        made.least = Metres(row.needed("from"));
+        made.most = Metres(row.needed("to"));
+        made.wall = Metres(row.needed("wall"));
+        if (const auto outside = row.number("outside")) {
+            made.outside = Metres(*outside);
+        }
+        made.origin = row.origin("to");
+        if (catalogue_.find_cover(made.cover) == nullptr) {
+            row.complain("cover", "this cover is not in the table covers");
+        }
+        if (!(made.most > made.least && made.wall.value() > 0.0)) {
+            row.complain("to",
+                         "a size takes bundles from one diameter to a larger, and has a wall");
+        }
+        if (made.outside && *made.outside < made.most + 2.0 * made.wall) {
+            row.complain("outside", "less than the largest bundle and two walls");
+        }
+        catalogue_.cover_sizes_.push_back(std::move(made));
+    }
+}
+
+Metres CoverSize::over(Metres bundle) const {
+    return outside ? *outside : bundle + 2.0 * wall;
+}
+
+std::span<const CoverSize> Catalogue::cover_sizes() const {
+    return cover_sizes_;
+}
+
+const CoverSize* Catalogue::find_cover_size(std::string_view cover, Metres bundle) const {
+    const auto found = std::ranges::find_if(cover_sizes_, [&](const CoverSize& size) {
+        return size.cover == cover && bundle <= size.most && bundle >= size.least;
+    });
+    return found == cover_sizes_.end() ? nullptr : &*found;
+}
+
 const CoverType* Catalogue::find_cover(std::string_view name) const {
     const auto found = std::ranges::find(covers_, name, &CoverType::name);
     return found == covers_.end() ? nullptr : &*found;
