@@ -30,6 +30,7 @@ std::vector<std::string> apart(const Vehicle& vehicle, const WireRoute& a, const
                                           std::back_inserter(out));
     out.erase(std::unique(out.begin(), out.end()), out.end());
     std::vector<std::string> names;
+    names.reserve(out.size());
     for (const RunId run : out) {
         names.push_back(vehicle.run(run).name);
     }

@@ -72,6 +72,7 @@ BundleMaker::Body BundleMaker::twisted(const std::vector<WireId>& wires,
         return bodies_.outside_m[wires[member].index()];
     });
     std::vector<double> radii;
+    radii.reserve(members.size());
     for (const std::size_t member : members) {
         radii.push_back(0.5 * bodies_.outside_m[wires[member].index()]);
     }

@@ -74,7 +74,7 @@ public:
     BundleMaker(const Vehicle& vehicle, const Catalogue& catalogue, const Routing& routing,
                 const WireBodies& bodies);
 
-    [[nodiscard]] RunBundle make(RunId run);
+    [[nodiscard]] RunBundle make(RunId id);
     /// Of all runs, by RunId.
     [[nodiscard]] std::vector<RunBundle> make_all();
 

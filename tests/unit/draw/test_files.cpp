@@ -85,7 +85,8 @@ TEST_CASE("pack: the files, their order, the cautions and the verdict") {
         CHECK_FALSE(file.bytes.empty());
     }
     CHECK(names == std::vector<std::string>{"cut-list.csv", "cut-list.html", "buying-list.csv",
-                                            "buying-list.html", "feeds.svg", "feeds.pdf"});
+                                            "buying-list.html", "bundle-schedule.csv", "feeds.svg",
+                                            "feeds.pdf"});
     const std::string& page = (*files)[1].bytes;
     CHECK(page.find("size: A4 landscape") != std::string::npos);
     CHECK(page.find("no open danger") != std::string::npos);
