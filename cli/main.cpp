@@ -76,9 +76,13 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     CLI::App* size =
         add_verb(app, "size", "a size for every wire and a rating for every fuse, with the reason",
                  "  loomwright size car.yaml\n"
-                 "  loomwright size car.yaml --json -o sizes.json\n",
+                 "  loomwright size car.yaml --json -o sizes.json\n"
+                 "  loomwright size car.yaml --freeze\n",
                  run_size, arguments, chosen);
     add_file(size, arguments);
+    size->add_flag("--freeze", arguments.freeze,
+                   "write what is chosen to a file beside the vehicle file, so that a later change "
+                   "leaves it alone");
     add_json(size, arguments);
     add_output(size, arguments, "write the answer to this file instead");
 

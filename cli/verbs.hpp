@@ -29,6 +29,7 @@ struct Arguments {
     std::string paper = "A4";          ///< pack --paper
     std::optional<std::string> spread; ///< solve --spread, as typed
     std::optional<std::string> seed;   ///< solve --seed, as typed
+    bool freeze = false;               ///< size --freeze
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
