@@ -54,6 +54,26 @@ void add_states(CLI::App* verb, Arguments& arguments) {
                      "only this state of the car; may be given again; all states when left out");
 }
 
+/// The verbs that begin a vehicle file or set two of them side by side.
+void add_file_verbs(CLI::App& app, Arguments& arguments,
+                    std::function<int(const Arguments&)>& chosen) {
+    CLI::App* compare =
+        add_verb(app, "compare",
+                 "what changed between two files: wires to cut, pull, re-terminate, re-label; "
+                 "ratings; verdicts",
+                 "  loomwright compare as-cut.yaml car.yaml\n"
+                 "  loomwright compare as-cut.yaml car.yaml --csv -o changes.csv\n"
+                 "  loomwright compare as-cut.yaml car.yaml --fail-on-change\n",
+                 run_compare, arguments, chosen);
+    compare->add_option("OLD", arguments.file, "the vehicle file that was built from")->required();
+    compare->add_option("NEW", arguments.new_file, "the vehicle file as it is now")->required();
+    compare->add_flag("--fail-on-change", arguments.fail_on_change,
+                      "exit status 1 when anything changed; else 0 whenever both could be read");
+    add_json(compare, arguments);
+    compare->add_flag("--csv", arguments.csv, "everything that changed, for a spreadsheet");
+    add_output(compare, arguments, "write the answer to this file instead");
+}
+
 void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Arguments&)>& chosen) {
     CLI::App* check =
         add_verb(app, "check", "everything that is wrong or worth knowing, worst first",
@@ -192,6 +212,8 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     tables->add_option("NAME", arguments.id, "the table to print; without it their names");
     add_json(tables, arguments);
     add_output(tables, arguments, "write the answer to this file instead");
+
+    add_file_verbs(app, arguments, chosen);
 
     // Its words are read by run_calc; here it stands in the list of verbs.
     app.add_subcommand("calc", "single questions: wire, drop, fuse, bundle, fault, lamp");
