@@ -57,6 +57,25 @@ void add_states(CLI::App* verb, Arguments& arguments) {
 /// The verbs that begin a vehicle file or set two of them side by side.
 void add_file_verbs(CLI::App& app, Arguments& arguments,
                     std::function<int(const Arguments&)>& chosen) {
+    CLI::App* begun = add_verb(app, "new", "a commented vehicle file to begin from",
+                               "  loomwright new mycar\n"
+                               "  loomwright new cars/estate\n",
+                               run_new, arguments, chosen);
+    begun->add_option("DIR", arguments.folder, "the folder to write car.yaml into")->required();
+
+    CLI::App* import = add_verb(app, "import", "a vehicle file from a spreadsheet's list of loads",
+                                "  loomwright import loads.csv -o from-list.yaml\n"
+                                "  loomwright import loads.csv\n",
+                                run_import, arguments, chosen);
+    import
+        ->add_option("CSV", arguments.file,
+                     "columns by name: device, place, watts or amps, volts, fuse, length, note, "
+                     "kind; - reads standard input")
+        ->required();
+    import->add_flag("--overwrite", arguments.overwrite,
+                     "write over a file that holds something else");
+    add_output(import, arguments, "the vehicle file to write; - writes to standard output");
+
     CLI::App* compare =
         add_verb(app, "compare",
                  "what changed between two files: wires to cut, pull, re-terminate, re-label; "

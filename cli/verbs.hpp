@@ -32,6 +32,8 @@ struct Arguments {
     bool freeze = false;               ///< size --freeze
     std::string new_file;              ///< compare OLD NEW: the second
     bool fail_on_change = false;       ///< compare --fail-on-change
+    std::string folder;                ///< new DIR
+    bool overwrite = false;            ///< import --overwrite
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
@@ -71,6 +73,8 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_place(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);
 [[nodiscard]] int run_compare(const Arguments& arguments);
+[[nodiscard]] int run_new(const Arguments& arguments);
+[[nodiscard]] int run_import(const Arguments& arguments);
 [[nodiscard]] int run_export(const Arguments& arguments);
 [[nodiscard]] int run_tables(const Arguments& arguments);
 /// `calc`: its options are those of the question, so that it reads the words after it on its own.
