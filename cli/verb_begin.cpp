@@ -70,8 +70,7 @@ int run_new(const Arguments& arguments) {
     for (const OutputFile& output : outputs) {
         said += output.path + "\n";
     }
-    said +=
-        fmt::format("now look at what it says of it: loomwright check {}\n", outputs.front().path);
+    said += fmt::format("next: loomwright check {}\n", outputs.front().path);
     return print(printable(said)) ? clean : machine_failed;
 }
 
@@ -103,8 +102,8 @@ int run_import(const Arguments& arguments) {
         return status;
     }
     const std::size_t loads = list->loads.size();
-    return print(printable(fmt::format("{}: {} load{} of {}\nwhat was assumed is marked so in it; "
-                                       "then: loomwright check {}\n",
+    return print(printable(fmt::format("{}: {} load{} of {}\nwhat it assumes is marked so; next: "
+                                       "loomwright check {}\n",
                                        arguments.output, loads, loads == 1 ? "" : "s", name,
                                        arguments.output)))
                ? clean

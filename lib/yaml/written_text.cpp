@@ -37,13 +37,14 @@ bool is_plain(std::string_view text) {
     });
 }
 
-// The line ends of Unicode that YAML 1.1 readers know: NEL, LINE and PARAGRAPH SEPARATOR.
+// The line ends of Unicode that YAML 1.1 readers know: NEL, LINE and PARAGRAPH SEPARATOR. Written
+// by their numbers: the short escape of NEL comes back from the parser as a byte that is no UTF-8.
 struct LineEnd {
     std::string_view bytes;
     std::string_view escape;
 };
-constexpr std::array line_ends{LineEnd{"\xC2\x85", "\\N"}, LineEnd{"\xE2\x80\xA8", "\\L"},
-                               LineEnd{"\xE2\x80\xA9", "\\P"}};
+constexpr std::array line_ends{LineEnd{"\xC2\x85", "\\u0085"}, LineEnd{"\xE2\x80\xA8", "\\u2028"},
+                               LineEnd{"\xE2\x80\xA9", "\\u2029"}};
 
 const LineEnd* line_end_at(std::string_view text) {
     const auto* const found = std::ranges::find_if(
