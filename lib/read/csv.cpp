@@ -145,7 +145,7 @@ private:
         while (!is_at_end_of_row() && text_[at_] != table_.separator && !is_bad_) {
             if (text_[at_] == '"') {
                 complain(Rule::wrong_shape, at_, 1, "a quote in the middle of a cell",
-                         "write the whole cell in quotes and this one twice: \"7\"\" lamp\"");
+                         R"(write the whole cell in quotes and this one twice: "7"" lamp")");
             }
             cell.text += text_[at_++];
         }
@@ -171,7 +171,7 @@ private:
         }
         if (!is_at_end_of_row() && text_[at_] != table_.separator) {
             complain(Rule::wrong_shape, at_, 1, "text after the quote that closes a cell",
-                     "put it into the quotes, or write a quote inside twice: \"\"");
+                     R"(put it into the quotes, or write a quote inside twice: "")");
         }
     }
 

@@ -109,7 +109,7 @@ private:
                 complain(Rule::wrong_shape, row.cells[i], "",
                          fmt::format("this line has {} cells and the head line {}",
                                      row.cells.size(), table_.head.cells.size()),
-                         "a text that holds the separator needs quotes: \"left, rear\"");
+                         R"(a text that holds the separator needs quotes: "left, rear")");
                 return;
             }
         }
