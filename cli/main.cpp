@@ -54,6 +54,45 @@ void add_states(CLI::App* verb, Arguments& arguments) {
                      "only this state of the car; may be given again; all states when left out");
 }
 
+/// The verbs that begin a vehicle file or set two of them side by side.
+void add_file_verbs(CLI::App& app, Arguments& arguments,
+                    std::function<int(const Arguments&)>& chosen) {
+    CLI::App* begun = add_verb(app, "new", "a commented vehicle file to begin from",
+                               "  loomwright new mycar\n"
+                               "  loomwright new cars/estate\n",
+                               run_new, arguments, chosen);
+    begun->add_option("DIR", arguments.folder, "the folder to write car.yaml into")->required();
+
+    CLI::App* import = add_verb(app, "import", "a vehicle file from a spreadsheet's list of loads",
+                                "  loomwright import loads.csv -o from-list.yaml\n"
+                                "  loomwright import loads.csv\n",
+                                run_import, arguments, chosen);
+    import
+        ->add_option("CSV", arguments.file,
+                     "columns by name: device, place, watts or amps, volts, fuse, length, note, "
+                     "kind; - reads standard input")
+        ->required();
+    import->add_flag("--overwrite", arguments.overwrite,
+                     "write over a file that holds something else");
+    add_output(import, arguments, "the vehicle file to write; - writes to standard output");
+
+    CLI::App* compare =
+        add_verb(app, "compare",
+                 "what changed between two files: wires to cut, pull, re-terminate, re-label; "
+                 "ratings; verdicts",
+                 "  loomwright compare as-cut.yaml car.yaml\n"
+                 "  loomwright compare as-cut.yaml car.yaml --csv -o changes.csv\n"
+                 "  loomwright compare as-cut.yaml car.yaml --fail-on-change\n",
+                 run_compare, arguments, chosen);
+    compare->add_option("OLD", arguments.file, "the vehicle file that was built from")->required();
+    compare->add_option("NEW", arguments.new_file, "the vehicle file as it is now")->required();
+    compare->add_flag("--fail-on-change", arguments.fail_on_change,
+                      "exit status 1 when anything changed; else 0 whenever both could be read");
+    add_json(compare, arguments);
+    compare->add_flag("--csv", arguments.csv, "everything that changed, for a spreadsheet");
+    add_output(compare, arguments, "write the answer to this file instead");
+}
+
 void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Arguments&)>& chosen) {
     CLI::App* check =
         add_verb(app, "check", "everything that is wrong or worth knowing, worst first",
@@ -76,9 +115,13 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     CLI::App* size =
         add_verb(app, "size", "a size for every wire and a rating for every fuse, with the reason",
                  "  loomwright size car.yaml\n"
-                 "  loomwright size car.yaml --json -o sizes.json\n",
+                 "  loomwright size car.yaml --json -o sizes.json\n"
+                 "  loomwright size car.yaml --freeze\n",
                  run_size, arguments, chosen);
     add_file(size, arguments);
+    size->add_flag("--freeze", arguments.freeze,
+                   "write what is chosen to a file beside the vehicle file, so that a later change "
+                   "leaves it alone");
     add_json(size, arguments);
     add_output(size, arguments, "write the answer to this file instead");
 
@@ -188,6 +231,8 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     tables->add_option("NAME", arguments.id, "the table to print; without it their names");
     add_json(tables, arguments);
     add_output(tables, arguments, "write the answer to this file instead");
+
+    add_file_verbs(app, arguments, chosen);
 
     // Its words are read by run_calc; here it stands in the list of verbs.
     app.add_subcommand("calc", "single questions: wire, drop, fuse, bundle, fault, lamp");

@@ -191,30 +191,6 @@ int run_check(const Arguments& arguments) {
     return has_failing(project->findings, arguments.fail_on) ? found : clean;
 }
 
-int run_size(const Arguments& arguments) {
-    int status = clean;
-    Project* const project = computed_project(arguments, status);
-    if (project == nullptr) {
-        return status;
-    }
-    const StudyInput study = project->study();
-    status =
-        deliver(arguments, arguments.json ? size_json(study, project->sizing)
-                                          : size_text(study, project->sizing, terminal_width()));
-    if (status != clean) {
-        return status;
-    }
-    // A size that could not be found is the one thing this verb itself finds wrong.
-    const bool is_lacking = std::ranges::any_of(
-        project->findings.all(), [](const Finding& f) { return f.rule == Rule::size_not_found; });
-    if (is_lacking) {
-        for (const Finding& finding : project->findings.all()) {
-            print_error(finding_text(finding, project->files, wants_colour(2)));
-        }
-    }
-    return is_lacking ? found : clean;
-}
-
 int run_solve(const Arguments& arguments) {
     if (arguments.spread) {
         return run_spread(arguments);

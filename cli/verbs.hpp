@@ -29,6 +29,11 @@ struct Arguments {
     std::string paper = "A4";          ///< pack --paper
     std::optional<std::string> spread; ///< solve --spread, as typed
     std::optional<std::string> seed;   ///< solve --seed, as typed
+    bool freeze = false;               ///< size --freeze
+    std::string new_file;              ///< compare OLD NEW: the second
+    bool fail_on_change = false;       ///< compare --fail-on-change
+    std::string folder;                ///< new DIR
+    bool overwrite = false;            ///< import --overwrite
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
@@ -67,6 +72,9 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_draw(const Arguments& arguments);
 [[nodiscard]] int run_place(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);
+[[nodiscard]] int run_compare(const Arguments& arguments);
+[[nodiscard]] int run_new(const Arguments& arguments);
+[[nodiscard]] int run_import(const Arguments& arguments);
 [[nodiscard]] int run_export(const Arguments& arguments);
 [[nodiscard]] int run_tables(const Arguments& arguments);
 /// `calc`: its options are those of the question, so that it reads the words after it on its own.

@@ -63,8 +63,7 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
          fmt::format("{} / ({} x {})", n(fuse.load_a), n(share), n(fuse.temperature_factor)),
          show(Amps(by_load)), fuse_loading_limit(input.study).source});
     out.steps.push_back({"rating", fuse.why, show(Amps(fuse.rating_a)),
-                         fmt::format("{}; {}", family.standard,
-                                     fuse.was_auto ? reason_name(fuse.decided_by) : "given")});
+                         fmt::format("{}; {}", family.standard, reason_name(fuse.decided_by))});
     out.steps.push_back({"I <= share x f x rating",
                          fmt::format("{} <= {} x {} x {}", n(fuse.load_a), n(share),
                                      n(fuse.temperature_factor), n(fuse.rating_a)),

@@ -97,6 +97,7 @@ struct Protection {
     ProtectionKind kind = ProtectionKind::fuse;
     std::string family;                ///< "blade", "mini-blade", ...: a table's name
     std::optional<Amps> rating;        ///< nothing = auto: the program chooses
+    bool rating_is_frozen = false;     ///< `auto`, and taken from what was frozen
     std::optional<ConductorSize> link; ///< of a fusible link
     std::optional<Ohms> resistance;    ///< replaces the table's
     std::optional<BreakerReset> reset; ///< of a breaker; nothing = not said

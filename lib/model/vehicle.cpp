@@ -67,6 +67,16 @@ StateId Vehicle::find_state(std::string_view name) const {
     return find_named<StateId>(states, name, &State::name);
 }
 
+std::vector<const FrozenWire*> Frozen::by_wire(std::size_t count) const {
+    std::vector<const FrozenWire*> out(count, nullptr);
+    for (const FrozenWire& cut : wires) {
+        if (cut.wire.is_valid() && cut.wire.index() < count) {
+            out[cut.wire.index()] = &cut;
+        }
+    }
+    return out;
+}
+
 std::string Vehicle::show(TerminalRef ref) const {
     const Device& owner = device(ref.device);
     if (owner.terminals.size() <= 1) {

@@ -62,6 +62,7 @@ struct Wire {
     std::string colour;                       ///< "BK/RD"; "" = not chosen
     std::optional<Given<Metres>> length;      ///< as written: the cut length, not routed
     bool length_is_measured = false;          ///< `measured:` from the car
+    bool size_is_frozen = false;              ///< `auto`, and taken from what was frozen
     std::vector<Given<std::string>> via;      ///< runs or points the route must touch, in order
     std::vector<Given<std::string>> avoid;
     std::string twisted;                     ///< name of the pair it belongs to
@@ -221,6 +222,37 @@ struct StockItem {
     SourceRange where;
 };
 
+/// A wire as it was cut (`size --freeze`): what was chosen then.
+struct FrozenWire {
+    std::string number;
+    WireId wire; ///< of this number and these ends; invalid: none is
+    Given<ConductorSize> size;
+    std::string insulation;
+    std::string colour;
+    Metres length; ///< as cut
+    std::string from;
+    std::string to;
+    SourceRange where;
+};
+
+/// A protective device as it was rated then.
+struct FrozenFuse {
+    std::string name;
+    DeviceId device; ///< invalid: none of this name
+    Amps rating;
+    SourceRange where;
+};
+
+/// What is cut and fitted already, from the file that `frozen:` names.
+struct Frozen {
+    std::string file; ///< as `frozen:` names it; "" without one
+    std::vector<FrozenWire> wires;
+    std::vector<FrozenFuse> fuses;
+    [[nodiscard]] bool is_there() const { return !file.empty(); }
+    /// The entry of each of so many wires, by WireId; nullptr: it has none.
+    [[nodiscard]] std::vector<const FrozenWire*> by_wire(std::size_t count) const;
+};
+
 /// The whole car as it was written, read once and then const.
 struct Vehicle {
     std::string title;
@@ -240,6 +272,7 @@ struct Vehicle {
     std::vector<Waiver> waivers;
     std::vector<StockItem> stock;
     std::vector<FuseCurve> curves;
+    Frozen frozen;
     FileId main_file;
 
     [[nodiscard]] const Device& device(DeviceId id) const { return devices[id.index()]; }

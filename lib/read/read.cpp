@@ -25,10 +25,10 @@ struct NamedStep {
 /// Names are known before they are used: this order, whatever the order of the file.
 constexpr std::array first_steps{NamedStep{"zones", read_zones}, NamedStep{"points", read_points},
                                  NamedStep{"runs", read_runs}, NamedStep{"devices", read_devices}};
-constexpr std::array later_steps{NamedStep{"circuits", read_circuits},
-                                 NamedStep{"states", read_states}, NamedStep{"drives", read_drives},
-                                 NamedStep{"supplied", read_supplied},
-                                 NamedStep{"curves", read_curves}};
+constexpr std::array later_steps{
+    NamedStep{"circuits", read_circuits}, NamedStep{"states", read_states},
+    NamedStep{"drives", read_drives},     NamedStep{"supplied", read_supplied},
+    NamedStep{"curves", read_curves},     NamedStep{"frozen", read_frozen}};
 
 void run_steps(Reading& reading, const Sections& sections, std::span<const NamedStep> steps) {
     for (const NamedStep& step : steps) {

@@ -11,13 +11,14 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 19> vehicle_keys{
+constexpr std::array<std::string_view, 20> vehicle_keys{
     "loomwright", "title",  "revision", "note",    "nominal",  "include", "bodies",
     "zones",      "points", "runs",     "devices", "circuits", "states",  "drives",
-    "supplied",   "policy", "waivers",  "stock",   "curves"};
+    "supplied",   "policy", "waivers",  "stock",   "curves",   "frozen"};
 // Keys that only the vehicle file itself may have.
-constexpr std::array<std::string_view, 4> heading_keys{"loomwright", "title", "revision",
-                                                       "nominal"};
+constexpr std::array<std::string_view, 5> heading_keys{"loomwright", "title", "revision", "nominal",
+                                                       "frozen"};
+constexpr std::array<std::string_view, 2> frozen_file_keys{"loomwright", "frozen"};
 constexpr std::size_t most_files = 200;
 constexpr std::size_t most_bytes = std::size_t{64} << 20U;
 constexpr int deepest_include = 16;
@@ -33,7 +34,7 @@ public:
         : reading_(reading), include_(include), files_(files) {}
 
     void read_main(const std::string& name, const std::string& text) {
-        const Node root = read_text(name, text);
+        const Node root = read_text(name, text, "a vehicle file");
         if (root.is_valid()) {
             check_version(root);
             open_.push_back({name.substr(name.rfind('/') + 1)});
@@ -51,7 +52,7 @@ private:
         SourceRange where;
     };
 
-    Node read_text(const std::string& name, const std::string& text) {
+    Node read_text(const std::string& name, const std::string& text, std::string_view what) {
         bytes_ += text.size();
         const FileId file = files_.add(name, std::string(without_mark(text)));
         if (sections_.trees.empty()) {
@@ -63,10 +64,9 @@ private:
         }
         const Node root = sections_.trees.emplace_back(std::move(tree))->root();
         if (!root.is_map()) {
-            reading_.complain(
-                Rule::wrong_shape, "", root.where(),
-                fmt::format("a vehicle file is a map of keys, not {}", shape_name(root)),
-                "begin it with `loomwright: 1`");
+            reading_.complain(Rule::wrong_shape, "", root.where(),
+                              fmt::format("{} is a map of keys, not {}", what, shape_name(root)),
+                              "begin it with `loomwright: 1`");
             return {};
         }
         return root;
@@ -121,6 +121,8 @@ private:
                     "delete it from this parts file");
             } else if (key == "include") {
                 follow(entry.value);
+            } else if (key == "frozen") {
+                follow_frozen(entry.value);
             } else {
                 sections_.all.push_back({entry.key, entry.value});
             }
@@ -147,18 +149,27 @@ private:
                           std::move(remedy));
     }
 
-    void follow_one(const Node& node, const std::optional<std::string>& path) {
+    /// False, and told of, where the name leads out of the folder or back to an open file.
+    bool may_follow(const Node& node, const std::optional<std::string>& path) {
         if (!path) {
             refuse(node, "this file is not in the folder of the vehicle file, nor below it",
                    "move it there, and name it relative to this file: `parts/stock.yaml`");
-            return;
+            return false;
         }
         const auto is_this = [&](const auto& file) { return file.path == *path; };
         if (std::ranges::any_of(open_, is_this)) {
             refuse(node, "this file includes itself, directly or through others",
                    "delete one of the includes that make the circle");
+            return false;
+        }
+        return true;
+    }
+
+    void follow_one(const Node& node, const std::optional<std::string>& path) {
+        if (!may_follow(node, path)) {
             return;
         }
+        const auto is_this = [&](const auto& file) { return file.path == *path; };
         if (std::ranges::any_of(done_, is_this)) {
             return; // two parts files may both need a third
         }
@@ -169,26 +180,65 @@ private:
                    "put the parts into fewer files");
             return;
         }
-        std::string why_not;
-        const auto text = include_ ? include_(*path, why_not) : std::nullopt;
+        const auto text =
+            text_of(node, *path, "name a file in the folder of the vehicle file, or below it");
         if (!text) {
-            refuse(node,
-                   fmt::format("the file cannot be read{}{}", why_not.empty() ? "" : ": ", why_not),
-                   "name a file in the folder of the vehicle file, or below it");
             return;
         }
-        if (bytes_ + text->size() > most_bytes) {
-            refuse(node, "the vehicle and its includes are larger than 64 MiB in all",
-                   "take out what is not part of the vehicle");
-            return;
-        }
-        const Node root = read_text(*path, *text);
+        const Node root = read_text(*path, *text, "a vehicle file");
         open_.push_back({*path});
         if (root.is_valid()) {
             collect(root, true);
         }
         open_.pop_back();
         done_.push_back({*path, node.where()});
+    }
+
+    std::optional<std::string> text_of(const Node& node, const std::string& path,
+                                       std::string remedy) {
+        std::string why_not;
+        auto text = include_ ? include_(path, why_not) : std::nullopt;
+        if (!text) {
+            refuse(node,
+                   fmt::format("the file cannot be read{}{}", why_not.empty() ? "" : ": ", why_not),
+                   std::move(remedy));
+            return std::nullopt;
+        }
+        if (bytes_ + text->size() > most_bytes) {
+            refuse(node, "the vehicle and its includes are larger than 64 MiB in all",
+                   "take out what is not part of the vehicle");
+            return std::nullopt;
+        }
+        return text;
+    }
+
+    /// What is cut already stands in a file of its own: two keys and nothing else.
+    void follow_frozen(const Node& node) {
+        if (!need_text(reading_, node, "frozen", "frozen")) {
+            return;
+        }
+        const auto path = include_path(open_.back().path, node.text());
+        if (!may_follow(node, path)) {
+            return;
+        }
+        const auto text = text_of(
+            node, *path, "write it with `loomwright size FILE --freeze`, or take this line out");
+        const Node root = text ? read_text(*path, *text, "a file of what is frozen") : Node();
+        if (!root.is_valid()) {
+            return;
+        }
+        check_version(root);
+        reading_.vehicle.frozen.file = *path;
+        for (const Entry entry : root.entries()) {
+            if (!contains(frozen_file_keys, entry.key.text())) {
+                reading_.complain(Rule::unknown_key, "", entry.key.where(),
+                                  fmt::format("the key {} is not known in a file of what is frozen",
+                                              quoted(entry.key.text())),
+                                  reading_.suggest(entry.key.text(), frozen_file_keys));
+            } else if (entry.key.text() == "frozen") {
+                sections_.all.push_back({entry.key, entry.value});
+            }
+        }
     }
 
     Reading& reading_;

@@ -53,6 +53,8 @@ void read_curves(Reading& reading, const Node& section);
 /// States that devices name (`needed-in`), known once all states are read.
 void check_needed_in(Reading& reading);
 void read_supplied(Reading& reading, const Node& section);
+/// What is cut and fitted already, known once all wires are read: `auto` takes it.
+void read_frozen(Reading& reading, const Node& section);
 /// Policy keys stand once over all files; `seen` remembers where.
 void read_policy(Reading& reading, const Node& section, NameTable& seen);
 void read_waivers(Reading& reading, const Node& section);

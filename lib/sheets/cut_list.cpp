@@ -16,11 +16,6 @@ namespace {
 
 constexpr double step_m = 0.005;
 
-/// Up to the next 5 mm; a length that is a whole step but for the last bits of its sum stays.
-Metres rounded_up(Metres length) {
-    return Metres(std::ceil(length.value() / step_m - 1e-6) * step_m);
-}
-
 WireEnd wire_end(const Vehicle& vehicle, TerminalRef at, const Conductor* conductor) {
     WireEnd end;
     const Device& device = vehicle.device(at.device);
@@ -51,7 +46,7 @@ CutLine cut_line(const StudyInput& study, const WireDesign& design, WireId id) {
     line.from = wire_end(study.vehicle, wire.from, design.conductor);
     line.to = wire_end(study.vehicle, wire.to, design.conductor);
     line.exact = design.length;
-    line.length = rounded_up(design.length);
+    line.length = cut_length(design.length);
     line.is_estimated = source == LengthSource::estimated || source == LengthSource::assumed;
     line.twisted = wire.twisted;
     line.label = wire.number;
@@ -85,6 +80,11 @@ CutSpool& spool_for(CutList& list, const WireDesign& design, const std::string& 
 }
 
 } // namespace
+
+Metres cut_length(Metres needed) {
+    // A length that is a whole step but for the last bits of its sum stays.
+    return Metres(std::ceil(needed.value() / step_m - 1e-6) * step_m);
+}
 
 std::string CutSpool::title() const {
     if (conductor == nullptr) {

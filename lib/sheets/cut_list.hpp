@@ -54,6 +54,9 @@ struct CutList {
 
 [[nodiscard]] CutList cut_list(const StudyInput& study, const Sizing& sizing);
 
+/// What is cut of a wire that must be so long: up to the next 5 mm.
+[[nodiscard]] Metres cut_length(Metres needed);
+
 /// What must be known before this line is cut: an estimate, a pair, the user's own note.
 [[nodiscard]] std::string cut_line_note(const CutLine& line);
 /// "ring M6", or with its note "crimp splice to supplied lead battery-feed".

@@ -165,7 +165,12 @@ void choose_fuses(const StudyInput& input, const std::vector<double>& least, Siz
                     moved_share(input, fuse.device, fuse.rating_a, fuse.pulse_air_c);
             }
         }
-        fuse.why = fuse.was_auto ? explain_choice(input, fuse) : "given in the file";
+        if (protection->rating_is_frozen) {
+            fuse.decided_by = Reason::frozen;
+        }
+        fuse.why = fuse.was_auto                  ? explain_choice(input, fuse)
+                   : protection->rating_is_frozen ? "frozen: it is fitted already"
+                                                  : "given in the file";
         sizing.fuses.push_back(std::move(fuse));
     }
 }

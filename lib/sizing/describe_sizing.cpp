@@ -141,6 +141,8 @@ std::string say_why(const StudyInput& input, const Sizing& sizing, const OverWir
                                            input.vehicle.run(wire.ampacity.fullest).name
                                      : "")
                    : "no size of its standard will do; the largest stands in";
+    case Reason::frozen:
+        return "frozen: it is cut already";
     default:
         return "given in the file";
     }
@@ -213,7 +215,8 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
         WireSizing wire;
         wire.wire = WireId(i);
         wire.was_auto = choices[i].is_auto();
-        wire.decided_by = deciding_reason(choices[i]);
+        wire.decided_by =
+            input.vehicle.wires[i].size_is_frozen ? Reason::frozen : deciding_reason(choices[i]);
         wire.ampacity =
             ampacity_of(input, places, wire.wire, *made.conductor, *made.insulation, sizing.runs);
         fill_loads(input, loads, sizing, wire);

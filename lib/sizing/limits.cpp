@@ -98,6 +98,13 @@ Limit unfused_length_limit(const StudyInput& input, bool is_covered, bool at_bat
                                              : "unfused-length");
 }
 
+Limit service_loops(const StudyInput& input) {
+    const auto& given = input.vehicle.policy.service_loop;
+    Limit one = given ? Limit{given->value.value(), std::string(from_policy)}
+                      : default_limit(input, "service-loop");
+    return {2.0 * one.value, std::move(one.source)};
+}
+
 SizeStandard auto_standard(const StudyInput& input, const Insulation& insulation) {
     const auto is_sold = [&](SizeStandard standard) {
         return insulation.standards.empty() ||

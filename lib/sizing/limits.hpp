@@ -30,6 +30,10 @@ struct Limit {
 /// post.
 [[nodiscard]] Limit unfused_length_limit(const StudyInput& input, bool is_covered, bool at_battery);
 
+/// The loops for making the ends again, both ends together: so much longer than needed a wire that
+/// is cut may be, and still lie well.
+[[nodiscard]] Limit service_loops(const StudyInput& input);
+
 /// The standard that `auto` picks from for a wire: that of the policy, else the one most written
 /// sizes are of, else mm2; but one on which the wire's insulation is sold.
 [[nodiscard]] SizeStandard auto_standard(const StudyInput& input, const Insulation& insulation);

@@ -196,6 +196,8 @@ std::string_view reason_name(Reason reason) {
     switch (reason) {
     case Reason::given:
         return "given";
+    case Reason::frozen:
+        return "frozen";
     case Reason::ampacity:
         return "ampacity";
     case Reason::drop:

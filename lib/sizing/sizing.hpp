@@ -15,6 +15,7 @@ namespace loomwright {
 /// Which demand decided a size.
 enum class Reason : std::uint8_t {
     given,      ///< written in the file
+    frozen,     ///< cut or fitted already: the frozen file
     ampacity,   ///< heat in its place
     drop,       ///< voltage drop of the whole path
     fuse,       ///< must be protected by its fuse

@@ -17,6 +17,7 @@ MARLOW = EXAMPLES / "marlow" / "marlow.yaml"
 AS_FOUND = EXAMPLES / "marlow-as-found" / "marlow-as-found.yaml"
 SMALL = [EXAMPLES / name / f"{name}.yaml" for name in ("one-lamp", "relay-fan", "split-lights")]
 VERBS = ("check", "size", "solve", "energy", "faults", "explain", "draw", "pack", "tables", "export")
+FILE_VERBS = ("new", "import", "compare")  # that begin a vehicle file, or take two
 SEVERITIES = ("note", "caution", "fault", "danger")
 
 # One lamp with everything stated, so that a test can move one number and know what must follow.

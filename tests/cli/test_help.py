@@ -6,7 +6,7 @@ import shlex
 import shutil
 import unittest
 
-from car import COMMAND, EXAMPLES, VERBS, CarTest, answer, run
+from car import COMMAND, EXAMPLES, FILE_VERBS, VERBS, CarTest, answer, run
 
 
 def examples_of(verb):
@@ -21,7 +21,7 @@ def examples_of(verb):
 class Help(CarTest):
     def test_the_program_lists_its_verbs(self):
         text = answer("--help", statuses=(0,)).decode()
-        for verb in VERBS:
+        for verb in VERBS + FILE_VERBS:
             self.assertRegex(text, rf"(?m)^\s+{verb}\s")
 
     def test_the_program_says_the_cautions(self):
@@ -31,7 +31,7 @@ class Help(CarTest):
         self.assertRegex(answer("--version", statuses=(0,)).decode(), r"^loomwright \d+\.\d+\.\d+\n$")
 
     def test_every_verb_has_examples_and_says_its_exit_status(self):
-        for verb in VERBS:
+        for verb in VERBS + FILE_VERBS:
             with self.subTest(verb):
                 self.assertGreaterEqual(len(list(examples_of(verb))), 2)
                 self.assertIn("Exit status", answer(verb, "--help", statuses=(0,)).decode())
@@ -39,7 +39,9 @@ class Help(CarTest):
     def test_every_example_runs_on_the_marlow(self):
         shutil.copytree(EXAMPLES / "marlow", self.folder, dirs_exist_ok=True)
         shutil.move(self.folder / "marlow.yaml", self.folder / "car.yaml")
-        for verb in VERBS:
+        shutil.copy(self.folder / "car.yaml", self.folder / "as-cut.yaml")
+        (self.folder / "loads.csv").write_text("device,watts\nWork lamp,21\n")
+        for verb in VERBS + FILE_VERBS:
             for example in examples_of(verb):
                 with self.subTest(example):
                     done = run(*shlex.split(example)[1:], cwd=self.folder)
@@ -47,7 +49,7 @@ class Help(CarTest):
                     self.assertEqual(done.stderr, b"")
 
     def test_help_needs_no_file_and_writes_nothing(self):
-        for verb in VERBS:
+        for verb in VERBS + FILE_VERBS:
             done = run(verb, "--help", cwd=self.folder)
             self.assertEqual((done.returncode, done.stderr), (0, b""), verb)
         self.assertEqual(self.names(), [])

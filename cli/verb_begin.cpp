@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// The verbs that begin a vehicle file: new, import.
+#include "files.hpp"
+#include "starter_files.hpp"
+#include "terminal.hpp"
+#include "verbs.hpp"
+
+#include "sheets/listed_vehicle.hpp"
+#include "yaml/text_check.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <system_error>
+
+namespace loomwright::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+bool is_there(const fs::path& path) {
+    std::error_code ignored;
+    return fs::exists(fs::symlink_status(path, ignored));
+}
+
+/// True when the file is there and holds something else: somebody may have worked on it.
+bool would_lose(const Arguments& arguments, const std::string& bytes) {
+    if (arguments.output == "-" || arguments.overwrite || !is_there(arguments.output)) {
+        return false;
+    }
+    std::string why_not;
+    const auto there = read_text(arguments.output, why_not);
+    return !there || *there != bytes;
+}
+
+int complain_of_faults(const Findings& findings, const SourceFiles& files) {
+    const bool with_colour = wants_colour(2);
+    for (const Finding& finding : findings.all()) {
+        print_error(finding_text(finding, files, with_colour));
+    }
+    const std::size_t count = findings.all().size();
+    print_error(
+        fmt::format("{} error{} in the list: nothing was written\n", count, count == 1 ? "" : "s"));
+    return bad_input;
+}
+
+} // namespace
+
+int run_new(const Arguments& arguments) {
+    std::vector<OutputFile> outputs;
+    for (const EmbeddedFile& file : embedded_files()) {
+        const fs::path path = fs::path(arguments.folder) / file.name;
+        if (is_there(path)) {
+            print_error(
+                fmt::format("loomwright: {} is there already: nothing was written\n  name a "
+                            "folder without such a file\n",
+                            printable(path.string())));
+            return bad_input;
+        }
+        outputs.push_back({path.string(), std::string(file.text)});
+    }
+    std::string why_not;
+    if (!make_folder(arguments.folder, why_not) || !write_files(outputs, why_not)) {
+        print_error(fmt::format("loomwright: {}\n", printable(why_not)));
+        return machine_failed;
+    }
+    std::string said;
+    for (const OutputFile& output : outputs) {
+        said += output.path + "\n";
+    }
+    said += fmt::format("next: loomwright check {}\n", outputs.front().path);
+    return print(printable(said)) ? clean : machine_failed;
+}
+
+int run_import(const Arguments& arguments) {
+    std::string why_not;
+    const auto text = read_text(arguments.file, why_not);
+    if (!text) {
+        print_error(fmt::format("loomwright: {}: {}\n", printable(arguments.file), why_not));
+        return bad_input;
+    }
+    SourceFiles files;
+    Findings findings;
+    const Catalogue catalogue = load_catalogue(files, findings);
+    const std::string name = arguments.file == "-" ? "standard input" : arguments.file;
+    const FileId file = files.add(name, std::string(without_mark(*text)));
+    const auto list = read_load_list(file, files.file(file).text, catalogue, findings);
+    if (!list) {
+        return complain_of_faults(findings, files);
+    }
+    const std::string bytes = listed_vehicle(*list, fs::path(name).filename().string(), catalogue);
+    if (would_lose(arguments, bytes)) {
+        print_error(fmt::format("loomwright: {} is there already and holds something else: nothing "
+                                "was written\n  give -o another name, or say --overwrite\n",
+                                printable(arguments.output)));
+        return bad_input;
+    }
+    const int status = deliver(arguments, bytes);
+    if (status != clean || arguments.output == "-") {
+        return status;
+    }
+    const std::size_t loads = list->loads.size();
+    return print(printable(fmt::format("{}: {} load{} of {}\nwhat it assumes is marked so; next: "
+                                       "loomwright check {}\n",
+                                       arguments.output, loads, loads == 1 ? "" : "s", name,
+                                       arguments.output)))
+               ? clean
+               : machine_failed;
+}
+
+} // namespace loomwright::cli

@@ -1,0 +1,221 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// The head line of a list of loads: what each column is about, and in which unit.
+#include "read/load_columns.hpp"
+
+#include "base/spelling.hpp"
+#include "yaml/quantity_text.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+namespace loomwright {
+namespace {
+
+struct ColumnName {
+    std::string_view name;
+    LoadColumn column;
+    bool is_leading = false; ///< named to people; the others are understood as well
+};
+constexpr std::array column_names{ColumnName{"device", LoadColumn::device, true},
+                                  ColumnName{"name", LoadColumn::device},
+                                  ColumnName{"item", LoadColumn::device},
+                                  ColumnName{"load", LoadColumn::device},
+                                  ColumnName{"consumer", LoadColumn::device},
+                                  ColumnName{"place", LoadColumn::place, true},
+                                  ColumnName{"location", LoadColumn::place},
+                                  ColumnName{"position", LoadColumn::place},
+                                  ColumnName{"where", LoadColumn::place},
+                                  ColumnName{"watts", LoadColumn::watts, true},
+                                  ColumnName{"watt", LoadColumn::watts},
+                                  ColumnName{"power", LoadColumn::watts},
+                                  ColumnName{"w", LoadColumn::watts},
+                                  ColumnName{"amps", LoadColumn::amps, true},
+                                  ColumnName{"amp", LoadColumn::amps},
+                                  ColumnName{"amperes", LoadColumn::amps},
+                                  ColumnName{"current", LoadColumn::amps},
+                                  ColumnName{"a", LoadColumn::amps},
+                                  ColumnName{"draws", LoadColumn::draws},
+                                  ColumnName{"draw", LoadColumn::draws},
+                                  ColumnName{"demand", LoadColumn::draws},
+                                  ColumnName{"consumption", LoadColumn::draws},
+                                  ColumnName{"watts or amps", LoadColumn::draws},
+                                  ColumnName{"watts/amps", LoadColumn::draws},
+                                  ColumnName{"watts|amps", LoadColumn::draws},
+                                  ColumnName{"volts", LoadColumn::volts, true},
+                                  ColumnName{"volt", LoadColumn::volts},
+                                  ColumnName{"voltage", LoadColumn::volts},
+                                  ColumnName{"v", LoadColumn::volts},
+                                  ColumnName{"fuse", LoadColumn::fuse, true},
+                                  ColumnName{"fuse rating", LoadColumn::fuse},
+                                  ColumnName{"length", LoadColumn::length, true},
+                                  ColumnName{"wire length", LoadColumn::length},
+                                  ColumnName{"distance", LoadColumn::length},
+                                  ColumnName{"note", LoadColumn::note, true},
+                                  ColumnName{"notes", LoadColumn::note},
+                                  ColumnName{"comment", LoadColumn::note},
+                                  ColumnName{"remark", LoadColumn::note},
+                                  ColumnName{"kind", LoadColumn::kind, true},
+                                  ColumnName{"type", LoadColumn::kind}};
+
+std::string lower(std::string_view text) {
+    std::string out(text);
+    std::ranges::transform(out, out.begin(), [](char c) {
+        return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    });
+    return out;
+}
+
+const ColumnName* find_column(std::string_view name) {
+    const auto* const found = std::ranges::find(column_names, name, &ColumnName::name);
+    return found == column_names.end() ? nullptr : found;
+}
+
+/// A head in its parts: "length (mm)" is "length" in mm, "power in W" is "power" in W.
+struct HeadText {
+    std::string name; ///< small letters
+    std::string unit; ///< as written; "" for none
+};
+
+HeadText head_text(std::string_view text) {
+    text = trimmed(text);
+    const std::size_t open = text.find_first_of("([");
+    if (open != std::string_view::npos && open > 0 && text.find_first_of(")]") == text.size() - 1) {
+        return {lower(trimmed(text.substr(0, open))),
+                std::string(trimmed(text.substr(open + 1, text.size() - open - 2)))};
+    }
+    const std::size_t last = text.find_last_of(" /");
+    if (last != std::string_view::npos && find_column(lower(text)) == nullptr) {
+        const std::string_view unit = text.substr(last + 1);
+        std::string name = lower(trimmed(text.substr(0, last)));
+        if (name.ends_with(" in")) {
+            name = std::string(trimmed(std::string_view(name).substr(0, name.size() - 3)));
+        }
+        if (find_unit(unit) != nullptr && find_column(name) != nullptr) {
+            return {std::move(name), std::string(unit)};
+        }
+    }
+    return {lower(text), ""};
+}
+
+bool fits(const UnitSpelling& unit, LoadColumn column) {
+    switch (column) {
+    case LoadColumn::watts:
+    case LoadColumn::amps:
+    case LoadColumn::draws:
+        return unit.dimension == Dimension::power || unit.dimension == Dimension::current;
+    case LoadColumn::volts:
+        return unit.dimension == Dimension::voltage;
+    case LoadColumn::fuse:
+        return unit.dimension == Dimension::current;
+    case LoadColumn::length:
+        return unit.dimension == Dimension::length;
+    default:
+        return false;
+    }
+}
+
+std::vector<std::string_view> leading_names() {
+    std::vector<std::string_view> out;
+    for (const ColumnName& column : column_names) {
+        if (column.is_leading) {
+            out.push_back(column.name);
+        }
+    }
+    return out;
+}
+
+class HeadReader {
+public:
+    HeadReader(FileId file, std::string_view text, const CsvRow& row, Findings& findings)
+        : file_(file), text_(text), row_(row), findings_(findings) {}
+
+    std::optional<LoadHead> read() {
+        for (std::size_t i = 0; i < row_.cells.size(); ++i) {
+            read_cell(i);
+        }
+        const bool has_demand = head_.find(LoadColumn::watts) || head_.find(LoadColumn::amps) ||
+                                head_.find(LoadColumn::draws);
+        if (!head_.find(LoadColumn::device)) {
+            complain_of_missing("`device`");
+        }
+        if (!has_demand) {
+            complain_of_missing("`watts` or `amps`");
+        }
+        return is_bad_ ? std::nullopt : std::optional(std::move(head_));
+    }
+
+private:
+    void complain(Rule rule, const CsvCell& cell, std::string message, std::string remedy) {
+        is_bad_ = true;
+        findings_.add(rule, "", place_of(file_, text_, cell), std::move(message),
+                      std::move(remedy));
+    }
+
+    void complain_of_missing(std::string_view what) {
+        complain(Rule::missing_key, row_.cells.front(),
+                 fmt::format("the head line names no column {}", what),
+                 fmt::format("name the columns in the first line: {}",
+                             fmt::join(leading_names(), ", ")));
+    }
+
+    void read_cell(std::size_t index) {
+        const CsvCell& cell = row_.cells[index];
+        const HeadText head = head_text(cell.text);
+        const ColumnName* known = find_column(head.name);
+        if (known == nullptr) {
+            read_other(index, head);
+            return;
+        }
+        const auto place = static_cast<std::size_t>(known->column);
+        if (head_.columns.at(place)) {
+            complain(Rule::duplicate_key, cell,
+                     fmt::format("there are two columns of `{}`", known->name),
+                     "give one of them a name of its own, and it is kept as a note");
+            return;
+        }
+        head_.columns.at(place) = index;
+        if (head.unit.empty()) {
+            return;
+        }
+        const UnitSpelling* unit = find_unit(head.unit);
+        if (unit == nullptr || !fits(*unit, known->column)) {
+            complain(Rule::unknown_word, cell,
+                     fmt::format("`{}` is not a unit of `{}`", head.unit, known->name),
+                     "write the unit in the head, as in `length (mm)`, or in the cells");
+            return;
+        }
+        head_.units.at(place) = unit;
+    }
+
+    /// A column of another kind is kept; one that looks like a slip of the pen is asked about.
+    void read_other(std::size_t index, const HeadText& head) {
+        const auto near = nearest_word(head.name, leading_names());
+        if (near && !head.name.empty()) {
+            complain(Rule::unknown_key, row_.cells[index],
+                     fmt::format("the column `{}` is not known", head.name),
+                     fmt::format("did you mean `{}`?", *near));
+            return;
+        }
+        head_.others.emplace_back(index, trimmed(row_.cells[index].text));
+    }
+
+    FileId file_;
+    std::string_view text_;
+    const CsvRow& row_;
+    Findings& findings_;
+    LoadHead head_;
+    bool is_bad_ = false;
+};
+
+} // namespace
+
+std::optional<LoadHead> read_load_head(FileId file, std::string_view text, const CsvRow& row,
+                                       Findings& findings) {
+    return HeadReader(file, text, row, findings).read();
+}
+
+} // namespace loomwright
