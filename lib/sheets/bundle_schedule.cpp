@@ -9,10 +9,16 @@
 
 #include <algorithm>
 #include <string>
+#include <string_view>
 #include <utility>
 
 namespace loomwright {
 namespace {
+
+constexpr std::string_view how_thick =
+    "Diameters are those of the tightest packing that was found of the wires' largest outside "
+    "diameters; wound by hand a loom is thicker. Masses are of the wires, without covers. Sizes of "
+    "covers: loomwright tables cover-sizes.";
 
 std::string cover_text(const RunBundle& bundle) {
     if (bundle.cover != nullptr) {
@@ -96,10 +102,7 @@ Sheet bundle_schedule_sheet(const StudyInput& study, const std::vector<RunBundle
     }
     const Catalogue& catalogue = study.catalogue;
     sheet.notes = {
-        "Diameters are those of the tightest packing that was found of the wires' largest outside "
-        "diameters; wound by hand a loom is thicker. Masses are of the wires, without covers. "
-        "Sizes "
-        "of covers: loomwright tables cover-sizes.",
+        std::string(how_thick),
         note_of(catalogue, "bend-wire",
                 fmt::format("Least bend: {} x the largest wire",
                             show_number(catalogue.default_value("bend-wire").value))),
