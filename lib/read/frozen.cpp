@@ -16,6 +16,9 @@ constexpr std::array<std::string_view, 2> frozen_keys{"wires", "fuses"};
 constexpr std::array<std::string_view, 6> wire_keys{"size",   "insulation", "colour",
                                                     "length", "from",       "to"};
 
+// What is cut was routed over many runs: longer than a length that is written may be.
+constexpr Range cut_length{0.0, 10'000.0, true}; // m
+
 using WireNumbers = std::unordered_map<std::string_view, std::size_t>;
 
 WireNumbers wire_numbers(const Vehicle& vehicle) {
@@ -61,7 +64,7 @@ void read_cut_wire(Reading& reading, const Entry& entry, const WireNumbers& numb
     const auto size = size_node.is_valid()
                           ? read_conductor_size(reading, size_node, fields.subject(), "size")
                           : std::nullopt;
-    const auto length = fields.needed<Metres>("length", ranges::stretch);
+    const auto length = fields.needed<Metres>("length", cut_length);
     cut.insulation = read_insulation(fields).value_or(Given<std::string>()).value;
     cut.colour = read_colour(fields).value_or("");
     const bool has_both = fields.need("from").is_valid() && fields.need("to").is_valid();

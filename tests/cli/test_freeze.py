@@ -223,6 +223,18 @@ class Freeze(CarTest):
                 self.assertEqual(compared["verdicts"], [])
                 self.assertEqual(compared["ratings"], [])
 
+    def test_a_wire_over_long_runs_can_be_read_back(self):
+        # Each run is as long as one may be written, and the wire lies in both.
+        path = self.frozen_car(changed(
+            AUTO, ("  rear:  {zone: cabin}", "  rear:  {zone: cabin}\n  half:  {zone: cabin}"),
+            ("floor: {from: front, to: rear, length: 4 m}",
+             "floor: {from: front, to: half, length: 100 m}\n"
+             "  rails: {from: half, to: rear, length: 100 m}"),
+            ("      2.3: {length: 4 m}\n", ""), ("55 W", "5 W")))
+        sizes = by("wire", answer_json("size", path, "--json")["wires"])
+        self.assertGreater(sizes["2.3"]["length_m"], 200.0)
+        self.assertEqual(sizes["2.3"]["decided_by"], "frozen")
+
     def test_hostile_names_come_back(self):
         odd = AUTO.replace("E1", '"E#1:,"').replace("  2.3:", "  \"2.3\":")
         odd = odd.replace('paths: [G1 > F1 > S1 > "E#1:," > GND2]', "paths: ['G1 > F1 > S1 > E#1:, > GND2']")
