@@ -34,6 +34,10 @@ Told tell(const Vehicle& vehicle, const std::vector<RunCost>& costs,
     return out;
 }
 
+std::string metres(double value) {
+    return show_number(value) + " m";
+}
+
 std::string share_text(double value) {
     return show_number(value);
 }
@@ -97,18 +101,17 @@ ProofSection prove_route(const CheckInput& input, WireId id) {
     for (const RunId run : route.runs) {
         const RunCost& cost = costs[run.index()];
         const std::string why = reasons(study, run, cost);
-        out.steps.push_back(
-            {fmt::format("cost of {} = L (1 + hot + wet + moving + seen){}{}",
-                         vehicle.run(run).name, why.empty() ? "" : "; ", why),
-             fmt::format("{} x (1 + {} + {} + {} + {})", show(Metres(cost.length_m)),
-                         share_text(cost.hot), share_text(cost.wet), share_text(cost.moving),
-                         share_text(cost.seen)),
-             show(Metres(cost.cost_m())), sources_of(shares, cost)});
-        sum += (sum.empty() ? "" : " + ") + show(Metres(cost.cost_m()));
+        out.steps.push_back({fmt::format("cost of {} = L (1 + hot + wet + moving + seen){}{}",
+                                         vehicle.run(run).name, why.empty() ? "" : "; ", why),
+                             fmt::format("{} x (1 + {} + {} + {} + {})", metres(cost.length_m),
+                                         share_text(cost.hot), share_text(cost.wet),
+                                         share_text(cost.moving), share_text(cost.seen)),
+                             metres(cost.cost_m()), sources_of(shares, cost)});
+        sum += (sum.empty() ? "" : " + ") + metres(cost.cost_m());
     }
     const Told taken = tell(vehicle, costs, route.runs);
-    out.steps.push_back({"cost of the way = sum of its runs", sum, show(Metres(taken.cost_m)),
-                         "docs/method/routes.md"});
+    out.steps.push_back(
+        {"cost of the way = sum of its runs", sum, metres(taken.cost_m), "docs/method/routes.md"});
     if (!wire.via.empty() || !wire.avoid.empty()) {
         out.steps.push_back(
             {"asked for in the file",
@@ -134,9 +137,9 @@ ProofSection prove_route(const CheckInput& input, WireId id) {
                                      : "the shortest way, by length alone: " + shortest.runs,
                          is_shortest ? std::string()
                                      : fmt::format("{} shorter, costs {} more",
-                                                   show(Metres(taken.length_m - shortest.length_m)),
-                                                   show(Metres(shortest.cost_m - taken.cost_m))),
-                         show(Metres(shortest.length_m)), "docs/method/routes.md"});
+                                                   metres(taken.length_m - shortest.length_m),
+                                                   metres(shortest.cost_m - taken.cost_m)),
+                         metres(shortest.length_m), "docs/method/routes.md"});
     return out;
 }
 
