@@ -147,7 +147,7 @@ struct Drive {
 struct SuppliedHarness {
     std::string name;
     DeviceId device;
-    PointId from; ///< where its leads come out
+    PointId from;                ///< where its leads come out
     std::optional<Metres> trunk; ///< from its device to there; else as long as the way is
     std::vector<SuppliedLead> leads;
     SourceRange where;

@@ -15,7 +15,7 @@ namespace loomwright {
 namespace {
 
 constexpr std::array<std::string_view, 6> supplied_keys{"device", "from",  "trunk",
-                                                       "leads",  "title", "note"};
+                                                        "leads",  "title", "note"};
 constexpr std::array<std::string_view, 4> lead_keys{"terminal", "size", "length", "note"};
 constexpr std::array<std::string_view, 11> stock_keys{"is",     "name",   "size",     "insulation",
                                                       "colour", "rating", "breaking", "part",
