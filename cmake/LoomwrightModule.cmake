@@ -11,9 +11,9 @@ target_compile_options(loomwright_settings INTERFACE
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
     target_compile_options(loomwright_settings INTERFACE -Wno-restrict)
 endif()
-# Another, about copies of std::string, when headers come compiled.
+# Others of the same kind, about copies of std::string, when headers come compiled.
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND LOOMWRIGHT_PRECOMPILE)
-    target_compile_options(loomwright_settings INTERFACE -Wno-array-bounds)
+    target_compile_options(loomwright_settings INTERFACE -Wno-array-bounds -Wno-stringop-overflow)
 endif()
 if(LOOMWRIGHT_WERROR)
     target_compile_options(loomwright_settings INTERFACE -Werror)
