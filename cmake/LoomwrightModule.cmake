@@ -45,7 +45,12 @@ endfunction()
 
 # Tests are compiled anew more often than they are run: they are optimised less than the rooms.
 add_library(loomwright_test_settings INTERFACE)
-target_compile_options(loomwright_test_settings INTERFACE $<$<CONFIG:Release>:-O1>)
+# CI's are compiled once and run once: not at all.
+if(LOOMWRIGHT_PRECOMPILE)
+    target_compile_options(loomwright_test_settings INTERFACE $<$<CONFIG:Release>:-O0>)
+else()
+    target_compile_options(loomwright_test_settings INTERFACE $<$<CONFIG:Release>:-O1>)
+endif()
 
 function(loomwright_module name)
     cmake_parse_arguments(PARSE_ARGV 1 arg "HOT" "" "SOURCES;USES;LINKS")
