@@ -6,9 +6,8 @@
 //   trunk     T - l               T from the device to where the harness comes out
 //   slack     L - (l + e)          L fixed lead, l way through the runs, e what one end takes
 //   copper    sum of A L_cut       over the wires at the devices that move
-//   counted   sum of A (L_cut + (c - l))    c the cost of the way (run_costs.cpp), so that runs
-//   that
-//             are hot, wet, moving or in view count for more than their copper
+//   counted   sum of A (L_cut + (c - l))    c the cost of the way (run_costs.cpp): runs that are
+//             hot, wet, moving or in view count for more than their copper
 //
 // Common practice, no source: what makes a good place is for the one who builds the car to say; the
 // figures are given for each.
@@ -27,6 +26,7 @@ namespace loomwright {
 namespace {
 
 constexpr double infinite_m = std::numeric_limits<double>::infinity();
+constexpr double rounding_m = 1e-9; ///< a trunk that is short by less reaches
 
 /// The far end of the first wire on a lead's terminal.
 TerminalRef joined_to(const Vehicle& vehicle, TerminalRef terminal) {
@@ -46,7 +46,7 @@ class WayLengths {
 public:
     WayLengths(const Vehicle& vehicle, const Catalogue& catalogue)
         : lengths_(estimate_run_lengths(vehicle, catalogue)),
-          ways_(vehicle, costs(vehicle, catalogue, lengths_)) {}
+          ways_(vehicle, costs_m(run_costs(vehicle, catalogue, lengths_, run_zones(vehicle)))) {}
 
     [[nodiscard]] double between(PointId from, PointId to) {
         if (from != root_) {
@@ -65,20 +65,39 @@ public:
     }
 
 private:
-    static std::vector<double> costs(const Vehicle& vehicle, const Catalogue& catalogue,
-                                     const std::vector<Metres>& lengths) {
-        std::vector<double> out;
-        for (const RunCost& cost : run_costs(vehicle, catalogue, lengths, run_zones(vehicle))) {
-            out.push_back(cost.cost_m());
-        }
-        return out;
-    }
-
     std::vector<Metres> lengths_;
     Ways ways_;
     WayTree tree_;
     PointId root_;
 };
+
+/// The lengths of the ways hang on the runs alone: worked out once for every place that is tried.
+std::vector<LeadReach> reaches_by(const Vehicle& vehicle, const Catalogue& catalogue,
+                                  WayLengths& lengths) {
+    std::vector<LeadReach> out;
+    const double end_m = wire_allowances(vehicle, catalogue).both_ends.value() / 2.0;
+    for (std::size_t h = 0; h < vehicle.supplied.size(); ++h) {
+        const SuppliedHarness& harness = vehicle.supplied[h];
+        for (std::size_t l = 0; l < harness.leads.size(); ++l) {
+            const SuppliedLead& lead = harness.leads[l];
+            LeadReach reach{.harness = static_cast<int>(h),
+                            .lead = static_cast<int>(l),
+                            .from = harness.from,
+                            .length_m = lead.length.value()};
+            const TerminalRef far =
+                joined_to(vehicle, {.device = harness.device, .terminal = lead.terminal});
+            if (far.device.is_valid() && harness.from.is_valid()) {
+                reach.to = place_of(vehicle, far);
+                reach.joined = vehicle.show(far);
+            }
+            if (reach.to.is_valid()) {
+                reach.needed_m = lengths.between(reach.from, reach.to) + end_m;
+            }
+            out.push_back(std::move(reach));
+        }
+    }
+    return out;
+}
 
 /// A supplied harness of what is moved.
 struct MovedHarness {
@@ -130,11 +149,10 @@ Moved only_touching(const Vehicle& vehicle, std::span<const DeviceId> devices,
 
 void count_leads(const Moved& moved, const Catalogue& catalogue, WayLengths& lengths,
                  PlaceChoice& choice) {
-    constexpr double rounding_m = 1e-9;
     if (moved.harnesses.empty()) {
         return;
     }
-    const std::vector<LeadReach> reaches = lead_reaches(moved.vehicle, catalogue);
+    const std::vector<LeadReach> reaches = reaches_by(moved.vehicle, catalogue, lengths);
     for (const MovedHarness& harness : moved.harnesses) {
         bool gets_there = true;
         if (!harness.comes_along) {
@@ -191,33 +209,11 @@ PlaceChoice judge(const Moved& moved, const Catalogue& catalogue, WayLengths& le
 } // namespace
 
 std::vector<LeadReach> lead_reaches(const Vehicle& vehicle, const Catalogue& catalogue) {
-    std::vector<LeadReach> out;
     if (vehicle.supplied.empty()) {
-        return out;
+        return {};
     }
     WayLengths lengths(vehicle, catalogue);
-    const double end_m = wire_allowances(vehicle, catalogue).both_ends.value() / 2.0;
-    for (std::size_t h = 0; h < vehicle.supplied.size(); ++h) {
-        const SuppliedHarness& harness = vehicle.supplied[h];
-        for (std::size_t l = 0; l < harness.leads.size(); ++l) {
-            const SuppliedLead& lead = harness.leads[l];
-            LeadReach reach{.harness = static_cast<int>(h),
-                            .lead = static_cast<int>(l),
-                            .from = harness.from,
-                            .length_m = lead.length.value()};
-            const TerminalRef far =
-                joined_to(vehicle, {.device = harness.device, .terminal = lead.terminal});
-            if (far.device.is_valid() && harness.from.is_valid()) {
-                reach.to = place_of(vehicle, far);
-                reach.joined = vehicle.show(far);
-            }
-            if (reach.to.is_valid()) {
-                reach.needed_m = lengths.between(reach.from, reach.to) + end_m;
-            }
-            out.push_back(std::move(reach));
-        }
-    }
-    return out;
+    return reaches_by(vehicle, catalogue, lengths);
 }
 
 std::vector<PlaceChoice> place_choices(const Vehicle& vehicle, const Catalogue& catalogue,
@@ -241,8 +237,8 @@ std::vector<PlaceChoice> place_choices(const Vehicle& vehicle, const Catalogue& 
             devices, [&](DeviceId device) { return vehicle.device(device).at == point; });
     }
     std::ranges::stable_sort(out, {}, [](const PlaceChoice& choice) {
-        return std::tuple(choice.unrouted, choice.trunk_slack_m < -1e-9, -choice.leads_reaching,
-                          choice.counted_m3);
+        return std::tuple(choice.unrouted, choice.trunk_slack_m < -rounding_m,
+                          -choice.leads_reaching, choice.counted_m3);
     });
     return out;
 }

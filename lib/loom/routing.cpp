@@ -26,7 +26,7 @@ public:
     Router(const Vehicle& vehicle, const Catalogue& catalogue, Findings& findings)
         : vehicle_(vehicle), findings_(findings), places_(vehicle),
           lengths_(estimate_run_lengths(vehicle, catalogue)), zones_(run_zones(vehicle)),
-          costs_(costs_of(run_costs(vehicle, catalogue, lengths_, zones_))), ways_(vehicle, costs_),
+          costs_(costs_m(run_costs(vehicle, catalogue, lengths_, zones_))), ways_(vehicle, costs_),
           allowances_(wire_allowances(vehicle, catalogue)) {}
 
     [[nodiscard]] Routing route() {
@@ -50,14 +50,6 @@ public:
     }
 
 private:
-    [[nodiscard]] static std::vector<double> costs_of(const std::vector<RunCost>& costs) {
-        std::vector<double> out;
-        out.reserve(costs.size());
-        for (const RunCost& cost : costs) {
-            out.push_back(cost.cost_m());
-        }
-        return out;
-    }
     [[nodiscard]] bool has_wishes(const Wire& wire) const {
         return !wire.via.empty() || !wire.avoid.empty();
     }

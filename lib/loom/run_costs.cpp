@@ -60,4 +60,13 @@ std::vector<RunCost> run_costs(const Vehicle& vehicle, const Catalogue& catalogu
     return out;
 }
 
+std::vector<double> costs_m(const std::vector<RunCost>& costs) {
+    std::vector<double> out;
+    out.reserve(costs.size());
+    for (const RunCost& cost : costs) {
+        out.push_back(cost.cost_m());
+    }
+    return out;
+}
+
 } // namespace loomwright

@@ -40,5 +40,7 @@ struct RouteShares {
 [[nodiscard]] std::vector<RunCost> run_costs(const Vehicle& vehicle, const Catalogue& catalogue,
                                              const std::vector<Metres>& lengths,
                                              const std::vector<ZoneId>& zones);
+/// What each counts as in the search for a way, m.
+[[nodiscard]] std::vector<double> costs_m(const std::vector<RunCost>& costs);
 
 } // namespace loomwright
