@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // Why a wire takes its way: what each run on it costs, and the shortest way where that is another.
+#include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 
 #include "base/display.hpp"
@@ -32,14 +33,6 @@ Told tell(const Vehicle& vehicle, const std::vector<RunCost>& costs,
         out.cost_m += costs[run.index()].cost_m();
     }
     return out;
-}
-
-std::string metres(double value) {
-    return show_number(value) + " m";
-}
-
-std::string share_text(double value) {
-    return show_number(value);
 }
 
 /// "hot (95 C), in view": what is set against a run; empty for nothing.
@@ -101,17 +94,18 @@ ProofSection prove_route(const CheckInput& input, WireId id) {
     for (const RunId run : route.runs) {
         const RunCost& cost = costs[run.index()];
         const std::string why = reasons(study, run, cost);
-        out.steps.push_back({fmt::format("cost of {} = L (1 + hot + wet + moving + seen){}{}",
-                                         vehicle.run(run).name, why.empty() ? "" : "; ", why),
-                             fmt::format("{} x (1 + {} + {} + {} + {})", metres(cost.length_m),
-                                         share_text(cost.hot), share_text(cost.wet),
-                                         share_text(cost.moving), share_text(cost.seen)),
-                             metres(cost.cost_m()), sources_of(shares, cost)});
-        sum += (sum.empty() ? "" : " + ") + metres(cost.cost_m());
+        out.steps.push_back(
+            {fmt::format("cost of {} = L (1 + hot + wet + moving + seen){}{}",
+                         vehicle.run(run).name, why.empty() ? "" : "; ", why),
+             fmt::format("{} x (1 + {} + {} + {} + {})", exact_length(Metres(cost.length_m)),
+                         show_number(cost.hot), show_number(cost.wet), show_number(cost.moving),
+                         show_number(cost.seen)),
+             exact_length(Metres(cost.cost_m())), sources_of(shares, cost)});
+        sum += (sum.empty() ? "" : " + ") + exact_length(Metres(cost.cost_m()));
     }
     const Told taken = tell(vehicle, costs, route.runs);
-    out.steps.push_back(
-        {"cost of the way = sum of its runs", sum, metres(taken.cost_m), "docs/method/routes.md"});
+    out.steps.push_back({"cost of the way = sum of its runs", sum,
+                         exact_length(Metres(taken.cost_m)), "docs/method/routes.md"});
     if (!wire.via.empty() || !wire.avoid.empty()) {
         out.steps.push_back(
             {"asked for in the file",
@@ -135,11 +129,12 @@ ProofSection prove_route(const CheckInput& input, WireId id) {
     const bool is_shortest = shortest.length_m >= taken.length_m - same_m;
     out.steps.push_back({is_shortest ? "the shortest way, by length alone, is this one"
                                      : "the shortest way, by length alone: " + shortest.runs,
-                         is_shortest ? std::string()
-                                     : fmt::format("{} shorter, costs {} more",
-                                                   metres(taken.length_m - shortest.length_m),
-                                                   metres(shortest.cost_m - taken.cost_m)),
-                         metres(shortest.length_m), "docs/method/routes.md"});
+                         is_shortest
+                             ? std::string()
+                             : fmt::format("{} shorter, costs {} more",
+                                           exact_length(Metres(taken.length_m - shortest.length_m)),
+                                           exact_length(Metres(shortest.cost_m - taken.cost_m))),
+                         exact_length(Metres(shortest.length_m)), "docs/method/routes.md"});
     return out;
 }
 
