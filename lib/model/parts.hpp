@@ -167,7 +167,10 @@ struct Strap {
     /// Metal that joins the bodies without being meant to carry current: a control cable, a hanger.
     bool is_stray = false;
 };
-struct Splice {};
+/// Joins the conductors that end at it.
+struct Splice {
+    std::optional<Given<Metres>> offset; ///< from its point along the loom, as built
+};
 struct Stud {
     std::optional<int> lugs; ///< most terminals it may hold
 };
@@ -176,6 +179,7 @@ struct Stud {
 struct Connector {
     DeviceId mate;
     std::optional<Amps> contact;
+    bool is_bulkhead = false; ///< its shell is held in a wall: the passage of its point
 };
 struct Diode {
     Volts drop;
@@ -190,6 +194,15 @@ struct Unit {};
 using DeviceSpec =
     std::variant<Battery, Alternator, Charger, Starter, Protection, Relay, Flasher, Switch, Load,
                  Controller, Sensor, Ground, Strap, Splice, Stud, Connector, Diode, Resistor, Unit>;
+
+/// How the cavities of a connector, or of the plug of another device, lie and are closed.
+struct PlugFace {
+    int rows = 1;            ///< of cavities; the names run along the first row, then the next
+    bool is_sealed = false;  ///< every cavity takes a seal, or a plug where no wire is
+    std::string fitting;     ///< of the tables or the stock; "" = by the kind of device
+    std::string part_number; ///< of the housing; "" if none is named
+    SourceRange where;
+};
 
 /// One thing that wires end at.
 struct Device {
@@ -207,7 +220,8 @@ struct Device {
     /// For a device inside a unit: the unit, and for each own terminal the unit's terminal.
     DeviceId housing;
     std::vector<int> housing_terminal;
-    SourceRange spec_where; ///< of the rating or demand, for findings; else as `where`
+    std::optional<PlugFace> plug; ///< of every connector; of another device that has `plug`
+    SourceRange spec_where;       ///< of the rating or demand, for findings; else as `where`
 
     /// Index of the terminal with this name, -1 when there is none.
     [[nodiscard]] int terminal(std::string_view name) const;

@@ -60,6 +60,7 @@ struct Wire {
     std::optional<Given<ConductorSize>> size; ///< nothing = auto
     Given<std::string> insulation;            ///< a family's name; "" = the policy's
     std::string colour;                       ///< "BK/RD"; "" = not chosen
+    bool colour_is_auto = false;              ///< `auto`: chosen after the loom is routed
     std::optional<Given<Metres>> length;      ///< as written: the cut length, not routed
     bool length_is_measured = false;          ///< `measured:` from the car
     bool size_is_frozen = false;              ///< `auto`, and taken from what was frozen
@@ -68,6 +69,14 @@ struct Wire {
     std::string twisted;                     ///< name of the pair it belongs to
     std::optional<Given<Retained>> retained; ///< nothing: new
     std::string note;
+    SourceRange where;
+};
+
+/// A screen around wires, and where the drain wire that grounds it ends.
+struct Shield {
+    std::string name;
+    std::vector<Given<WireId>> around;
+    std::vector<Given<TerminalRef>> drains;
     SourceRange where;
 };
 
@@ -209,9 +218,15 @@ struct FuseCurve {
 
 /// A line of the user's own stock: what the shop buys.
 struct StockItem {
-    std::string kind; ///< "wire", "fuse", "terminal", "sleeve"
+    std::string kind; ///< "wire", "fuse", "terminal", "sleeve", "seal", "plug", "housing"
     std::string name;
     std::optional<ConductorSize> size;
+    std::optional<SquareMetres> least_area; ///< of a terminal: of the wires that it takes
+    std::optional<SquareMetres> most_area;
+    std::optional<Metres> least_diameter; ///< of a seal: over the insulation
+    std::optional<Metres> most_diameter;
+    std::optional<Metres> strip;        ///< of a terminal: insulation that comes off
+    std::optional<Metres> crimp_height; ///< of a terminal: as its data sheet asks
     std::string insulation;
     std::string colour;
     std::optional<Amps> rating;
@@ -268,6 +283,7 @@ struct Vehicle {
     std::vector<State> states;
     std::vector<Drive> drives;
     std::vector<SuppliedHarness> supplied;
+    std::vector<Shield> shields;
     Policy policy;
     std::vector<Waiver> waivers;
     std::vector<StockItem> stock;
