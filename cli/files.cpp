@@ -182,6 +182,25 @@ bool write_files(const std::vector<OutputFile>& outputs, std::string& why_not) {
     return is_good;
 }
 
+std::optional<std::string>
+bytes_written(const std::function<bool(const std::string& path, std::string& why_not)>& write,
+              std::string& why_not) {
+    std::error_code error;
+    const fs::path folder = fs::temp_directory_path(error);
+    std::string path = (folder / "loomwright.XXXXXX").string();
+    Descriptor file(error ? -1 : ::mkstemp(path.data()));
+    if (file.number() < 0) {
+        why_not = fmt::format("no temporary file: {}", error ? error.message() : reason(errno));
+        return std::nullopt;
+    }
+    std::optional<std::string> bytes;
+    if (write(path, why_not)) {
+        bytes = read_text(path, why_not);
+    }
+    ::unlink(path.c_str());
+    return bytes;
+}
+
 bool make_folder(const std::string& path, std::string& why_not) {
     std::error_code error;
     fs::create_directories(path, error);

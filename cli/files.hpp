@@ -4,6 +4,7 @@
 
 #include "read/read.hpp"
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -26,6 +27,12 @@ struct OutputFile {
 /// Writes every file whole or none at all: all are first written beside their place under another
 /// name, and then renamed. False with the reason in `why_not` when the machine failed.
 [[nodiscard]] bool write_files(const std::vector<OutputFile>& outputs, std::string& why_not);
+
+/// The bytes that `write` puts into the file whose path it is given, for libraries that write to
+/// files alone: a file of its own among the machine's temporary ones, which is gone afterwards.
+[[nodiscard]] std::optional<std::string>
+bytes_written(const std::function<bool(const std::string& path, std::string& why_not)>& write,
+              std::string& why_not);
 
 /// Makes a folder (and those above it) if it is not there.
 [[nodiscard]] bool make_folder(const std::string& path, std::string& why_not);

@@ -213,14 +213,14 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_output(draw, arguments, "the file to write; - writes to standard output");
 
     CLI::App* pack =
-        add_verb(app, "pack", "the fabricator's papers: cut list, buying list, bundles",
+        add_verb(app, "pack", "the fabricator's papers: lists, labels, tests, drawings",
                  "  loomwright pack car.yaml -o papers\n"
                  "  loomwright pack car.yaml -o papers --paper Letter\n",
                  run_pack, arguments, chosen);
     add_file(pack, arguments);
     pack->add_option("-o,--output", arguments.output, "the folder to write into")->required();
     pack->add_option("--paper", arguments.paper, "paper the print-outs are laid out for")
-        ->check(CLI::IsMember({"A4", "Letter"}))
+        ->check(CLI::IsMember({"A4", "Letter"}, CLI::ignore_case))
         ->capture_default_str();
 
     CLI::App* tables = add_verb(app, "tables", "the built-in tables, with their sources",
@@ -238,16 +238,18 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     app.add_subcommand("calc", "single questions: wire, drop, fuse, bundle, fault, lamp");
 
     CLI::App* exported =
-        add_verb(app, "export", "the car's states for other tools",
+        add_verb(app, "export", "the car's states and tables for other tools",
                  "  loomwright export car.yaml --to spice --state cranking -o crank.cir\n"
                  "  loomwright export car.yaml --to spice -o decks/\n"
-                 "  loomwright export car.yaml --to json\n",
+                 "  loomwright export car.yaml --to json\n"
+                 "  loomwright export car.yaml --to xlsx -o car.xlsx\n",
                  run_export, arguments, chosen);
     add_file(exported, arguments);
     exported
         ->add_option("--to", arguments.format,
-                     "spice: a deck of one state; json: solved states; csv: sizes")
-        ->check(CLI::IsMember({"spice", "json", "csv"}))
+                     "spice: a deck of one state; json: solved states; csv: sizes; xlsx: the tables "
+                     "of the pack")
+        ->check(CLI::IsMember({"spice", "json", "csv", "xlsx"}))
         ->required();
     add_states(exported, arguments);
     add_output(exported, arguments, "the file to write; - writes to standard output");

@@ -16,6 +16,7 @@
 #include "page/pack.hpp"
 #include "sheets/json.hpp"
 #include "sheets/text.hpp"
+#include "sheets/workbook.hpp"
 #include "study/branch_names.hpp"
 
 #include <fmt/format.h>
@@ -248,6 +249,16 @@ std::optional<std::string> draw_sneak_paths(const Arguments& arguments, const Pr
     return std::nullopt;
 }
 
+/// The bytes of a workbook with these tables.
+std::optional<std::string> workbook_bytes(const std::vector<Sheet>& tables,
+                                          const std::string& title, std::string& why_not) {
+    return bytes_written(
+        [&](const std::string& path, std::string& fault) {
+            return write_workbook(tables, title, path, fault);
+        },
+        why_not);
+}
+
 } // namespace
 
 int run_draw(const Arguments& arguments) {
@@ -321,17 +332,21 @@ int run_pack(const Arguments& arguments) {
     }
     check_project(*project);
     std::string why_not;
-    const auto pack = pack_files(project->study(), project->sizing, project->findings,
-                                 paper.value_or(Paper::a4), why_not);
-    if (!pack) {
+    const auto pack = make_pack(project->study(), project->sizing, project->findings,
+                                paper.value_or(Paper::a4), why_not);
+    const auto workbook =
+        pack ? workbook_bytes(pack->tables, project->vehicle.title, why_not) : std::nullopt;
+    if (!workbook) {
         print_error(fmt::format("loomwright: the pack could not be made: {}\n", why_not));
         return machine_failed;
     }
     std::vector<OutputFile> outputs;
-    for (const PackFile& file : *pack) {
+    for (const PackFile& file : pack->files) {
         outputs.push_back(
             {(std::filesystem::path(arguments.output) / file.name).string(), file.bytes});
     }
+    outputs.push_back(
+        {(std::filesystem::path(arguments.output) / "tables.xlsx").string(), *workbook});
     if (!make_folder(arguments.output, why_not) || !write_files(outputs, why_not)) {
         print_error(fmt::format("loomwright: {}\n", why_not));
         return machine_failed;
@@ -341,6 +356,19 @@ int run_pack(const Arguments& arguments) {
         list += output.path + "\n";
     }
     return print(printable(list)) ? clean : machine_failed;
+}
+
+/// All tables of the pack in one workbook.
+static int export_workbook(const Arguments& arguments, Project& project) {
+    size_project(project);
+    std::string why_not;
+    const auto bytes = workbook_bytes(pack_tables(project.study(), project.sizing),
+                                      project.vehicle.title, why_not);
+    if (!bytes) {
+        print_error(fmt::format("loomwright: the workbook could not be made: {}\n", why_not));
+        return machine_failed;
+    }
+    return deliver(arguments, *bytes);
 }
 
 int run_export(const Arguments& arguments) {
@@ -353,6 +381,9 @@ int run_export(const Arguments& arguments) {
     if (arguments.format == "csv") {
         size_project(*project);
         return deliver(arguments, sheet_csv(wire_sizes_sheet(study, project->sizing)));
+    }
+    if (arguments.format == "xlsx") {
+        return export_workbook(arguments, *project);
     }
     solve_project(*project, arguments.states);
     if (arguments.format == "json") {

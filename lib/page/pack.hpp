@@ -3,6 +3,7 @@
 #pragma once
 
 #include "diag/finding.hpp"
+#include "sheets/sheet.hpp"
 #include "sizing/sizing.hpp"
 
 #include <cstdint>
@@ -24,20 +25,24 @@ struct PackFile {
     std::string bytes;
 };
 
-/// The fabricator's pack: cut-list.csv, cut-list.html, buying-list.csv, buying-list.html,
-/// bundle-schedule.csv, feeds.svg and feeds.pdf. `findings` are those of the checks: what is not
-/// waived is counted on the first page. Nothing, with the reason in `why_not`, when a drawing
-/// cannot be made.
-[[nodiscard]] std::optional<std::vector<PackFile>> pack_files(const StudyInput& study,
-                                                              const Sizing& sizing,
-                                                              const Findings& findings, Paper paper,
-                                                              std::string& why_not);
+/// The fabricator's pack.
+struct Pack {
+    std::vector<PackFile> files; ///< every table as CSV and as a print-ready page, and the drawings
+    std::vector<Sheet> tables;   ///< the tables once more, for a workbook
+};
+
+/// Cut list, buying list, cutting plan, bundle schedule, labels, continuity and first-power sheets,
+/// and the feeds drawing. `findings` are those of the checks: what is not waived is counted on the
+/// head of every page. Nothing, with the reason in `why_not`, when a drawing cannot be made.
+[[nodiscard]] std::optional<Pack> make_pack(const StudyInput& study, const Sizing& sizing,
+                                            const Findings& findings, Paper paper,
+                                            std::string& why_not);
+
+/// The tables alone.
+[[nodiscard]] std::vector<Sheet> pack_tables(const StudyInput& study, const Sizing& sizing);
 
 /// The cut list as one self-contained print-ready page.
 [[nodiscard]] std::string cut_list_page(const StudyInput& study, const Sizing& sizing,
                                         const Findings& findings, Paper paper);
-/// The buying list as one self-contained print-ready page.
-[[nodiscard]] std::string buying_list_page(const StudyInput& study, const Sizing& sizing,
-                                           const Findings& findings, Paper paper);
 
 } // namespace loomwright

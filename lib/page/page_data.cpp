@@ -90,6 +90,14 @@ void set_waivers(Data& data, const Findings& findings) {
 
 } // namespace
 
+Data::List text_rows(std::string_view name, const std::vector<std::string>& texts) {
+    Data::List out;
+    for (const std::string& text : texts) {
+        out.emplace_back().set(std::string(name), text);
+    }
+    return out;
+}
+
 std::string counted(std::size_t count, std::string_view one, std::string_view many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }

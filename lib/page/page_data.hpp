@@ -43,6 +43,9 @@ private:
 /// What every page has: title, revision, style for the paper, cautions, verdict and waivers.
 [[nodiscard]] Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper);
 
+/// Each text as a row with it under `name`.
+[[nodiscard]] Data::List text_rows(std::string_view name, const std::vector<std::string>& texts);
+
 /// "1 wire", "3 wires".
 [[nodiscard]] std::string counted(std::size_t count, std::string_view one, std::string_view many);
 

@@ -51,8 +51,15 @@ BuyWire buy_wire(const StudyInput& study, const CutSpool& spool, double spare) {
     }
     if (out.stock->spool && out.stock->spool->value() > 0.0) {
         out.spool_length = out.stock->spool;
-        out.spools = static_cast<int>(whole_up(out.with_spare / *out.spool_length));
-        out.bought = *out.spool_length * out.spools;
+        out.cutting = cut_from_spools(spool, *out.spool_length);
+        Metres too_long;
+        for (const CutLine* line : out.cutting->too_long) {
+            too_long += line->length;
+        }
+        out.spools =
+            std::max(static_cast<int>(out.cutting->spools.size()),
+                     static_cast<int>(whole_up((out.with_spare - too_long) / *out.spool_length)));
+        out.bought = *out.spool_length * out.spools + too_long;
     }
     if (out.stock->price) {
         out.cost = *out.stock->price * out.bought.value();

@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include "sheets/cut_list.hpp"
+#include "sheets/cutting_plan.hpp"
 
 #include <optional>
 #include <string>
@@ -16,9 +16,11 @@ struct BuyWire {
     Metres needed;                      ///< sum of the cut lengths
     Metres with_spare;                  ///< plus the spare share
     std::optional<Metres> spool_length; ///< of the stock, where it says
-    int spools = 0;                     ///< 0 where the stock gives no spool length
-    Metres bought;                      ///< spools x length, or `with_spare` up to the next metre
-    std::optional<Money> cost;          ///< where the stock gives a price, which is for a metre
+    std::optional<WireCutting> cutting; ///< how they are cut from spools of that length
+    int spools = 0; ///< that the cutting plan and the spare take; 0 without a spool length
+    Metres bought;  ///< spools x length and what is longer than a spool, or `with_spare` up to the
+                    ///< next metre
+    std::optional<Money> cost; ///< where the stock gives a price, which is for a metre
     const StockItem* stock = nullptr;
 };
 

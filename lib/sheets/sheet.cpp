@@ -110,13 +110,20 @@ std::string csv_text(std::string_view text) {
     return out + "\"";
 }
 
+/// A number too small for its column shows as 0, never as -0.
+std::string fixed_text(double number, int decimals) {
+    const std::string text = fmt::format("{:.{}f}", number, decimals);
+    return text.find_first_not_of("-0.") == std::string::npos && text.front() == '-'
+               ? text.substr(1)
+               : text;
+}
+
 std::string csv_number(const Column& column, double number) {
     if (!std::isfinite(number)) {
         return {};
     }
     const double shown = number * column.per_si;
-    return column.decimals >= 0 ? fmt::format("{:.{}f}", shown, column.decimals)
-                                : fmt::format("{}", shown);
+    return column.decimals >= 0 ? fixed_text(shown, column.decimals) : fmt::format("{}", shown);
 }
 
 } // namespace
@@ -142,11 +149,7 @@ std::string cell_text(const Column& column, const Cell& cell) {
     if (column.decimals < 0) {
         return show_number(shown);
     }
-    // A number too small for its column shows as 0, never as -0.
-    const std::string text = fmt::format("{:.{}f}", shown, column.decimals);
-    return text.find_first_not_of("-0.") == std::string::npos && text.front() == '-'
-               ? text.substr(1)
-               : text;
+    return fixed_text(shown, column.decimals);
 }
 
 std::string sheet_text(const Sheet& sheet, int width) {

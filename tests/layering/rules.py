@@ -23,6 +23,8 @@ HOMES = {
     "mustache": {"page"},
     "kainjow/": {"page"},
     "xlsxwriter": {"sheets"},
+    "CbcModel": {"sheets"},
+    "OsiClp": {"sheets"},
     "nlohmann/": {"sheets"},
     "CLI/": {"cli"},
     # the machine's threads and loader, where one file each wraps them

@@ -18,12 +18,14 @@ ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boo
          "nlohmann_json": "nlohmann-json3-dev", "benchmark": "libbenchmark-dev",
          "rapidcheck": "librapidcheck-dev", "PkgConfig": "pkg-config", "libgvc": "libgraphviz-dev",
          "libcgraph": "libgraphviz-dev", "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev",
+         "BZip2": "libbz2-dev", "ZLIB": "zlib1g-dev", "LAPACK": "liblapack-dev",
          "python3": "python3", "clang-tidy": "clang-tidy", "ngspice": "ngspice"}
 # The beginning of an include path -> the package that has it.
 INCLUDED = {"fmt/": "libfmt-dev", "yaml-cpp/": "libyaml-cpp-dev", "boost/": "libboost-graph-dev",
             "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev",
             "kainjow/": "libkainjow-mustache-dev", "graphviz/": "libgraphviz-dev",
             "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev", "suitesparse/": "libsuitesparse-dev",
+            "CbcModel": "coinor-libcbc-dev", "OsiClp": "coinor-libclp-dev",
             "doctest/": "doctest-dev", "rapidcheck": "librapidcheck-dev", "benchmark/": "libbenchmark-dev"}
 
 

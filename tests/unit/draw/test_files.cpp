@@ -77,17 +77,27 @@ TEST_CASE("pack: the files, their order, the cautions and the verdict") {
     const auto project = test::sized(test::written_out);
     Findings findings;
     std::string why_not;
-    auto files = pack_files(project->study(), project->sizing, findings, Paper::a4, why_not);
-    REQUIRE_MESSAGE(files.has_value(), why_not);
+    auto pack = make_pack(project->study(), project->sizing, findings, Paper::a4, why_not);
+    REQUIRE_MESSAGE(pack.has_value(), why_not);
     std::vector<std::string> names;
-    for (const PackFile& file : *files) {
+    for (const PackFile& file : pack->files) {
         names.push_back(file.name);
         CHECK_FALSE(file.bytes.empty());
     }
     CHECK(names == std::vector<std::string>{"cut-list.csv", "cut-list.html", "buying-list.csv",
-                                            "buying-list.html", "bundle-schedule.csv", "feeds.svg",
-                                            "feeds.pdf"});
-    const std::string& page = (*files)[1].bytes;
+                                            "buying-list.html", "cutting-plan.csv",
+                                            "cutting-plan.html", "bundle-schedule.csv",
+                                            "bundle-schedule.html", "labels.csv", "labels.html",
+                                            "continuity.csv", "continuity.html", "first-power.csv",
+                                            "first-power.html", "feeds.svg", "feeds.pdf"});
+    for (const PackFile& file : pack->files) {
+        if (file.name.ends_with(".html")) {
+            CAPTURE(file.name);
+            CHECK(file.bytes.find("{{") == std::string::npos);
+            CHECK(file.bytes.find("Disconnect the battery") < file.bytes.find("<table>"));
+        }
+    }
+    const std::string& page = pack->files[1].bytes;
     CHECK(page.find("size: A4 landscape") != std::string::npos);
     CHECK(page.find("no open danger") != std::string::npos);
     CHECK(page.find("{{") == std::string::npos);

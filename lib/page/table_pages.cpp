@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// Pages that are a head and tables.
+#include "page/page_data.hpp"
+#include "page/papers.hpp"
+#include "page/print_page.hpp"
+
+#include <fmt/format.h>
+
+namespace loomwright::page {
+namespace {
+
+/// As many states side by side as can be read on a lying sheet.
+constexpr std::size_t states_a_table = 8;
+
+/// The note of a table that stands on the page's head once.
+Sheet without_notes(Sheet sheet) {
+    sheet.notes.clear();
+    return sheet;
+}
+
+} // namespace
+
+std::string cutting_plan_page(const StudyInput& study, const BuyingList& list,
+                              const Findings& findings, Paper paper) {
+    const Sheet sheet = cutting_plan_sheet(list);
+    const PageHead head{
+        "Cutting plan", "Which wire comes off which spool", {"cut by, date", "checked by, date"}};
+    return print_page(study.vehicle, findings, paper, head, {{"", {}, sheet}});
+}
+
+std::string bundle_page(const StudyInput& study, const Sheet& schedule, const Findings& findings,
+                        Paper paper) {
+    const PageHead head{schedule.title,
+                        counted(schedule.rows.size(), "run", "runs") + " with wires",
+                        {"laced by, date", "fitted by, date", "checked by, date"}};
+    return print_page(study.vehicle, findings, paper, head, {{"", {}, schedule}});
+}
+
+std::string continuity_page(const StudyInput& study, const std::vector<ContinuityLine>& lines,
+                            const Findings& findings, Paper paper) {
+    const PageHead head{"Continuity test",
+                        counted(lines.size(), "wire", "wires") + " to test",
+                        {"tested by, date", "meter", "checked by, date"}};
+    return print_page(study.vehicle, findings, paper, head,
+                      {{"", {}, continuity_sheet(study, lines)}});
+}
+
+std::string first_power_page(const StudyInput& study, const Sizing& sizing,
+                             const std::vector<TestPlace>& places, const Findings& findings,
+                             Paper paper) {
+    const PageHead head{"First power",
+                        fmt::format("{}, {}", counted(places.size(), "place", "places"),
+                                    counted(sizing.states.size(), "state", "states")),
+                        {"tested by, date", "meter", "checked by, date"}};
+    std::vector<PrintSection> sections;
+    for (Sheet& sheet : first_power_tables(study, sizing, places, states_a_table)) {
+        sections.push_back({"", {}, without_notes(std::move(sheet))});
+    }
+    if (!sections.empty()) {
+        sections.front().heading = "Expected volts against the battery's minus post";
+        sections.back().sheet.notes = first_power_steps();
+    }
+    return print_page(study.vehicle, findings, paper, head, sections);
+}
+
+} // namespace loomwright::page

@@ -1,0 +1,206 @@
+# SPDX-License-Identifier: MIT
+# SPDX-FileCopyrightText: Loomwright contributors
+"""The tables of the pack: the cutting plan against the cut list, milliohms against
+the resistivity of copper, volts against `solve`, and the workbook opened again by another reader (openpyxl)."""
+
+import csv
+import io
+import re
+import unittest
+import zipfile
+
+import yaml
+
+from car import MARLOW, ONE_LAMP, SMALL, CarTest, answer, answer_json, changed
+
+try:
+    import openpyxl
+except ImportError:
+    openpyxl = None
+
+
+def rows_of(path):
+    return list(csv.DictReader(io.StringIO(path.read_text(encoding="utf-8"), newline="")))
+
+
+def title(rows, start):
+    return next(name for name in rows[0] if name.startswith(start))
+
+
+class Tables(CarTest):
+    def pack(self, car, *words):
+        folder = self.folder / "papers"
+        answer("pack", car, "-o", folder, *words, statuses=(0,))
+        return folder
+
+    def test_every_wire_of_a_spool_is_in_the_plan_once_and_no_spool_is_overfull(self):
+        folder = self.pack(MARLOW)
+        cut = {row["wire"]: float(row[title([row], "length")]) for row in rows_of(folder / "cut-list.csv")}
+        planned = []
+        rows = rows_of(folder / "cutting-plan.csv")
+        for row in rows:
+            pieces = re.findall(r"([^ ,()]+) \((\d+)\)", row[title(rows, "cut in this order")])
+            self.assertEqual(len(pieces), int(row["pieces"]))
+            used = sum(float(length) for _, length in pieces)
+            for number, length in pieces:
+                self.assertEqual(float(length), cut[number], number)
+            spool = 1e3 * float(row[title(rows, "its length")])
+            self.assertLessEqual(used, spool)
+            self.assertAlmostEqual(used / 1e3, float(row[title(rows, "used")]), delta=0.0051)
+            self.assertAlmostEqual((spool - used) / 1e3, float(row[title(rows, "left")]), delta=0.0051)
+            planned += [number for number, _ in pieces]
+        self.assertEqual(len(planned), len(set(planned)))
+        # What is not in it is of a kind that the shop keeps no spool of.
+        kinds = {row["wire"]: [row["size"], row["insulation"], row["colour"]] for row in rows_of(folder / "cut-list.csv")}
+        spools = {row["what"]: row for row in rows_of(folder / "buying-list.csv") if row["group"] == "wire"}
+        self.assertGreater(len(planned), 300)
+        for number in set(cut) - set(planned):
+            self.assertEqual(spools[" ".join(kinds[number])]["spool (m)"], "", number)
+
+    def test_pieces_that_do_not_fit_take_one_spool_more_and_that_is_bought(self):
+        # Three wires of 6 m from spools of 10 m: 18 m and a tenth spare would be two by the sum.
+        car = changed(ONE_LAMP, ("    insulation: thin-wall pvc", "    insulation: thin-wall pvc\n    colour: RD"),
+                      ("length: 0.15 m", "length: 6 m"), ("length: 1.2 m", "length: 6 m"),
+                      ("2.3: {size: 1.5 mm2, length: 4 m}", "2.3: {size: 1.5 mm2, length: 6 m}"))
+        car += "stock:\n  - {is: wire, name: lead, size: 1.5 mm2, spool: 10 m, part: L15}\n"
+        folder = self.pack(self.car(car))
+        cut = [row for row in rows_of(folder / "cut-list.csv") if row["colour"] == "RD" and row["size"] == "1.5 mm2"]
+        numbers = [row["wire"] for row in cut if float(row[title(cut, "length")]) > 5000]
+        self.assertGreaterEqual(len(numbers), 3)
+        plan = rows_of(folder / "cutting-plan.csv")
+        mine = [row for row in plan if row["wire"].startswith("1.5 mm2") and row["wire"].endswith("RD")]
+        # No two pieces of 6 m share a spool of 10 m.
+        self.assertEqual(len(mine), len(numbers))
+        bought = [row for row in rows_of(folder / "buying-list.csv") if row["what"].startswith("1.5 mm2") and row["what"].endswith("RD")]
+        self.assertEqual([int(row["spools"]) for row in bought], [len(numbers)])
+
+    def test_milliohms_are_those_of_copper(self):
+        sizes = {wire["wire"]: wire["size"] for wire in answer_json("size", MARLOW, "--json")["wires"]}
+        folder = self.pack(MARLOW)
+        rows = rows_of(folder / "continuity.csv")
+        cut = {row["wire"] for row in rows_of(folder / "cut-list.csv")}
+        self.assertEqual({row["wire"] for row in rows}, cut)
+        for row in rows:
+            length = float(row[title(rows, "length")]) * 1e-3
+            expected = float(row[title(rows, "expected")])
+            # Copper of that area at the resistivity of IEC 60028, 1/58 ohm mm2/m, is the least that
+            # it can have; stranding and the standard's tolerances add up to a quarter.
+            area = answer_area(sizes[row["wire"]])
+            copper = 1e3 * length / (58.0 * area)
+            self.assertGreaterEqual(expected, copper * 0.9)
+            self.assertLessEqual(expected, copper * 1.3 + 1.1)
+            self.assertGreater(float(row[title(rows, "make again")]), expected)
+
+    def test_volts_are_those_of_the_states(self):
+        car = MARLOW
+        rows = rows_of(self.pack(car) / "first-power.csv")
+        states = answer_json("solve", car, "--json")["states"]
+        minus = "G1.-"
+        compared = 0
+        for state in states:
+            volts = {node["node"]: node["volts"] for node in state["nodes"]}
+            black = volts.get(minus)
+            head = title(rows, state["state"] + " ")
+            for row in rows:
+                place = row["probe at"]
+                if place in volts and volts[place] is not None and black is not None:
+                    self.assertAlmostEqual(float(row[head]), volts[place] - black, delta=0.0051, msg=(place, head))
+                    compared += 1
+                elif place in volts and volts[place] is None:
+                    self.assertEqual(row[head], "")
+        self.assertGreater(compared, 1000)
+
+    def test_each_wire_has_its_labels(self):
+        folder = self.pack(MARLOW)
+        labels = rows_of(folder / "labels.csv")
+        cut = {row["wire"]: float(row[title([row], "length")]) for row in rows_of(folder / "cut-list.csv")}
+        for number, length in cut.items():
+            mine = [row for row in labels if row["wire"] == number]
+            # FAA AC 43.13-1B 11-208: none under 3 in, one up to 7 in, else at both ends.
+            if length < 76.2:
+                self.assertEqual(mine, [])
+            elif length < 177.8:
+                self.assertEqual(len(mine), 1)
+            else:
+                self.assertGreaterEqual(len(mine), 2)
+            self.assertEqual({row["text"] for row in mine} | {number}, {number})
+
+    def test_every_page_is_whole_and_asks_for_nothing(self):
+        from test_papers import words_of
+        folder = self.pack(MARLOW, "--paper", "letter")
+        for page in sorted(folder.glob("*.html")):
+            with self.subTest(page.name):
+                text = page.read_text(encoding="utf-8")
+                words = words_of(text)
+                self.assertEqual(words.outside, [])
+                self.assertIn("size: letter landscape", text)
+                self.assertNotIn("{{", text)
+
+    def test_one_more_state_or_less_does_not_break_the_sheet(self):
+        for car in SMALL:
+            rows = rows_of(self.pack(car) / "first-power.csv")
+            self.assertTrue(rows)
+
+
+def answer_area(size):
+    """Square millimetres of a size as `size` writes it: ISO by its name, gauges by ASTM B258."""
+    number, word = size.split()
+    if word == "mm2":
+        return float(number)
+    gauge = 1 - int(number.split("/")[0]) if "/" in number else int(number)
+    diameter = 0.127 * 92 ** ((36 - gauge) / 39)
+    return 3.14159265 / 4 * diameter ** 2
+
+
+@unittest.skipIf(openpyxl is None, "no openpyxl here")
+class Workbook(CarTest):
+    def tables(self, car):
+        folder = self.folder / "papers"
+        answer("pack", car, "-o", folder, statuses=(0,))
+        return folder, openpyxl.load_workbook(folder / "tables.xlsx")
+
+    def test_every_table_is_in_it_as_in_its_csv_file(self):
+        folder, book = self.tables(MARLOW)
+        names = {path.stem for path in folder.glob("*.csv")}
+        self.assertEqual(set(book.sheetnames), names)
+        for name in names:
+            rows = list(csv.reader(io.StringIO((folder / f"{name}.csv").read_text(encoding="utf-8"), newline="")))
+            page = book[name]
+            for r, row in enumerate(rows):
+                for c, text in enumerate(row):
+                    value = page.cell(r + 1, c + 1).value
+                    with self.subTest(sheet=name, row=r, column=c):
+                        if value is None:
+                            self.assertEqual(text, "")
+                        elif isinstance(value, str):
+                            self.assertEqual(text.removeprefix("'"), value)
+                        else:
+                            digits = len(text.partition(".")[2])
+                            self.assertAlmostEqual(float(text), value, delta=0.5000001 * 10 ** -digits + 1e-9 * abs(value))
+
+    def test_what_looks_like_a_formula_stays_a_text(self):
+        car = self.car(changed(ONE_LAMP, ("draws: 55 W at 13.5 V}",
+                                          "draws: 55 W at 13.5 V, title: '=cmd|calc'}")))
+        _, book = self.tables(car)
+        found = [cell for page in book for row in page.iter_rows() for cell in row
+                 if isinstance(cell.value, str) and cell.value.startswith("=cmd")]
+        self.assertTrue(found)
+        for cell in found:
+            self.assertEqual(cell.data_type, "s")
+
+    def test_export_gives_the_same_workbook_and_twice_the_same_bytes(self):
+        folder, _ = self.tables(MARLOW)
+        first = answer("export", MARLOW, "--to", "xlsx", "-o", "-")
+        self.assertEqual(first, answer("export", MARLOW, "--to", "xlsx", "-o", "-"))
+        self.assertEqual(first, (folder / "tables.xlsx").read_bytes())
+        with zipfile.ZipFile(io.BytesIO(first)) as archive:
+            self.assertIsNone(archive.testzip())
+
+    def test_there_is_no_macro_and_no_link_in_it(self):
+        with zipfile.ZipFile(io.BytesIO(answer("export", MARLOW, "--to", "xlsx", "-o", "-"))) as archive:
+            names = archive.namelist()
+        self.assertFalse([name for name in names if "vba" in name.lower() or "externalLink" in name])
+
+
+if __name__ == "__main__":
+    unittest.main()
