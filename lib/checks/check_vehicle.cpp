@@ -80,6 +80,7 @@ void check_vehicle(const CheckInput& input, Findings& findings) {
     check_retained(input, findings);
     check_bundles(input, findings);
     check_pairs(input, findings);
+    check_colours(input, findings);
     check_frozen(input, findings);
     check_bookkeeping(input, findings);
     if (input.faults != nullptr) {

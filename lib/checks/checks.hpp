@@ -38,8 +38,9 @@ void check_stray_returns(const CheckInput& input, Findings& findings);  ///< sne
 void check_faults(const CheckInput& input, const FaultSweep& sweep, Findings& findings);
 /// passage-fill, bend-radius, support-spacing
 void check_bundles(const CheckInput& input, Findings& findings);
-void check_pairs(const CheckInput& input, Findings& findings);  ///< pair-broken
-void check_frozen(const CheckInput& input, Findings& findings); ///< frozen-differs
+void check_colours(const CheckInput& input, Findings& findings); ///< colour-clash
+void check_pairs(const CheckInput& input, Findings& findings);   ///< pair-broken
+void check_frozen(const CheckInput& input, Findings& findings);  ///< frozen-differs
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table
 

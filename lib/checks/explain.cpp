@@ -201,6 +201,9 @@ std::vector<ProofSection> explain_wire(const CheckInput& input, WireId id) {
     if (ProofSection way = prove_route(input, id); !way.steps.empty()) {
         out.push_back(std::move(way));
     }
+    if (ProofSection colour = prove_colour(input, id); !colour.steps.empty()) {
+        out.push_back(std::move(colour));
+    }
     out.push_back(prove_conductor(input, id));
     out.push_back(prove_temperature(input, id));
     out.push_back(prove_ampacity(input, id));

@@ -18,6 +18,8 @@ namespace loomwright {
 
 /// Why a wire takes its way, run by run; no steps for one that lies in no run.
 [[nodiscard]] ProofSection prove_route(const CheckInput& input, WireId id);
+/// How a colour that is left to the program came about; no steps for one that is written.
+[[nodiscard]] ProofSection prove_colour(const CheckInput& input, WireId id);
 /// The figures of a wire's conductor and insulation, and its resistance at 20 C.
 [[nodiscard]] ProofSection prove_conductor(const CheckInput& input, WireId id);
 /// Heat balance of a wire at its worst steady current: from I to the conductor's temperature.

@@ -110,6 +110,8 @@ constexpr std::array catalogue = {
              "run is held too seldom", "FAA AC 43.13-1B 11-96a"},
     RuleInfo{Rule::pair_broken, "pair-broken", Severity::fault, false,
              "wires of a twisted pair do not stay together", practice},
+    RuleInfo{Rule::colour_clash, "colour-clash", Severity::caution, false,
+             "two wires side by side have one colour", practice},
     RuleInfo{Rule::frozen_differs, "frozen-differs", Severity::caution, false,
              "file and what is cut or fitted differ", "what was frozen, docs/guide"},
     RuleInfo{Rule::unused_part, "unused-part", Severity::note, false, "part is used by nothing",

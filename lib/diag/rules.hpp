@@ -66,6 +66,7 @@ enum class Rule : std::uint8_t {
     bend_radius,
     support_spacing,
     pair_broken,
+    colour_clash,
     frozen_differs,
     unused_part,
     estimated_length,

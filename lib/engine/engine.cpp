@@ -4,6 +4,7 @@
 
 #include "base/side_by_side.hpp"
 #include "checks/fault_dangers.hpp"
+#include "sizing/choose_colours.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -52,6 +53,9 @@ void size_project(Project& project) {
         return;
     }
     project.sizing = size_vehicle(project.study(), project.findings);
+    for (const ColourChoice& choice : choose_colours(project.study(), project.sizing.design)) {
+        project.vehicle.wires[choice.wire.index()].colour = choice.colour;
+    }
     project.is_sized = true;
 }
 

@@ -23,7 +23,7 @@ constexpr std::array<std::string_view, 13> wire_keys{
 struct CircuitDefaults {
     std::optional<Given<ConductorSize>> size;
     Given<std::string> insulation;
-    std::string colour;
+    ColourGiven colour;
     std::optional<Given<Retained>> retained;
 };
 
@@ -83,7 +83,7 @@ private:
         }
         defaults_.size = read_wire_size(fields_);
         defaults_.insulation = read_insulation(fields_).value_or(Given<std::string>());
-        defaults_.colour = read_colour(fields_).value_or("");
+        defaults_.colour = read_wire_colour(fields_).value_or(ColourGiven());
         defaults_.retained = read_retained(fields_).value_or(RetainedGiven()).wiring;
     }
 
@@ -91,7 +91,8 @@ private:
         Wire wire;
         wire.size = defaults_.size;
         wire.insulation = defaults_.insulation;
-        wire.colour = defaults_.colour;
+        wire.colour = defaults_.colour.colour;
+        wire.colour_is_auto = defaults_.colour.is_auto;
         wire.retained = defaults_.retained;
         wire.where = where;
         return wire;
@@ -231,8 +232,9 @@ private:
         if (auto insulation = read_insulation(fields)) {
             wire.insulation = std::move(*insulation);
         }
-        if (auto colour = read_colour(fields)) {
-            wire.colour = std::move(*colour);
+        if (auto colour = read_wire_colour(fields)) {
+            wire.colour = std::move(colour->colour);
+            wire.colour_is_auto = colour->is_auto;
         }
         if (const auto length = read_length(fields)) {
             wire.length = length->length;

@@ -126,6 +126,14 @@ std::optional<Given<std::string>> read_insulation(const Fields& fields) {
     return Given<std::string>{std::string(*text), fields.where("insulation")};
 }
 
+std::optional<ColourGiven> read_wire_colour(const Fields& fields) {
+    if (scalar_text(fields.get("colour")) == "auto") {
+        return ColourGiven{"", true};
+    }
+    const auto colour = read_colour(fields);
+    return colour ? std::optional(ColourGiven{*colour, false}) : std::nullopt;
+}
+
 std::optional<std::string> read_colour(const Fields& fields) {
     const auto text = fields.text("colour");
     if (!text) {

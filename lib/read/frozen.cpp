@@ -47,8 +47,9 @@ void put_into(const FrozenWire& cut, Wire& wire) {
     if (wire.insulation.value.empty()) {
         wire.insulation = {cut.insulation, cut.where};
     }
-    if (wire.colour.empty()) {
+    if (wire.colour.empty() && !cut.colour.empty()) {
         wire.colour = cut.colour;
+        wire.colour_is_auto = false;
     }
 }
 

@@ -13,12 +13,14 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 12> policy_keys{
+constexpr std::array<std::string_view, 13> policy_keys{
     "drop",          "fuse-loading",        "sizes",    "least-size",
     "insulation",    "battery-temperature", "take-out", "service-loop",
-    "crank-voltage", "ground-offset",       "spare",    "route"};
+    "crank-voltage", "ground-offset",       "spare",    "route",
+    "colour"};
 constexpr std::array<std::string_view, 4> route_keys{"hot", "wet", "moving", "seen"};
 constexpr std::array<std::string_view, 3> standard_words{"mm2", "SAE", "AWG"};
+constexpr std::array<std::string_view, 1> colour_words{"auto"};
 constexpr std::array<std::string_view, 4> waiver_keys{"rule", "on", "because", "by"};
 
 void read_drops(const Fields& fields, Policy& policy) {
@@ -202,6 +204,18 @@ void read_policy(Reading& reading, const Node& section, NameTable& seen) {
     keep_first(policy.ground_offset, fields.given<Volts>("ground-offset", ranges::drop));
     keep_first(policy.spare, share("spare", ranges::extra_share));
     read_route(fields, policy.route);
+    if (fields.word("colour", colour_words)) {
+        reading.colours_are_auto = true;
+    }
+}
+
+void leave_colours_open(Reading& reading) {
+    if (!reading.colours_are_auto) {
+        return;
+    }
+    for (Wire& wire : reading.vehicle.wires) {
+        wire.colour_is_auto |= wire.colour.empty() && !wire.retained;
+    }
 }
 
 void read_waivers(Reading& reading, const Node& section) {

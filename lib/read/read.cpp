@@ -76,6 +76,7 @@ void read_all(Reading& reading, const Sections& sections) {
             read_stock(reading, section.value);
         }
     }
+    leave_colours_open(reading);
 }
 
 /// A file with one slip in a thousand lines is told of it; one with a thousand slips is told of a

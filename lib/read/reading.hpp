@@ -74,6 +74,7 @@ struct Reading {
     std::unordered_map<std::size_t, SourceRange> no_break_contact;
     std::vector<std::pair<std::string_view, Node>> mates;    ///< connectors and what they name
     std::vector<std::pair<std::size_t, Node>> states_before; ///< states, and which they follow
+    bool colours_are_auto = false; ///< the policy's: of wires that say none
 
     Finding& complain(Rule rule, std::string_view subject, SourceRange where, std::string message,
                       std::string remedy = {});

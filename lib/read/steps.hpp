@@ -57,6 +57,8 @@ void read_supplied(Reading& reading, const Node& section);
 void read_frozen(Reading& reading, const Node& section);
 /// Policy keys stand once over all files; `seen` remembers where.
 void read_policy(Reading& reading, const Node& section, NameTable& seen);
+/// Leaves the colour of every new wire without one to the program, where the policy says so.
+void leave_colours_open(Reading& reading);
 void read_waivers(Reading& reading, const Node& section);
 void read_stock(Reading& reading, const Node& section);
 
@@ -70,6 +72,12 @@ void read_stock(Reading& reading, const Node& section);
 [[nodiscard]] std::optional<Given<std::string>> read_insulation(const Fields& fields);
 /// IEC 60757 letters, base first: "BK", "BK/RD".
 [[nodiscard]] std::optional<std::string> read_colour(const Fields& fields);
+/// The colour of a wire, which may be left to the program.
+struct ColourGiven {
+    std::string colour;
+    bool is_auto = false;
+};
+[[nodiscard]] std::optional<ColourGiven> read_wire_colour(const Fields& fields);
 /// A class of circuits of the tables; complains of any other.
 bool check_drop_class(Reading& reading, const Node& node, std::string_view subject);
 /// What a wire or its circuit says of old wiring; nothing inside: said to be new.
