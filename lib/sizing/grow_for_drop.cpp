@@ -80,8 +80,10 @@ private:
                 path.fixed_v += rating_change_v(part.branch, judged);
                 if (wire.is_valid() && choices_[wire.index()].is_auto()) {
                     path.terms.push_back({wire.index(), part.volts < 0.0 ? -1.0 : 1.0,
-                                          std::abs(judged.wires[wire.index()].amps), 0.0});
-                    path.fixed_v -= part.volts;
+                                          std::abs(judged.wires[wire.index()].amps)});
+                    path.fixed_v -= drop.drop_v > drop.limit_v
+                                        ? solved_volts(path.terms.back(), part.volts)
+                                        : part.volts;
                 }
             }
         }
@@ -94,6 +96,16 @@ private:
         if (path.over_v > 0.0 && aim_for_the_wires(path)) {
             paths_.push_back(std::move(path));
         }
+    }
+
+    /// What stands in a solved drop for a wire: the estimate where it keeps its size, so that what
+    /// the estimate is off by stays in the path, or a path a little over its limit would never be
+    /// grown.
+    [[nodiscard]] double solved_volts(const PathTerm& term, double volts_there) const {
+        const WireChoice& choice = choices_[term.wire];
+        const bool is_kept =
+            choice.options[choice.picked] == round_.solved.wires[term.wire].conductor;
+        return is_kept ? volts(term, choice.picked) : volts_there;
     }
 
     /// Where contacts and joints leave nothing for the wires, these are grown as though the limit

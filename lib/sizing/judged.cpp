@@ -105,7 +105,8 @@ LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution, c
     out.supply_v = path.supply_v;
     out.load_v = path.load_v;
     out.limit_v = limits.of(out.circuit);
-    const auto [plus, minus] = source_nodes(input.network, path.source);
+    const int plus = source_nodes(input.network, path.source).first;
+    const int minus = source_nodes(input.network, path.home).second;
     out.feed = parts_along(input.network, solution, path.feed,
                            chain_start(input.network, path.feed, plus, -1));
     out.back = parts_along(input.network, solution, path.back,

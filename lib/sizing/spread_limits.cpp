@@ -86,7 +86,8 @@ private:
             const int load = busiest(drops[i].load, [&](BranchKind kind) {
                 return kind == (is_charging ? BranchKind::battery : BranchKind::load);
             });
-            limit.spans.emplace_back(branch(source).from, branch(source).to);
+            const int home = busiest(paths[i].home, is_source);
+            limit.spans.emplace_back(branch(source).from, branch(home).to);
             take_off(load, limit);
             for (const auto* chain : {&paths[i].feed, &paths[i].back}) {
                 for (const int index : *chain) {

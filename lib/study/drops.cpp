@@ -9,6 +9,9 @@
 // terminals all the same, where 30 and 31 of DIN 72552 begin: what the lead from the alternator
 // takes has a limit of its own (class charging) and is a path by itself, from the alternator to the
 // battery.
+//
+// Batteries in a row are one supply: a way begins at the plus of the topmost and ends at the minus
+// of the lowest, and what joins the one to the next is counted with neither.
 #include "network/branch_kinds.hpp"
 #include "study/currents.hpp"
 #include "study/operating.hpp"
@@ -104,9 +107,11 @@ public:
         }
     }
 
+    [[nodiscard]] bool holds(int node) const { return by_[static_cast<std::size_t>(node)] != -2; }
+
     /// The branches from the start to a node, in order; nothing when it is not reached.
     [[nodiscard]] std::optional<std::vector<int>> way_to(int node) const {
-        if (by_[static_cast<std::size_t>(node)] == -2) {
+        if (!holds(node)) {
             return std::nullopt;
         }
         std::vector<int> way;
@@ -123,9 +128,10 @@ private:
     std::vector<int> by_; ///< branch by which a node was reached; -1 the start, -2 not reached
 };
 
-/// The battery that the drops of a state are judged from, with the ways from its two terminals.
+/// The battery, or the row of batteries, that the drops of a state are judged from, with the ways
+/// from its two terminals.
 struct Post {
-    int branch = -1;
+    std::vector<int> row; ///< branches of its batteries, the topmost first
     Reach plus;
     Reach minus;
 };
@@ -142,17 +148,47 @@ bool has_other_source(const Network& network, const StateSolution& solution) {
     return false;
 }
 
-/// The first battery of the file that is joined to the car in this state.
-std::optional<Post> find_post(const Network& network, const StateSolution& solution,
-                              const Joined& joined) {
+/// Branches of the batteries that are joined to the car in this state, in the order of the file.
+std::vector<int> joined_batteries(const Network& network, const StateSolution& solution) {
+    std::vector<int> out;
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
-        const Branch& branch = network.branches[i];
-        if (branch.kind == BranchKind::battery && solution.branch_amps[i] != 0.0) {
-            return Post{static_cast<int>(i), Reach(joined, network.node_count(), branch.from),
-                        Reach(joined, network.node_count(), branch.to)};
+        if (network.branches[i].kind == BranchKind::battery && solution.branch_amps[i] != 0.0) {
+            out.push_back(static_cast<int>(i));
         }
     }
-    return std::nullopt;
+    return out;
+}
+
+/// The first battery of the file, with those that stand above it and below it in a row.
+std::optional<Post> find_post(const Network& network, const StateSolution& solution,
+                              const Joined& joined) {
+    std::vector<int> others = joined_batteries(network, solution);
+    if (others.empty()) {
+        return std::nullopt;
+    }
+    const auto of = [&](int index) -> const Branch& {
+        return network.branches[static_cast<std::size_t>(index)];
+    };
+    const auto reach = [&](int node) { return Reach(joined, network.node_count(), node); };
+    const int first = others.front();
+    others.erase(others.begin());
+    Post post{{first}, reach(of(first).from), reach(of(first).to)};
+    for (std::size_t k = 0; k < others.size();) {
+        const int next = others[k];
+        if (post.plus.holds(of(next).to)) {
+            post.plus = reach(of(next).from);
+            post.row.insert(post.row.begin(), next);
+        } else if (post.minus.holds(of(next).from)) {
+            post.minus = reach(of(next).to);
+            post.row.push_back(next);
+        } else {
+            ++k;
+            continue;
+        }
+        others.erase(others.begin() + static_cast<std::ptrdiff_t>(k));
+        k = 0;
+    }
+    return post;
 }
 
 /// `way` leads from `node` to a source's terminal. The same way led to a battery's terminal
@@ -192,8 +228,11 @@ std::optional<std::vector<int>> turned_to(const Network& network, const Reach& p
 /// Judges a drop from the battery's terminals where its way ends at another source.
 void judge_from_battery(const Network& network, const StateSolution& solution, const Post& post,
                         int inlet, int outlet, PathDrop& drop) {
-    const Branch& battery = network.branches[static_cast<std::size_t>(post.branch)];
-    if (drop.source == battery.device) {
+    const auto of = [&](int index) -> const Branch& {
+        return network.branches[static_cast<std::size_t>(index)];
+    };
+    const auto is_source = [&](int index) { return of(index).device == drop.source; };
+    if (std::ranges::any_of(post.row, is_source)) {
         return;
     }
     std::vector<int> upstream(drop.feed.rbegin(), drop.feed.rend());
@@ -205,14 +244,18 @@ void judge_from_battery(const Network& network, const StateSolution& solution, c
     const auto volts = [&](int node) {
         return solution.node_volts[static_cast<std::size_t>(node)];
     };
-    drop.source = battery.device;
-    drop.supply_v = volts(battery.from) - volts(battery.to);
+    const Branch& top = of(post.row.front());
+    const Branch& lowest = of(post.row.back());
+    drop.source = top.device;
+    drop.home = lowest.device;
+    drop.supply_v = volts(top.from) - volts(lowest.to);
     drop.drop_v = drop.supply_v - drop.load_v;
     drop.feed.assign(feed->rbegin(), feed->rend());
     drop.back = *back;
 }
 
-/// The way from the alternator or charger to a battery that is being charged.
+/// The way from the alternator or charger to a battery that is being charged; of a row, to the
+/// topmost and home from the lowest, and the voltage at the load is that of them all.
 std::optional<PathDrop> charging_drop(const Network& network, const StateSolution& solution,
                                       Currents& currents, int branch) {
     const Branch& battery = network.branches[static_cast<std::size_t>(branch)];
@@ -231,10 +274,23 @@ std::optional<PathDrop> charging_drop(const Network& network, const StateSolutio
         return solution.node_volts[static_cast<std::size_t>(node)];
     };
     PathDrop out;
+    const auto is_battery = [&](int index) {
+        return network.branches[static_cast<std::size_t>(index)].kind == BranchKind::battery;
+    };
+    if (std::ranges::any_of(feed.branches, is_battery)) {
+        return std::nullopt; // in a row, and not its topmost
+    }
     out.load = battery.device;
     out.source = source.device;
+    out.home = source.device;
     out.supply_v = volts(source.from) - volts(source.to);
     out.load_v = volts(battery.from) - volts(battery.to);
+    for (const int index : back.branches) {
+        if (is_battery(index)) {
+            const Branch& lower = network.branches[static_cast<std::size_t>(index)];
+            out.load_v += volts(lower.from) - volts(lower.to);
+        }
+    }
     out.drop_v = out.supply_v - out.load_v;
     out.feed = std::move(feed.branches);
     std::ranges::reverse(out.feed);
@@ -262,9 +318,13 @@ std::optional<PathDrop> drop_of(const Network& network, const StateSolution& sol
         return solution.node_volts[static_cast<std::size_t>(node)];
     };
     PathDrop out;
+    const bool ends_elsewhere = back.source >= 0 && back.source != feed.source;
+    const Branch& home =
+        ends_elsewhere ? network.branches[static_cast<std::size_t>(back.source)] : source;
     out.load = DeviceId(device);
     out.source = source.device;
-    out.supply_v = volts(source.from) - volts(source.to);
+    out.home = home.device;
+    out.supply_v = volts(source.from) - volts(home.to);
     out.load_v = volts(inlet) - volts(outlet);
     out.drop_v = out.supply_v - out.load_v;
     out.feed = std::move(feed.branches);

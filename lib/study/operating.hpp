@@ -129,8 +129,9 @@ private:
 /// its load.
 struct PathDrop {
     DeviceId load;
-    DeviceId source; ///< the source it is judged against
-    double supply_v = 0.0;
+    DeviceId source; ///< the source it is judged against: the one at whose plus the way begins
+    DeviceId home;   ///< the one at whose minus it ends: `source`, but for batteries in a row
+    double supply_v = 0.0; ///< from the plus of `source` to the minus of `home`
     double load_v = 0.0;
     double drop_v = 0.0;
     std::vector<int> feed; ///< network branches from the source to the load, by the largest current

@@ -4,12 +4,15 @@
 exactly the faults that were planted in it, the small ones are small."""
 
 import collections
+import csv
 import re
+import shutil
 import unittest
 
 import yaml
 
-from car import AS_FOUND, EXAMPLES, MARLOW, SMALL, CarTest, answer, answer_json, run
+from car import (AS_FOUND, EXAMPLES, MARLOW, SIX_VOLT, SMALL, TRUCK_BODY, CarTest, answer, answer_json,
+                 run)
 
 LOADS = {"lamp", "led-lamp", "motor", "heater", "coil", "electronics", "starter"}
 PLANTED = re.compile(r"#\s*planted:\s*([a-z-]+)\s+(\S+)")
@@ -48,7 +51,7 @@ class Marlow(CarTest):
                     self.assertGreaterEqual(got[what], count)
 
     def test_the_program_sees_every_wire_of_the_file(self):
-        for path in (MARLOW, AS_FOUND, *SMALL):
+        for path in (MARLOW, AS_FOUND, TRUCK_BODY, SIX_VOLT, *SMALL):
             self.assertEqual(len(answer_json("size", path, "--json")["wires"]), scale_of(path)["wires"])
 
     def test_checks_clean_waivers_aside(self):
@@ -66,20 +69,24 @@ class Marlow(CarTest):
             self.assertIn(waiver["by"], text)
 
     def test_runs_as_its_states_expect(self):
+        for path, least in ((MARLOW, 30), (TRUCK_BODY, 100), (SIX_VOLT, 50)):
+            self.assertGreater(self.judge_states(path), least)
+
+    def judge_states(self, path):
         # Read from the file, against the answer: not the program's own check of `expect`.
-        states = yaml.safe_load(MARLOW.read_text())["states"]
+        states = yaml.safe_load(path.read_text())["states"]
         answers = {state["state"]: {d["device"]: d["on"] for d in state["devices"]}
-                   for state in answer_json("solve", MARLOW, "--json")["states"]}
+                   for state in answer_json("solve", path, "--json")["states"]}
         judged = 0
         for name, state in states.items():
             expect = state.get("expect", {})
             # YAML 1.1 readers take the bare words on and off for truth values.
             for wanted, key in ((True, "on"), (False, "off")):
                 for device in expect.get(key, expect.get(wanted, [])):
-                    with self.subTest(state=name, device=device):
+                    with self.subTest(car=path.name, state=name, device=device):
                         self.assertIs(answers[name][device], wanted)
                         judged += 1
-        self.assertGreater(judged, 30)
+        return judged
 
 
 class AsFound(CarTest):
@@ -119,6 +126,98 @@ class AsFound(CarTest):
         found = {(f["rule"], f["subject"]) for f in answer_json("check", MARLOW, "--json")["findings"]
                  if "waived" not in f and f["severity"] != "note"}
         self.assertEqual(found, set())
+
+
+class OtherVoltages(CarTest):
+    CARS = (TRUCK_BODY, SIX_VOLT)
+
+    def test_are_of_real_scale(self):
+        least = {TRUCK_BODY: {"loads": 25, "fuses": 12, "relays": 6, "wires": 60, "supplied": 3},
+                 SIX_VOLT: {"loads": 15, "fuses": 8, "wires": 35, "states": 6}}
+        for path, counts in least.items():
+            got = scale_of(path)
+            for what, count in counts.items():
+                with self.subTest(car=path.name, what=what):
+                    self.assertGreaterEqual(got[what], count)
+
+    def test_check_clean_waivers_aside(self):
+        for path in self.CARS:
+            with self.subTest(path.name):
+                done = run("check", path)
+                self.assertEqual(done.returncode, 0, done.stdout.decode() + done.stderr.decode())
+                counts = answer_json("check", path, "--json")["counts"]
+                self.assertEqual((counts["danger"], counts["fault"], counts["caution"]), (0, 0, 0))
+
+    def test_draw_and_pack(self):
+        for path in self.CARS:
+            with self.subTest(path.name):
+                self.assertEqual(run("pack", path, "-o", self.folder / path.stem).returncode, 0)
+
+    def test_a_tighter_limit_is_met_where_thicker_wires_can_meet_it(self):
+        # By hand: contacts, fuse, contactor and grounds of the pump take 7.1 mohm x 95 A = 0.68 V (the file's
+        # and the tables' figures); 6.5 m of 60 mm2 (0.32 mohm/m) take 0.2 V more, so 1 V can be had.
+        shutil.copytree(TRUCK_BODY.parent, self.folder / "truck")
+        car = self.folder / "truck" / TRUCK_BODY.name
+        text = car.read_text(encoding="utf-8")
+        self.assertIn("motor: 1.5 V", text)
+        car.write_text(text.replace("motor: 1.5 V", "motor: 1 V"), encoding="utf-8")
+        found = {(f["rule"], f["subject"]) for f in answer_json("check", car, "--json")["findings"]}
+        self.assertNotIn(("drop-limit", "M2"), found)
+
+    def test_every_load_that_works_has_a_voltage_of_its_system(self):
+        # 20 % under to 20 % over nominal holds a lead battery at work from half charge to full charging
+        # (1.93 to 2.4 V a cell, common practice, no source), with 5 % lost on the way; cranking is left out.
+        for path, nominal in ((TRUCK_BODY, 24.0), (SIX_VOLT, 6.0)):
+            kinds = dict(simple_devices(yaml.safe_load(path.read_text())["devices"]))
+            states = yaml.safe_load(path.read_text())["states"]
+            seen = 0
+            for state in answer_json("solve", path, "--json")["states"]:
+                if states[state["state"]]["engine"] == "cranking":
+                    continue
+                for device in state["devices"]:
+                    # A charge lamp lies between two live ends, a sender behind its gauge.
+                    if kinds[device["device"]] in ("lamp", "led-lamp", "motor", "heater") and device["on"] \
+                            and device["device"] not in ("P1", "P7"):
+                        with self.subTest(car=path.name, state=state["state"], device=device["device"]):
+                            self.assertAlmostEqual(device["volts"] / nominal, 1.0, delta=0.2)
+                            seen += 1
+            self.assertGreater(seen, 40)
+
+
+# ISO 1185 (24N), contact: (DIN 72552 mark of what it carries, colour of its wire). From memory: the standard's
+# own text was not seen.
+ISO_1185 = {1: ("31", "WH"), 2: ("58L", "BK"), 3: ("L", "YE"), 4: ("54", "RD"), 5: ("R", "GN"), 6: ("58R", "BN")}
+
+
+class TrailerSocket(CarTest):
+    def setUp(self):
+        super().setUp()
+        self.car = yaml.safe_load(TRUCK_BODY.read_text())
+
+    def test_contacts_carry_what_iso_1185_says(self):
+        pairs = dict(pair.split("-") for pair in
+                     self.car["devices"]["E90"]["inside"]["coupled"]["positions"][True])
+        self.assertEqual(pairs, {str(pin): mark for pin, (mark, _) in ISO_1185.items() if mark != "31"})
+
+    def test_each_mark_is_one_of_din_72552(self):
+        table = answer_json("tables", "terminals", "--json")
+        known = {row[table["columns"].index("terminal")] for row in table["rows"]}
+        self.assertEqual({mark for mark, _ in ISO_1185.values()} - known, set())
+
+    def test_wires_have_the_colours_of_iso_1185(self):
+        self.assertEqual(run("pack", TRUCK_BODY, "-o", self.folder).returncode, 0)
+        with open(self.folder / "cut-list.csv", encoding="utf-8-sig", newline="") as file:
+            wires = list(csv.DictReader(file))
+        for pin, (_, colour) in ISO_1185.items():
+            ends = [wire for wire in wires if f"E90.{pin}" in (wire["from"], wire["to"])]
+            self.assertEqual([wire["colour"] for wire in ends], [colour], pin)
+
+    def test_each_contact_is_live_in_its_own_state_and_alone(self):
+        # By day, turning right, nothing but contact 5 may be live at a trailer that is coupled.
+        state = next(s for s in answer_json("solve", TRUCK_BODY, "--json")["states"]
+                     if s["state"] == "turning-right-by-day")
+        lit = {d["device"] for d in state["devices"] if d["device"].startswith("E90/") and d["on"]}
+        self.assertEqual(lit - {"E90/coupled"}, {"E90/turn-right"})
 
 
 class SmallOnes(CarTest):

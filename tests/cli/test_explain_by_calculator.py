@@ -14,11 +14,11 @@ import functools
 import re
 import unittest
 
-from car import AS_FOUND, EXAMPLES, MARLOW
+from car import AS_FOUND, EXAMPLES, MARLOW, SIX_VOLT, TRUCK_BODY
 from explain_kinds import KINDS, PROTECTIVE, Car, first_wrong, of_every_current, of_part, ok
 from pocket_calculator import CannotCompute, Range, compute, constants_of, figure
 
-CARS = {"marlow": MARLOW, "marlow-as-found": AS_FOUND,
+CARS = {"marlow": MARLOW, "marlow-as-found": AS_FOUND, "truck-body": TRUCK_BODY, "six-volt": SIX_VOLT,
         **{name: EXAMPLES / name / f"{name}.yaml" for name in ("relay-fan", "split-lights")}}
 # How wide an answer may be from the rounding of its figures, as a share of it: what is redone with
 # them is then good for a decision. Beneath so much of its unit an answer is nothing at all.

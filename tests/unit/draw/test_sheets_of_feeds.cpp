@@ -127,7 +127,8 @@ void check_complete(const Sheets& sheets) {
 } // namespace
 
 TEST_CASE("examples: every wire is drawn, no text on a text or on a line") {
-    for (const std::string folder : {"one-lamp", "relay-fan", "split-lights", "marlow"}) {
+    for (const std::string folder :
+         {"one-lamp", "relay-fan", "split-lights", "marlow", "truck-body", "six-volt"}) {
         CAPTURE(folder);
         const Sheets sheets = sheets_of_project(test::example(folder, folder + ".yaml"));
         check_legible(sheets);

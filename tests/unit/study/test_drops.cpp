@@ -118,6 +118,73 @@ TEST_CASE(
                                .epsilon(1e-9));
 }
 
+TEST_CASE("two batteries in a row are one supply") {
+    // By hand: 25.2 V behind 2 x 10 mohm, and a heater of 12 ohm (2 A at 24 V).
+    Car car;
+    const DeviceId upper = car.source("G1", 12.6, 0.01);
+    const DeviceId lower = car.source("G2", 12.6, 0.01);
+    const DeviceId load = car.heater("E1", 2.0, 24.0);
+    car.ground("GND1");
+    const WireId feed = car.wire("G1.+", "E1.+", "4", 2.0);
+    const WireId link = car.wire("G2.+", "G1.-", "16", 0.3);
+    const WireId minus = car.wire("G2.-", "GND1", "16", 0.3);
+    const WireId back = car.wire("E1.-", "GND1", "4", 1.0);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    const std::vector<PathDrop> drops = path_drops(study.input(), solution);
+    REQUIRE(drops.size() == 1);
+    const PathDrop drop = drop_of(drops, load);
+    const auto branch_of = [&](WireId wire) { return study.network.wire_branch[wire.index()]; };
+    CHECK(drop.source == upper);
+    CHECK(drop.home == lower);
+    const double link_v = std::abs(solution.wires[link.index()].drop_v);
+    CHECK(drop.supply_v + link_v ==
+          doctest::Approx(25.2 - 0.02 * solution.devices[load.index()].amps).epsilon(1e-9));
+    CHECK(drop.feed == std::vector<int>{branch_of(feed)});
+    CHECK(drop.back == std::vector<int>{branch_of(back), branch_of(minus)});
+    CHECK(drop.drop_v == doctest::Approx(volts_along(study, solution, drop.feed) +
+                                         volts_along(study, solution, drop.back))
+                             .epsilon(1e-6));
+}
+
+TEST_CASE("with the alternator at work a row of batteries is judged from its two ends") {
+    Car car;
+    const DeviceId alternator = car.alternator("G3", 90.0, 40.0, 28.2);
+    const DeviceId upper = car.source("G1", 12.6, 0.01);
+    const DeviceId lower = car.source("G2", 12.6, 0.01);
+    const DeviceId load = car.heater("E1", 20.0, 24.0);
+    car.splice("ST0");
+    const WireId charging = car.wire("G3.B+", "ST0", "16", 3.0);
+    const WireId plus = car.wire("G1.+", "ST0", "16", 0.3);
+    const WireId link = car.wire("G2.+", "G1.-", "16", 0.3);
+    const WireId feed = car.wire("ST0", "E1.+", "4", 2.0);
+    const WireId back = car.wire("E1.-", "G2.-", "4", 1.0);
+    const WireId home = car.wire("G3.-", "G2.-", "16", 3.0);
+    const StateId running = car.state("running", EngineCondition::running);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve(running);
+    const std::vector<PathDrop> drops = path_drops(study.input(), solution);
+    REQUIRE(drops.size() == 2);
+    const auto branch_of = [&](WireId wire) { return study.network.wire_branch[wire.index()]; };
+    const PathDrop drop = drop_of(drops, load);
+    CHECK(drop.source == upper);
+    CHECK(drop.home == lower);
+    CHECK(drop.feed == std::vector<int>{branch_of(plus), branch_of(feed)});
+    CHECK(drop.back == std::vector<int>{branch_of(back)});
+
+    const PathDrop charge = drop_of(drops, upper);
+    CHECK(charge.source == alternator);
+    CHECK(charge.home == alternator);
+    // Kirchhoff round the loop: what the wires take is what the alternator has over both batteries.
+    const double wires_v = std::abs(solution.wires[charging.index()].drop_v) +
+                           std::abs(solution.wires[plus.index()].drop_v) +
+                           std::abs(solution.wires[link.index()].drop_v) +
+                           std::abs(solution.wires[home.index()].drop_v);
+    CHECK(charge.drop_v == doctest::Approx(wires_v).epsilon(1e-6));
+    CHECK(charge.load_v ==
+          doctest::Approx(study.device(solution, "G1").volts + study.device(solution, "G2").volts));
+}
+
 TEST_CASE("what is off has no drop") {
     Car car;
     car.source("G1", 12.6, 0.01);
