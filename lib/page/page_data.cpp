@@ -90,6 +90,10 @@ void set_waivers(Data& data, const Findings& findings) {
 
 } // namespace
 
+int text_width_mm(Paper paper) {
+    return paper == Paper::a4 ? 277 : 259;
+}
+
 Data::List text_rows(std::string_view name, const std::vector<std::string>& texts) {
     Data::List out;
     for (const std::string& text : texts) {
@@ -114,8 +118,8 @@ std::string render(std::string_view template_name, const Data& data) {
 Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper) {
     Data style;
     style.set("paper", std::string(paper_name(paper)));
-    // The lying sheet without its margins: on a screen the page is as wide as on paper.
-    style.set("width", paper == Paper::a4 ? "277mm" : "259mm");
+    // On a screen the page is as wide as on paper.
+    style.set("width", fmt::format("{}mm", text_width_mm(paper)));
     Data data;
     data.set("style", render("style.css", style));
     data.set("title", vehicle.title.empty() ? "vehicle without a title" : vehicle.title);

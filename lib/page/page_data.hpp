@@ -43,6 +43,9 @@ private:
 /// What every page has: title, revision, style for the paper, cautions, verdict and waivers.
 [[nodiscard]] Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper);
 
+/// Width of the lying sheet without its margins.
+[[nodiscard]] int text_width_mm(Paper paper);
+
 /// Each text as a row with it under `name`.
 [[nodiscard]] Data::List text_rows(std::string_view name, const std::vector<std::string>& texts);
 

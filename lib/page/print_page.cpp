@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <numeric>
 
 namespace loomwright::page {
 namespace {
@@ -18,7 +19,13 @@ constexpr std::string_view tick_key = "done";
 constexpr int least_letters = 4;
 constexpr int most_letters_in_line = 30;
 constexpr int most_letters_wrapped = 26;
+constexpr int least_letters_wrapped = 10;
 constexpr int letters_of_padding = 2;
+/// Of the pages' own type at its full size; a wide table is set smaller, down to the least that
+/// reads.
+constexpr double mm_a_letter = 1.95;
+constexpr double full_pt = 9.0;
+constexpr double least_pt = 6.0;
 
 /// The widest word of a text: what a column must hold without breaking inside a word.
 int widest_word(const std::string& text) {
@@ -35,35 +42,74 @@ std::string heading_of(const Column& column) {
     return column.unit.empty() ? column.title : column.title + " " + column.unit;
 }
 
-/// How many letters wide a column wants to be.
-int wanted_letters(const Sheet& sheet, std::size_t column) {
+/// How many letters wide a column is.
+struct ColumnWidth {
+    int wanted = 0; ///< so that its longest text, as far as that goes, stands in one line
+    int least = 0;  ///< so that no word breaks
+};
+
+ColumnWidth width_of(const Sheet& sheet, std::size_t column) {
     const Column& about = sheet.columns[column];
     if (about.key == tick_key) {
-        return least_letters + letters_of_padding;
+        return {least_letters + letters_of_padding, least_letters + letters_of_padding};
     }
-    int letters = std::max(least_letters, widest_word(heading_of(about)));
+    const int head = std::max(least_letters, widest_word(heading_of(about)));
+    int longest = head;
+    int word = head;
     for (const auto& row : sheet.rows) {
-        letters = std::max(letters, display_width(cell_text(about, row[column])));
+        const std::string text = cell_text(about, row[column]);
+        longest = std::max(longest, display_width(text));
+        word = std::max(word, widest_word(text));
     }
-    return std::min(letters, about.may_wrap ? most_letters_wrapped : most_letters_in_line) +
-           letters_of_padding;
+    const int wanted =
+        std::min(longest, about.may_wrap ? most_letters_wrapped : most_letters_in_line);
+    const int least =
+        about.may_wrap ? std::min(wanted, std::max(word, least_letters_wrapped)) : wanted;
+    return {wanted + letters_of_padding, least + letters_of_padding};
 }
 
-Data::List columns_data(const Sheet& sheet) {
-    std::vector<int> letters;
+/// Widths of all columns for a line of so many letters: those that may wrap give way first, the
+/// widest of them before the others.
+std::vector<int> widths_of(const Sheet& sheet, int room) {
+    std::vector<ColumnWidth> columns;
+    std::vector<int> out;
     int total = 0;
     for (std::size_t c = 0; c < sheet.columns.size(); ++c) {
-        letters.push_back(wanted_letters(sheet, c));
-        total += letters.back();
+        columns.push_back(width_of(sheet, c));
+        out.push_back(columns.back().wanted);
+        total += out.back();
     }
-    Data::List out;
-    for (std::size_t c = 0; c < sheet.columns.size(); ++c) {
-        Data& column = out.emplace_back();
+    for (; total > room; --total) {
+        std::size_t widest = out.size();
+        for (std::size_t c = 0; c < out.size(); ++c) {
+            const bool gives = out[c] > columns[c].least;
+            if (gives && (widest == out.size() || out[c] > out[widest])) {
+                widest = c;
+            }
+        }
+        if (widest == out.size()) {
+            break;
+        }
+        --out[widest];
+    }
+    return out;
+}
+
+/// Columns with their shares of the page's width, and the size of type at which they hold.
+void set_columns(Data& out, const Sheet& sheet, Paper paper) {
+    const double room = text_width_mm(paper) / mm_a_letter;
+    const std::vector<int> letters = widths_of(sheet, static_cast<int>(room));
+    const int total = std::max(1, std::accumulate(letters.begin(), letters.end(), 0));
+    Data::List columns;
+    for (std::size_t c = 0; c < letters.size(); ++c) {
+        Data& column = columns.emplace_back();
         column.set("name", heading_of(sheet.columns[c]));
         column.set("width", fmt::format("{:.2f}", 100.0 * letters[c] / total));
         column.set("is_tick", sheet.columns[c].key == tick_key);
     }
-    return out;
+    out.set("columns", std::move(columns));
+    out.set("type_size",
+            fmt::format("{:.1f}", std::clamp(full_pt * room / total, least_pt, full_pt)));
 }
 
 Data row_data(const Sheet& sheet, const std::vector<Cell>& row) {
@@ -83,13 +129,13 @@ Data row_data(const Sheet& sheet, const std::vector<Cell>& row) {
     return out;
 }
 
-Data section_data(const PrintSection& section) {
+Data section_data(const PrintSection& section, Paper paper) {
     Data out;
     out.set("has_heading", !section.heading.empty());
     out.set("heading", section.heading);
     out.set("has_pictures", !section.pictures.empty());
     out.set("pictures", text_rows("svg", section.pictures));
-    out.set("columns", columns_data(section.sheet));
+    set_columns(out, section.sheet, paper);
     out.set("column_count", std::to_string(section.sheet.columns.size()));
     Data::List rows;
     for (const auto& row : section.sheet.rows) {
@@ -110,7 +156,7 @@ std::string print_page(const Vehicle& vehicle, const Findings& findings, Paper p
     data.set("summary", head.summary);
     Data::List parts;
     for (const PrintSection& section : sections) {
-        parts.push_back(section_data(section));
+        parts.push_back(section_data(section, paper));
     }
     data.set("sections", std::move(parts));
     data.set("signatures", text_rows("text", head.signatures));
