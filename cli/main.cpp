@@ -189,23 +189,24 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
 
     CLI::App* draw =
         add_verb(app, "draw",
-                 "a drawing of the feeds, of a drive, of a fuse's curves, of sneak paths, or of a "
-                 "run's section",
+                 "a drawing of the feeds, of a drive, of a fuse's curves, of sneak paths, of a "
+                 "run's section, or of a connector's faces",
                  "  loomwright draw car.yaml --view feeds -o feeds.svg\n"
                  "  loomwright draw car.yaml --view feeds -o feeds.pdf\n"
                  "  loomwright draw car.yaml --view feeds --format dot -o -\n"
                  "  loomwright draw car.yaml --view drive -o drive.svg\n"
                  "  loomwright draw car.yaml --view curves F10 -o f10.svg\n"
                  "  loomwright draw car.yaml --view sneaks GND7 -o gnd7.svg\n"
-                 "  loomwright draw car.yaml --view section dash-left -o dash-left.svg\n",
+                 "  loomwright draw car.yaml --view section dash-left -o dash-left.svg\n"
+                 "  loomwright draw car.yaml --view connector X1 -o x1.svg\n",
                  run_draw, arguments, chosen);
     add_file(draw, arguments);
     draw->add_option(
         "ID", arguments.id,
         "(curves) a fuse, breaker or fusible link; (sneaks) what is opened: a ground, wire, fuse; "
-        "(section) a run");
+        "(section) a run; (connector) a connector, or a device with a plug");
     draw->add_option("--view", arguments.view, "what to draw")
-        ->check(CLI::IsMember({"feeds", "drive", "curves", "sneaks", "section"}))
+        ->check(CLI::IsMember({"feeds", "drive", "curves", "sneaks", "section", "connector"}))
         ->capture_default_str();
     draw->add_option("--drive", arguments.drive, "which drive, where the file has several");
     draw->add_option("--format", arguments.format, "svg, pdf, png or dot; else by the ending of -o")

@@ -11,6 +11,7 @@
 #include "draw/curves_plot.hpp"
 #include "draw/drive_chart.hpp"
 #include "draw/feeds.hpp"
+#include "draw/mating_view.hpp"
 #include "draw/section_drawing.hpp"
 #include "draw/sneak_drawing.hpp"
 #include "page/pack.hpp"
@@ -186,6 +187,35 @@ RunId chosen_run(const Arguments& arguments, const Project& project) {
     return {};
 }
 
+/// The connector, or other device with a plug, to draw the faces of; complains of any other name.
+DeviceId chosen_plug(const Arguments& arguments, const Vehicle& vehicle) {
+    std::vector<std::string> names;
+    for (const Device& device : vehicle.devices) {
+        if (device.plug) {
+            names.push_back(device.name);
+        }
+    }
+    const DeviceId found = vehicle.find_device(arguments.id);
+    if (found.is_valid() && vehicle.device(found).plug) {
+        return found;
+    }
+    if (names.empty()) {
+        print_error("loomwright: the car has no connector, and no device with a `plug`\n");
+        return {};
+    }
+    const auto near = nearest_word(arguments.id, names);
+    const std::string what =
+        arguments.id.empty()
+            ? std::string("which connector? name it: draw FILE --view connector X1")
+        : found.is_valid()
+            ? fmt::format("`{}` has no `plug`", printable(arguments.id))
+            : fmt::format("there is no device `{}`{}", printable(arguments.id),
+                          near ? fmt::format("; did you mean `{}`?", printable(*near)) : "");
+    print_error(fmt::format("loomwright: {}\n  connectors and devices with a plug are: {}\n", what,
+                            printable(fmt::format("{}", fmt::join(names, ", ")))));
+    return {};
+}
+
 /// True when a branch is what the name means: itself, its wire or its device.
 bool is_called(const StudyInput& study, int branch, const std::string& name) {
     const Branch& here = study.network.branches[static_cast<std::size_t>(branch)];
@@ -275,11 +305,13 @@ int run_draw(const Arguments& arguments) {
         return bad_input;
     }
     if (!arguments.id.empty() && arguments.view != "curves" && arguments.view != "sneaks" &&
-        arguments.view != "section") {
-        print_error(fmt::format("loomwright: the view {} takes no name, and `{}` is one\n"
-                                "  remedy: --view curves draws one fuse, breaker or link, --view "
-                                "sneaks what one thing opens, --view section one run\n",
-                                arguments.view, printable(arguments.id)));
+        arguments.view != "section" && arguments.view != "connector") {
+        print_error(
+            fmt::format("loomwright: the view {} takes no name, and `{}` is one\n"
+                        "  remedy: --view curves draws one fuse, breaker or link, --view "
+                        "sneaks what one thing opens, --view section one run, --view connector "
+                        "one connector\n",
+                        arguments.view, printable(arguments.id)));
         return bad_input;
     }
     int status = clean;
@@ -313,6 +345,12 @@ int run_draw(const Arguments& arguments) {
             return bad_input;
         }
         drawing = draw_section(study, project->sizing, run, *format, why_not);
+    } else if (arguments.view == "connector") {
+        const DeviceId plug = chosen_plug(arguments, project->vehicle);
+        if (!plug.is_valid()) {
+            return bad_input;
+        }
+        drawing = draw_mating_view(study, project->sizing, plug, *format, why_not);
     } else {
         drawing = draw_feeds(study, project->sizing, *format, why_not);
     }

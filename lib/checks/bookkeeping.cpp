@@ -29,6 +29,11 @@ std::vector<std::vector<std::uint8_t>> used_terminals(const Vehicle& vehicle) {
         mark(wire.from.device, wire.from.terminal);
         mark(wire.to.device, wire.to.terminal);
     }
+    for (const Shield& shield : vehicle.shields) {
+        for (const Given<TerminalRef>& drain : shield.drains) {
+            mark(drain.value.device, drain.value.terminal);
+        }
+    }
     for (const SuppliedHarness& harness : vehicle.supplied) {
         for (const SuppliedLead& lead : harness.leads) {
             mark(harness.device, lead.terminal);

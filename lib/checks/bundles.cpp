@@ -21,14 +21,6 @@
 namespace loomwright {
 namespace {
 
-std::string millimetres(Metres length) {
-    return show_number(length.value() * 1e3, 3) + " mm";
-}
-
-std::string source_of(const DefaultValue& row) {
-    return fmt::format("tables defaults, {}: {}", row.name, row.origin.source);
-}
-
 /// The run that fills a passage most.
 struct Fullest {
     RunId run;

@@ -81,6 +81,9 @@ void check_vehicle(const CheckInput& input, Findings& findings) {
     check_bundles(input, findings);
     check_pairs(input, findings);
     check_colours(input, findings);
+    check_joints(input, findings);
+    check_bulkheads(input, findings);
+    check_shields(input, findings);
     check_frozen(input, findings);
     check_bookkeeping(input, findings);
     if (input.faults != nullptr) {

@@ -40,7 +40,11 @@ void check_faults(const CheckInput& input, const FaultSweep& sweep, Findings& fi
 void check_bundles(const CheckInput& input, Findings& findings);
 void check_colours(const CheckInput& input, Findings& findings); ///< colour-clash
 void check_pairs(const CheckInput& input, Findings& findings);   ///< pair-broken
-void check_frozen(const CheckInput& input, Findings& findings);  ///< frozen-differs
+/// seal-range, splice-size, splice-place, stud-lugs
+void check_joints(const CheckInput& input, Findings& findings);
+void check_bulkheads(const CheckInput& input, Findings& findings); ///< bulkhead-side
+void check_shields(const CheckInput& input, Findings& findings);   ///< shield-ends
+void check_frozen(const CheckInput& input, Findings& findings);    ///< frozen-differs
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table
 

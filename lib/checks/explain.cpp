@@ -48,11 +48,15 @@ void add_allowance(ProofSection& out, const CheckInput& input, const WireRoute& 
         policy.service_loop ? policy.service_loop->value : standard("service-loop");
     const std::string ends = fmt::format("2 x ({} + {} + {})", exact_length(take_out),
                                          exact_length(service), exact_length(standard("strip")));
+    const bool has_detour = std::abs(route.detour.value()) > 0.0;
+    const std::string detour = has_detour ? " + " + exact_length(route.detour) : "";
     if (route.source == LengthSource::same_place) {
         out.steps.push_back(
-            {"L = 2 (take-out + service loop + strip), or the least between two "
-             "at one point where that is more",
-             fmt::format("max({}, {})", ends, exact_length(standard("same-place-length"))),
+            {fmt::format("L = 2 (take-out + service loop + strip), or the least between two "
+                         "at one point where that is more{}",
+                         has_detour ? ", + to the splice in its place" : ""),
+             fmt::format("max({}, {}){}", ends, exact_length(standard("same-place-length")),
+                         detour),
              exact_length(length),
              "tables defaults: take-out, service-loop, strip, same-place-length"});
         return;
@@ -61,8 +65,9 @@ void add_allowance(ProofSection& out, const CheckInput& input, const WireRoute& 
                          exact_length(route.allowance),
                          "tables defaults: take-out, service-loop, strip, or the file's policy"});
     out.steps.push_back(
-        {"L = runs + ends",
-         fmt::format("{} + {}", exact_length(route.runs_length), exact_length(route.allowance)),
+        {has_detour ? "L = runs + ends + to the splices in their places" : "L = runs + ends",
+         fmt::format("{} + {}{}", exact_length(route.runs_length), exact_length(route.allowance),
+                     detour),
          exact_length(length), "docs/method/routes.md"});
 }
 

@@ -6,7 +6,8 @@
 //
 //   connector   current through each cavity <= `contact` of the connector, or of its mate
 //   tab, ring   current that a terminal takes in (the sum of its wires, by their sign) <= table
-//               fittings; least <= area of the wire <= most, of parts whose terminals are known
+//               fittings; least <= sum of the areas of the wires in one barrel <= most, of parts
+//               whose terminals are known, by the stock or the table
 //
 // Currents are of the states that last: cranking is too short to heat a terminal through.
 #include "base/display.hpp"
@@ -97,28 +98,23 @@ void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
     finding.source = "the connector's own rating, the vehicle file";
 }
 
-/// The wires that end at one terminal.
+/// The wires that end at one terminal, in one barrel or several.
 struct Ending {
     TerminalRef at;
+    Half half = Half::arriving;
     std::vector<WireId> wires;
+    std::vector<const Crimp*> crimps;
 };
 
-std::vector<Ending> endings(const Vehicle& vehicle) {
-    std::vector<std::vector<int>> place(vehicle.devices.size());
+std::vector<Ending> endings(const EndFittings& fittings) {
     std::vector<Ending> out;
-    const auto add = [&](TerminalRef at, WireId wire) {
-        std::vector<int>& row = place[at.device.index()];
-        row.resize(vehicle.device(at.device).terminals.size(), -1);
-        int& known = row[static_cast<std::size_t>(at.terminal)];
-        if (known < 0) {
-            known = static_cast<int>(out.size());
-            out.push_back({at, {}});
+    for (const Crimp& crimp : fittings.crimps()) {
+        // The crimps of one terminal follow one another.
+        if (out.empty() || out.back().at != crimp.at || out.back().half != crimp.half) {
+            out.push_back({crimp.at, crimp.half, {}, {}});
         }
-        out[static_cast<std::size_t>(known)].wires.push_back(wire);
-    };
-    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
-        add(vehicle.wires[i].from, WireId(i));
-        add(vehicle.wires[i].to, WireId(i));
+        out.back().wires.insert(out.back().wires.end(), crimp.wires.begin(), crimp.wires.end());
+        out.back().crimps.push_back(&crimp);
     }
     return out;
 }
@@ -154,30 +150,69 @@ void check_current(const CheckInput& input, const Ending& ending, const FittingT
     finding.source = "tables fittings: " + fitting.current_origin.source;
 }
 
-void check_fit(const CheckInput& input, const Ending& ending, const FittingType& fitting,
-               Findings& findings) {
-    for (const WireId id : ending.wires) {
-        const Wire& wire = input.study.vehicle.wire(id);
-        const Conductor& conductor = *input.sizing.design.wires[id.index()].conductor;
-        const double area = conductor.area.value();
-        const bool is_thick = area > fitting.most.value() * (1.0 + rounding);
-        if (!is_thick && area >= fitting.least.value() * (1.0 - rounding)) {
-            continue;
+/// "1.5 mm2", or "1.5 mm2 and 0.75 mm2 together".
+std::string sizes_of(const CheckInput& input, const Crimp& crimp) {
+    std::vector<std::string> sizes;
+    for (const WireId wire : crimp.wires) {
+        sizes.push_back(show(input.sizing.design.wires[wire.index()].conductor->size));
+    }
+    return list_of(sizes) + (sizes.size() > 1 ? " together" : "");
+}
+
+Finding& report_fit(const CheckInput& input, const Crimp& crimp, std::string message,
+                    std::string remedy, Findings& findings) {
+    const Wire& wire = input.study.vehicle.wire(crimp.wires.front());
+    Finding& finding =
+        findings.add(Rule::terminal_rating, wire.number, wire.size ? wire.size->where : wire.where,
+                     std::move(message), std::move(remedy));
+    finding.figures = {seen("area", crimp.area.value(), "m2")};
+    for (std::size_t i = 1; i < crimp.wires.size(); ++i) {
+        finding.related.push_back(
+            {input.study.vehicle.wire(crimp.wires[i]).where, "the wire in the same barrel"});
+    }
+    return finding;
+}
+
+/// A terminal of the tables against the wires in its barrel.
+void check_range(const CheckInput& input, const Crimp& crimp, const FittingType& fitting,
+                 Findings& findings) {
+    const double area = crimp.area.value();
+    const bool is_thick = area > fitting.most.value() * (1.0 + rounding);
+    if (!is_thick && area >= fitting.least.value() * (1.0 - rounding)) {
+        return;
+    }
+    Finding& finding = report_fit(
+        input, crimp,
+        fmt::format("{} {} too {} for the {} of {}, which takes {} to {}", sizes_of(input, crimp),
+                    crimp.wires.size() > 1 ? "are" : "is", is_thick ? "thick" : "thin",
+                    fitting.name, input.study.vehicle.show(crimp.at), show(fitting.least),
+                    show(fitting.most)),
+        is_thick ? "use a part with larger terminals, or join a thinner wire to it near by"
+                 : "use a thicker wire, or a fitting made for this one",
+        findings);
+    finding.severity = Severity::caution;
+    finding.figures.push_back(is_thick ? limit_of("thickest wire", fitting.most.value(), "m2")
+                                       : least_of("thinnest wire", fitting.least.value(), "m2"));
+    finding.source = "tables fittings: " + fitting.range_origin.source;
+}
+
+/// The shop's own terminal first, by what its data sheet says; else that of the tables. What the
+/// terminal asks for by itself (`own`) holds, though the wire would be met by another.
+void check_fit(const CheckInput& input, const EndFittings& fittings, const Crimp& crimp,
+               const std::string& own, Findings& findings) {
+    const EndFitting made = fittings.fitting(crimp);
+    const bool is_own = made.kind == own;
+    if (is_own && made.is_out_of_range) {
+        report_fit(input, crimp,
+                   fmt::format("{} {} in no {} of the stock, at {}", sizes_of(input, crimp),
+                               crimp.wires.size() > 1 ? "fit" : "fits", own,
+                               input.study.vehicle.show(crimp.at)),
+                   "add the terminal for it to the stock, or choose another wire", findings)
+            .source = "the shop's own stock";
+    } else if (!is_own || made.stock == nullptr || !made.stock->most_area) {
+        if (const FittingType* row = input.study.catalogue.find_fitting(own)) {
+            check_range(input, crimp, *row, findings);
         }
-        Finding& finding = findings.add(
-            Rule::terminal_rating, wire.number, wire.size ? wire.size->where : wire.where,
-            fmt::format("{} is too {} for the {} of {}, which takes {} to {}", show(conductor.size),
-                        is_thick ? "thick" : "thin", fitting.name,
-                        input.study.vehicle.show(ending.at), show(fitting.least),
-                        show(fitting.most)),
-            is_thick ? "use a part with larger terminals, or join a thinner wire to it near by"
-                     : "use a thicker wire, or a fitting made for this one");
-        finding.severity = Severity::caution;
-        finding.figures = {seen("area", area, "m2")};
-        finding.figures.push_back(is_thick
-                                      ? limit_of("thickest wire", fitting.most.value(), "m2")
-                                      : least_of("thinnest wire", fitting.least.value(), "m2"));
-        finding.source = "tables fittings: " + fitting.range_origin.source;
     }
 }
 
@@ -189,17 +224,25 @@ void check_terminals(const CheckInput& input, Findings& findings) {
             check_connector(input, DeviceId(i), findings);
         }
     }
-    for (const Ending& ending : endings(input.study.vehicle)) {
-        const auto kind = own_fitting(input.study.vehicle, ending.at);
-        const FittingType* fitting = kind ? input.study.catalogue.find_fitting(*kind) : nullptr;
-        if (fitting == nullptr) {
+    const EndFittings fittings(input.study.vehicle, input.study.catalogue, input.sizing.design);
+    for (const Ending& ending : endings(fittings)) {
+        const auto kind =
+            own_fitting(input.study.vehicle, input.study.catalogue, ending.at, ending.half);
+        if (!kind) {
             continue;
         }
-        // What a fuse's own terminals carry is its rating: fuse-loading.
-        if (input.study.vehicle.device(ending.at.device).as<Protection>() == nullptr) {
+        const FittingType* fitting = input.study.catalogue.find_fitting(*kind);
+        // What a fuse's own terminals carry is its rating: fuse-loading. A connector's is
+        // `contact`.
+        const Device& device = input.study.vehicle.device(ending.at.device);
+        const auto* connector = device.as<Connector>();
+        const bool has_own = connector != nullptr && connector->contact.has_value();
+        if (fitting != nullptr && !has_own && device.as<Protection>() == nullptr) {
             check_current(input, ending, *fitting, findings);
         }
-        check_fit(input, ending, *fitting, findings);
+        for (const Crimp* crimp : ending.crimps) {
+            check_fit(input, fittings, *crimp, *kind, findings);
+        }
     }
 }
 

@@ -2,6 +2,10 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "checks/wording.hpp"
 
+#include "base/display.hpp"
+
+#include <fmt/format.h>
+
 namespace loomwright {
 
 Figure seen(std::string label, double value, std::string unit) {
@@ -28,6 +32,14 @@ SourceRange place_of(const Device& device) {
 
 std::string name_of(const Vehicle& vehicle, DeviceId device) {
     return device.is_valid() ? vehicle.device(device).name : std::string();
+}
+
+std::string millimetres(Metres length) {
+    return show_number(length.value() * 1e3, 3) + " mm";
+}
+
+std::string source_of(const DefaultValue& row) {
+    return fmt::format("tables defaults, {}: {}", row.name, row.origin.source);
 }
 
 } // namespace loomwright

@@ -16,6 +16,11 @@ namespace loomwright {
 [[nodiscard]] Figure least_of(std::string label, double value, std::string unit);
 [[nodiscard]] Figure given(std::string label, double value, std::string unit);
 
+/// "12.5 mm": of what is measured on the bench.
+[[nodiscard]] std::string millimetres(Metres length);
+/// "tables defaults, stud-lugs: common practice, no source".
+[[nodiscard]] std::string source_of(const DefaultValue& row);
+
 /// Where a device's figures stand in the file, or its name.
 [[nodiscard]] SourceRange place_of(const Device& device);
 /// "F3", "E7/tail"; "" for none.

@@ -35,6 +35,7 @@ constexpr double least_number = 1.8; ///< height of the smallest number in a wir
 constexpr double most_number = 3.2;
 constexpr double wire_mm = 0.25;
 constexpr double twist_mm = 0.2;
+constexpr double shield_mm = 0.5;
 constexpr double leader_mm = 0.15;
 constexpr double cover_mm = 0.35;
 constexpr double dimension_mm = 0.18;
@@ -213,7 +214,10 @@ private:
         }
         sheet_.shapes.emplace_back(
             dashed_circle(centre_, 0.5 * on_paper(bundle_.bare), dimension_mm, Dash::dotted));
-        for (const SectionTwist& twist : bundle_.section.twists) {
+        for (const SectionRing& shield : bundle_.section.shields) {
+            sheet_.circle(on_paper(shield.at), shield.radius_m * 1e3 * scale_, shield_mm);
+        }
+        for (const SectionRing& twist : bundle_.section.twists) {
             sheet_.shapes.emplace_back(dashed_circle(
                 on_paper(twist.at), twist.radius_m * 1e3 * scale_, twist_mm, Dash::dashed));
         }
@@ -327,6 +331,9 @@ private:
         if (has_twists) {
             table.head.emplace_back("pair");
         }
+        if (!bundle_.section.shields.empty()) {
+            table.head.emplace_back("screen");
+        }
         for (const WireId id : wires) {
             const Wire& wire = vehicle.wire(id);
             const WireDesign& design = sizing_.design.wires[id.index()];
@@ -340,11 +347,25 @@ private:
             if (has_twists) {
                 row.push_back(wire.twisted);
             }
+            if (!bundle_.section.shields.empty()) {
+                row.push_back(screen_of(id));
+            }
             table.rows.push_back(std::move(row));
         }
         const double figure_rows = (y_ - head_foot_) / table.pitch - 2.0;
         table.most_rows = std::max(least_table_rows, static_cast<std::size_t>(figure_rows));
         return table;
+    }
+
+    /// The name of the screen that a wire lies in; "" for none.
+    [[nodiscard]] std::string screen_of(WireId id) const {
+        for (const Shield& shield : study_.vehicle.shields) {
+            if (std::ranges::find(shield.around, id, &Given<WireId>::value) !=
+                shield.around.end()) {
+                return shield.name;
+            }
+        }
+        return {};
     }
 
     /// Millimetres of loom that the bar of the scale stands for: as many as have room.

@@ -2,7 +2,9 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 //   bare      2 R of the packing of the wires' circles (packing.cpp); n wires twisted together are
-//             one circle round them: 2 R of their own packing, d1 + d2 for a pair
+//             one circle round them: 2 R of their own packing, d1 + d2 for a pair; the wires and
+//             twists of a screen are one circle, 2 R of their packing + 2 shield-wall (tables
+//             defaults)
 //   outside   bare + 2 wall of the cover's size, or the size's own outside diameter
 //   bend      max(k_wire D_largest wire, k_bundle outside), radius inside the bend
 //             (tables defaults: bend-wire, bend-bundle, bend-bundle-moving)
@@ -17,6 +19,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numeric>
 #include <utility>
 
@@ -43,7 +46,9 @@ SectionSpot operator+(SectionSpot a, SectionSpot b) {
 BundleMaker::BundleMaker(const Vehicle& vehicle, const Catalogue& catalogue, const Routing& routing,
                          const WireBodies& bodies)
     : vehicle_(vehicle), catalogue_(catalogue), routing_(routing), bodies_(bodies),
-      twists_(twists(vehicle)), twist_of_(vehicle.wires.size(), -1) {
+      twists_(twists(vehicle)), twist_of_(vehicle.wires.size(), -1),
+      shield_of_(vehicle.wires.size(), -1),
+      shield_wall_(catalogue.default_value("shield-wall").value) {
     std::size_t count = 0;
     for (const std::vector<WireId>& wires : routing.run_wires) {
         count += wires.size();
@@ -54,6 +59,11 @@ BundleMaker::BundleMaker(const Vehicle& vehicle, const Catalogue& catalogue, con
     for (std::size_t t = 0; t < twists_.size(); ++t) {
         for (const WireId wire : twists_[t].wires) {
             twist_of_[wire.index()] = static_cast<int>(t);
+        }
+    }
+    for (std::size_t s = 0; s < vehicle.shields.size(); ++s) {
+        for (const Given<WireId>& wire : vehicle.shields[s].around) {
+            shield_of_[wire.value.index()] = static_cast<int>(s);
         }
     }
 }
@@ -80,35 +90,11 @@ BundleMaker::Body BundleMaker::twisted(const std::vector<WireId>& wires,
     return {.radius_m = packing.radius_m,
             .members = std::move(members),
             .spots = packing.centres,
-            .twist = {}};
+            .twists = {},
+            .shields = {}};
 }
 
-std::vector<BundleMaker::Body> BundleMaker::bodies_of(const std::vector<WireId>& wires) {
-    std::vector<Body> out;
-    std::vector<int> met; // twists, in order
-    for (std::size_t i = 0; i < wires.size(); ++i) {
-        const int twist = twist_of_[wires[i].index()];
-        if (twist < 0) {
-            out.push_back({0.5 * bodies_.outside_m[wires[i].index()], {i}, {{}}, {}});
-        } else if (std::ranges::find(met, twist) == met.end()) {
-            met.push_back(twist);
-            std::vector<std::size_t> members;
-            for (std::size_t k = i; k < wires.size(); ++k) {
-                if (twist_of_[wires[k].index()] == twist) {
-                    members.push_back(k);
-                }
-            }
-            Body body = twisted(wires, std::move(members));
-            body.twist = body.members.size() > 1 ? twists_[static_cast<std::size_t>(twist)].name
-                                                 : std::string();
-            out.push_back(std::move(body));
-        }
-    }
-    return out;
-}
-
-BundleSection BundleMaker::section_of(const std::vector<WireId>& wires) {
-    std::vector<Body> bodies = bodies_of(wires);
+BundleMaker::Body BundleMaker::packed(std::vector<Body> bodies) {
     std::ranges::stable_sort(bodies, std::ranges::greater(), &Body::radius_m);
     std::vector<double> radii;
     radii.reserve(bodies.size());
@@ -116,20 +102,87 @@ BundleSection BundleMaker::section_of(const std::vector<WireId>& wires) {
         radii.push_back(body.radius_m);
     }
     const Packing& packing = packing_of(radii);
-    BundleSection out;
+    Body out;
     out.radius_m = packing.radius_m;
-    out.wires.resize(wires.size());
     for (std::size_t b = 0; b < bodies.size(); ++b) {
-        const Body& body = bodies[b];
+        Body& body = bodies[b];
+        const SectionSpot middle = packing.centres[b];
         for (std::size_t k = 0; k < body.members.size(); ++k) {
-            const WireId wire = wires[body.members[k]];
-            out.wires[body.members[k]] = {wire, packing.centres[b] + body.spots[k],
-                                          0.5 * bodies_.outside_m[wire.index()]};
+            out.members.push_back(body.members[k]);
+            out.spots.push_back(middle + body.spots[k]);
         }
-        if (!body.twist.empty()) {
-            out.twists.push_back({body.twist, packing.centres[b], body.radius_m});
+        for (const auto& [from, to] :
+             {std::pair{&body.twists, &out.twists}, std::pair{&body.shields, &out.shields}}) {
+            for (SectionRing& ring : *from) {
+                ring.at = middle + ring.at;
+                to->push_back(std::move(ring));
+            }
         }
     }
+    return out;
+}
+
+std::vector<BundleMaker::Body> BundleMaker::unscreened(const std::vector<WireId>& wires,
+                                                       const std::vector<std::size_t>& members) {
+    std::vector<Body> out;
+    std::vector<int> met; // twists, in order
+    for (std::size_t i = 0; i < members.size(); ++i) {
+        const std::size_t first = members[i];
+        const int twist = twist_of_[wires[first].index()];
+        if (twist < 0) {
+            out.push_back({0.5 * bodies_.outside_m[wires[first].index()], {first}, {{}}, {}, {}});
+        } else if (std::ranges::find(met, twist) == met.end()) {
+            met.push_back(twist);
+            std::vector<std::size_t> together;
+            std::copy_if(members.begin() + static_cast<std::ptrdiff_t>(i), members.end(),
+                         std::back_inserter(together), [&](std::size_t member) {
+                             return twist_of_[wires[member].index()] == twist;
+                         });
+            Body body = twisted(wires, std::move(together));
+            if (body.members.size() > 1) {
+                body.twists.push_back(
+                    {twists_[static_cast<std::size_t>(twist)].name, {}, body.radius_m});
+            }
+            out.push_back(std::move(body));
+        }
+    }
+    return out;
+}
+
+BundleMaker::Body BundleMaker::screened(const std::vector<WireId>& wires,
+                                        const std::vector<std::size_t>& members,
+                                        const Shield& shield) {
+    Body body = packed(unscreened(wires, members));
+    body.radius_m += shield_wall_.value();
+    body.shields.push_back({shield.name, {}, body.radius_m});
+    return body;
+}
+
+std::vector<BundleMaker::Body> BundleMaker::bodies_of(const std::vector<WireId>& wires) {
+    std::vector<std::size_t> open;                     // in no screen
+    std::map<int, std::vector<std::size_t>> by_shield; // in the order of the file
+    for (std::size_t i = 0; i < wires.size(); ++i) {
+        const int shield = shield_of_[wires[i].index()];
+        (shield < 0 ? open : by_shield[shield]).push_back(i);
+    }
+    std::vector<Body> out = unscreened(wires, open);
+    for (const auto& [shield, members] : by_shield) {
+        out.push_back(screened(wires, members, vehicle_.shields[static_cast<std::size_t>(shield)]));
+    }
+    return out;
+}
+
+BundleSection BundleMaker::section_of(const std::vector<WireId>& wires) {
+    Body all = packed(bodies_of(wires));
+    BundleSection out;
+    out.radius_m = all.radius_m;
+    out.wires.resize(wires.size());
+    for (std::size_t k = 0; k < all.members.size(); ++k) {
+        const WireId wire = wires[all.members[k]];
+        out.wires[all.members[k]] = {wire, all.spots[k], 0.5 * bodies_.outside_m[wire.index()]};
+    }
+    out.twists = std::move(all.twists);
+    out.shields = std::move(all.shields);
     return out;
 }
 
@@ -177,6 +230,9 @@ RunBundle BundleMaker::make(RunId id) {
     for (const WireId wire : wires) {
         out.largest_wire = std::max(out.largest_wire, Metres(bodies_.outside_m[wire.index()]));
         out.kg_per_m += bodies_.kg_per_m[wire.index()];
+    }
+    for (const SectionRing& shield : out.section.shields) {
+        out.largest_wire = std::max(out.largest_wire, Metres(2.0 * shield.radius_m));
     }
     add_cover(out, run);
     add_bend(out, run);

@@ -27,26 +27,27 @@ struct SectionWire {
     double radius_m = 0.0;
 };
 
-/// The circle round the wires of a twist.
-struct SectionTwist {
-    std::string name; ///< of the pair
+/// The circle round the wires of a twist, or round a screen.
+struct SectionRing {
+    std::string name; ///< of the pair, or of the shield
     SectionSpot at;
     double radius_m = 0.0;
 };
 
-/// A cross-section of a run: nothing overlaps but a twist with its own wires.
+/// A cross-section of a run: nothing overlaps but a twist or a screen with its own wires.
 struct BundleSection {
     std::vector<SectionWire> wires; ///< in the order of Routing::run_wires
-    std::vector<SectionTwist> twists;
-    double radius_m = 0.0; ///< of the circle round all; 0: no wires
+    std::vector<SectionRing> twists;
+    std::vector<SectionRing> shields; ///< outside their braid
+    double radius_m = 0.0;            ///< of the circle round all; 0: no wires
 };
 
 /// A run with all its wires and its cover (docs/method/bundles.md).
 struct RunBundle {
     RunId run;
     BundleSection section;
-    Metres bare; ///< diameter round its wires, without the cover
-    Metres largest_wire;
+    Metres bare;                      ///< diameter round its wires, without the cover
+    Metres largest_wire;              ///< a screened cable counts as one wire
     const CoverSize* cover = nullptr; ///< nullptr: no cover, or no size of it takes the bundle
     bool cover_not_found = false;     ///< there is a cover, and no size of it does
     Metres outside;                   ///< diameter with the cover
@@ -79,17 +80,26 @@ public:
     [[nodiscard]] std::vector<RunBundle> make_all();
 
 private:
-    /// What is laid as one circle: a wire, or a twist with its wires in places of their own.
+    /// What is laid as one circle: a wire, a twist or a screened cable with its wires in places of
+    /// their own, from the middle of the body.
     struct Body {
         double radius_m = 0.0;
         std::vector<std::size_t> members; ///< places in the run's list of wires
-        std::vector<SectionSpot> spots;   ///< of each, from the middle of the body
-        std::string twist;
+        std::vector<SectionSpot> spots;   ///< of each
+        std::vector<SectionRing> twists;
+        std::vector<SectionRing> shields;
     };
 
     [[nodiscard]] BundleSection section_of(const std::vector<WireId>& wires);
     [[nodiscard]] std::vector<Body> bodies_of(const std::vector<WireId>& wires);
+    /// Of wires that no screen parts: the twists among these members, and the others one by one.
+    [[nodiscard]] std::vector<Body> unscreened(const std::vector<WireId>& wires,
+                                               const std::vector<std::size_t>& members);
     [[nodiscard]] Body twisted(const std::vector<WireId>& wires, std::vector<std::size_t> members);
+    [[nodiscard]] Body screened(const std::vector<WireId>& wires,
+                                const std::vector<std::size_t>& members, const Shield& shield);
+    /// Bodies laid together in one circle.
+    [[nodiscard]] Body packed(std::vector<Body> bodies);
     [[nodiscard]] const Packing& packing_of(const std::vector<double>& falling_radii_m);
     void add_cover(RunBundle& bundle, const Run& run) const;
     void add_bend(RunBundle& bundle, const Run& run) const;
@@ -101,7 +111,9 @@ private:
     const WireBodies& bodies_;
     PackingCare care_ = PackingCare::full;
     std::vector<Twist> twists_;
-    std::vector<int> twist_of_;                       ///< by WireId: index into twists_; -1: none
+    std::vector<int> twist_of_;  ///< by WireId: index into twists_; -1: none
+    std::vector<int> shield_of_; ///< by WireId: index into Vehicle::shields; -1: none
+    Metres shield_wall_;
     std::map<std::vector<double>, Packing> packings_; ///< by falling radii
 };
 

@@ -27,7 +27,8 @@ public:
         : vehicle_(vehicle), findings_(findings), places_(vehicle),
           lengths_(estimate_run_lengths(vehicle, catalogue)), zones_(run_zones(vehicle)),
           costs_(costs_m(run_costs(vehicle, catalogue, lengths_, zones_))), ways_(vehicle, costs_),
-          allowances_(wire_allowances(vehicle, catalogue)) {}
+          allowances_(wire_allowances(vehicle, catalogue)),
+          stagger_(catalogue.default_value("splice-stagger").value) {}
 
     [[nodiscard]] Routing route() {
         Routing out;
@@ -41,6 +42,8 @@ public:
         no_way_.assign(out.wires.size(), 0);
         route_plain(out);
         route_wished(out);
+        out.splices = place_splices(vehicle_, out.wires, lengths_, stagger_);
+        place_of_device_ = places_by_device(vehicle_, out.splices);
         for (std::size_t i = 0; i < out.wires.size(); ++i) {
             measure(WireId(i), out);
             describe_surroundings(out, out.wires[i]);
@@ -241,7 +244,8 @@ private:
         } else {
             route.source = is_estimated ? LengthSource::estimated : LengthSource::routed;
         }
-        route.length = route.runs_length + route.allowance;
+        route.detour = splice_detour(wire, route, out.splices, place_of_device_);
+        route.length = route.runs_length + route.detour + route.allowance;
     }
 
     void report_no_way(WireId id, const WireRoute& route) {
@@ -296,6 +300,8 @@ private:
     std::vector<double> costs_; ///< by RunId
     Ways ways_;
     Allowances allowances_;
+    Metres stagger_;
+    std::vector<int> place_of_device_; ///< by DeviceId: index into Routing::splices; -1: no splice
     std::vector<std::uint8_t> no_way_;
     std::map<std::pair<PointId, std::vector<std::uint8_t>>, WayTree> kept_;
 };

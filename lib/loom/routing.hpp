@@ -3,6 +3,7 @@
 #pragma once
 
 #include "diag/finding.hpp"
+#include "loom/splice_places.hpp"
 #include "model/vehicle.hpp"
 #include "tables/catalogue.hpp"
 
@@ -28,6 +29,7 @@ struct WireRoute {
     PointId end;
     Metres runs_length; ///< sum over `runs`
     Metres allowance;   ///< take-out, service loop, strip: both ends together
+    Metres detour;      ///< to splices that are set apart along their run; may be negative
     Metres length;      ///< what is cut
     LengthSource source = LengthSource::assumed;
     ZoneId hottest; ///< zone with the hottest air on the way; invalid: default air
@@ -38,8 +40,9 @@ struct WireRoute {
 struct Routing {
     std::vector<WireRoute> wires;               ///< by WireId
     std::vector<std::vector<WireId>> run_wires; ///< by RunId, in the order of the file; once a pass
-    std::vector<Metres> run_lengths; ///< by RunId: as written, or estimated from the ends' places
-    std::vector<ZoneId> run_zones;   ///< by RunId: as written, or the hotter of the ends' zones
+    std::vector<Metres> run_lengths;  ///< by RunId: as written, or estimated from the ends' places
+    std::vector<ZoneId> run_zones;    ///< by RunId: as written, or the hotter of the ends' zones
+    std::vector<SplicePlace> splices; ///< in the order of the file
 };
 
 /// Cheapest ways (Dijkstra, Boost.Graph) for every wire whose ends have places; `via` and `avoid`

@@ -159,6 +159,7 @@ struct Sensor {
 struct Ground {
     int body = 0; ///< index into Vehicle::bodies
     std::optional<Ohms> bond;
+    std::optional<int> lugs; ///< most terminals it may hold
 };
 struct Strap {
     int body_a = 0;

@@ -11,6 +11,7 @@ namespace loomwright {
 namespace {
 
 constexpr int most_cavities = 1000;
+constexpr int most_lugs = 100;
 
 void make_node(Device& device, DefaultPass& pass) {
     device.terminals.assign(1, "");
@@ -28,6 +29,7 @@ bool read_ground(const Fields& fields, Device& device, DefaultPass& pass) {
         node.is_valid() ? read_body(fields.reading(), node, fields.subject()) : std::nullopt;
     ground.body = body.value_or(0);
     ground.bond = fields.quantity<Ohms>("bond", ranges::resistance);
+    ground.lugs = fields.count("lugs", 1, most_lugs);
     device.spec_where = fields.where("body");
     device.spec = ground;
     return body.has_value();
@@ -66,22 +68,23 @@ bool read_strap(const Fields& fields, Device& device, DefaultPass&) {
     return true;
 }
 
-bool read_splice(const Fields&, Device& device, DefaultPass& pass) {
+bool read_splice(const Fields& fields, Device& device, DefaultPass& pass) {
     make_node(device, pass);
-    device.spec = Splice();
+    device.spec = Splice{fields.given<Metres>("offset", ranges::allowance)};
     return true;
 }
 
 bool read_stud(const Fields& fields, Device& device, DefaultPass& pass) {
     make_node(device, pass);
     device.spec_where = fields.where("lugs");
-    device.spec = Stud{fields.count("lugs", 1, 100)};
+    device.spec = Stud{fields.count("lugs", 1, most_lugs)};
     return true;
 }
 
 bool read_connector(const Fields& fields, Device& device, DefaultPass& pass) {
     Connector connector;
     connector.contact = fields.quantity<Amps>("contact", ranges::current);
+    connector.is_bulkhead = fields.truth("bulkhead").value_or(false);
     device.spec_where = fields.where("contact");
     device.spec = connector;
     const Node cavities = fields.need("cavities");
@@ -103,6 +106,7 @@ bool read_connector(const Fields& fields, Device& device, DefaultPass& pass) {
         fields.complain(Rule::wrong_shape, "cavities", "a connector needs at least one cavity",
                         "write how many it has, or their names: `[A, B]`");
     }
+    device.plug = read_plug_face(fields, device.terminals.size());
     return !device.terminals.empty();
 }
 

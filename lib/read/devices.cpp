@@ -11,13 +11,14 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 4> common_keys{"is", "at", "title", "note"};
-constexpr std::array<std::string_view, 5> common_keys_with_case{"is", "at", "title", "note",
-                                                                "case"};
+// Every device may have those in the middle.
+constexpr std::array<std::string_view, 6> common_keys{"case", "is", "at", "title", "note", "plug"};
 
 /// Keys of a kind and of every device, to compare with.
 Keys common_keys_of(const KindInfo& kind) {
-    return kind.may_have_case ? Keys(common_keys_with_case) : Keys(common_keys);
+    const std::size_t first = kind.may_have_case ? 0 : 1;
+    const std::size_t last = common_keys.size() - (kind.may_have_plug ? 0 : 1);
+    return Keys(common_keys).subspan(first, last - first);
 }
 
 /// A name that a path can hold: no `.` (it parts device from terminal), no `>`, no spaces.
@@ -231,6 +232,9 @@ void read_device(Reading& reading, const Entry& entry) {
     pass.is_broken = device.terminals.empty();
     if (kind->may_have_case) {
         read_case(fields, device);
+    }
+    if (kind->may_have_plug) {
+        read_plug(fields, device);
     }
     const bool is_unit = device.as<Unit>() != nullptr;
     const DeviceId id = add_device(reading, std::move(device), pass);

@@ -30,10 +30,12 @@ constexpr std::array<Words, 3> coil_keys{"draws", "resistance", "suppression"};
 constexpr std::array<Words, 5> controller_keys{"terminals", "draws", "sleeps", "needs",
                                                "needed-in"};
 constexpr std::array<Words, 1> sensor_keys{"draws"};
-constexpr std::array<Words, 2> ground_keys{"body", "bond"};
+constexpr std::array<Words, 3> ground_keys{"body", "bond", "lugs"};
 constexpr std::array<Words, 3> strap_keys{"between", "resistance", "stray"};
 constexpr std::array<Words, 1> stud_keys{"lugs"};
-constexpr std::array<Words, 3> connector_keys{"cavities", "mate", "contact"};
+constexpr std::array<Words, 1> splice_keys{"offset"};
+constexpr std::array<Words, 8> connector_keys{"cavities", "mate",     "contact", "rows",
+                                              "sealed",   "terminal", "part",    "bulkhead"};
 constexpr std::array<Words, 1> diode_keys{"drop"};
 constexpr std::array<Words, 1> resistor_keys{"resistance"};
 constexpr std::array<Words, 2> unit_keys{"terminals", "inside"};
@@ -52,7 +54,7 @@ constexpr std::array<Words, 2> resistor_ends{"1", "2"};
 // A path leaves a source by its plus, but nothing says whether one that ends there is a charging
 // lead or a way home: a wrong guess is a dead short, so its end names the post.
 constexpr std::array table = {
-    KindInfo{"battery", battery_keys, poles, "", "+", true, false, read_battery},
+    KindInfo{"battery", battery_keys, poles, "", "+", true, false, read_battery, false},
     KindInfo{"alternator", alternator_keys, alternator_poles, "", "B+", true, false,
              read_alternator},
     KindInfo{"charger", charger_keys, poles, "", "+", true, false, read_charger},
@@ -71,11 +73,11 @@ constexpr std::array table = {
     KindInfo{"electronics", led_keys, poles, "+", "-", true, true, read_load},
     KindInfo{"controller", controller_keys, {}, "", "", true, false, read_controller},
     KindInfo{"sensor", sensor_keys, sensor_poles, "+", "-", true, false, read_sensor},
-    KindInfo{"ground", ground_keys, {}, "", "", false, false, read_ground},
-    KindInfo{"strap", strap_keys, strap_ends, "a", "b", false, false, read_strap},
-    KindInfo{"splice", {}, {}, "", "", false, false, read_splice},
-    KindInfo{"stud", stud_keys, {}, "", "", false, false, read_stud},
-    KindInfo{"connector", connector_keys, {}, "", "", false, false, read_connector},
+    KindInfo{"ground", ground_keys, {}, "", "", false, false, read_ground, false},
+    KindInfo{"strap", strap_keys, strap_ends, "a", "b", false, false, read_strap, false},
+    KindInfo{"splice", splice_keys, {}, "", "", false, false, read_splice, false},
+    KindInfo{"stud", stud_keys, {}, "", "", false, false, read_stud, false},
+    KindInfo{"connector", connector_keys, {}, "", "", false, false, read_connector, false},
     KindInfo{"diode", diode_keys, diode_poles, "a", "k", false, true, read_diode},
     KindInfo{"resistor", resistor_keys, resistor_ends, "1", "2", false, true, read_resistor},
     KindInfo{"unit", unit_keys, {}, "", "", true, false, read_unit},

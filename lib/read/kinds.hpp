@@ -20,6 +20,7 @@ struct KindInfo {
     bool may_have_case = false;
     bool may_be_inside = false; ///< of a unit
     KindReader read = nullptr;
+    bool may_have_plug = true; ///< wires reach it through a plug of its own
 };
 
 /// Every kind, in the order of the docs.
@@ -57,6 +58,11 @@ bool read_unit(const Fields& fields, Device& device, DefaultPass& pass);
 [[nodiscard]] std::optional<Inrush> read_inrush(const Fields& fields);
 /// `suppression: diode`.
 [[nodiscard]] Suppression read_suppression(const Fields& fields);
+/// `rows`, `sealed`, `terminal` and `part` of a connector, or of the map `plug` of another device,
+/// with so many cavities.
+[[nodiscard]] PlugFace read_plug_face(const Fields& fields, std::size_t cavities);
+/// `plug: {rows: 2, sealed: yes}`; nothing where it is not said.
+void read_plug(const Fields& fields, Device& device);
 /// Index of a body of metal; complains when the car has none of this name.
 [[nodiscard]] std::optional<int> read_body(Reading& reading, const Node& node,
                                            std::string_view subject);

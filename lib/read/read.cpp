@@ -26,9 +26,10 @@ struct NamedStep {
 constexpr std::array first_steps{NamedStep{"zones", read_zones}, NamedStep{"points", read_points},
                                  NamedStep{"runs", read_runs}, NamedStep{"devices", read_devices}};
 constexpr std::array later_steps{
-    NamedStep{"circuits", read_circuits}, NamedStep{"states", read_states},
-    NamedStep{"drives", read_drives},     NamedStep{"supplied", read_supplied},
-    NamedStep{"curves", read_curves},     NamedStep{"frozen", read_frozen}};
+    NamedStep{"circuits", read_circuits}, NamedStep{"shields", read_shields},
+    NamedStep{"states", read_states},     NamedStep{"drives", read_drives},
+    NamedStep{"supplied", read_supplied}, NamedStep{"curves", read_curves},
+    NamedStep{"frozen", read_frozen}};
 
 void run_steps(Reading& reading, const Sections& sections, std::span<const NamedStep> steps) {
     for (const NamedStep& step : steps) {
@@ -77,6 +78,7 @@ void read_all(Reading& reading, const Sections& sections) {
         }
     }
     leave_colours_open(reading);
+    check_plug_fittings(reading);
 }
 
 /// A file with one slip in a thousand lines is told of it; one with a thousand slips is told of a

@@ -67,6 +67,7 @@ struct Reading {
     NameTable drives;
     NameTable curves;
     NameTable supplied;
+    NameTable shields;
     NameTable wires;                            ///< by number, with the index of the circuit
     std::vector<CircuitNumber> circuit_numbers; ///< by CircuitId
     std::vector<DefaultPass> passes;            ///< by DeviceId

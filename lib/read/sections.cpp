@@ -11,10 +11,10 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 20> vehicle_keys{
-    "loomwright", "title",  "revision", "note",    "nominal",  "include", "bodies",
-    "zones",      "points", "runs",     "devices", "circuits", "states",  "drives",
-    "supplied",   "policy", "waivers",  "stock",   "curves",   "frozen"};
+constexpr std::array<std::string_view, 21> vehicle_keys{
+    "loomwright", "title",    "revision", "note",    "nominal",  "include", "bodies",
+    "zones",      "points",   "runs",     "devices", "circuits", "shields", "states",
+    "drives",     "supplied", "policy",   "waivers", "stock",    "curves",  "frozen"};
 // Keys that only the vehicle file itself may have.
 constexpr std::array<std::string_view, 5> heading_keys{"loomwright", "title", "revision", "nominal",
                                                        "frozen"};

@@ -93,6 +93,11 @@ struct LengthGiven {
 };
 [[nodiscard]] std::optional<LengthGiven> read_length(const Fields& fields);
 
+/// Screens and their drains, known once all wires are read.
+void read_shields(Reading& reading, const Node& section);
+/// Terminals that plugs and connectors ask for, known once the stock is read.
+void check_plug_fittings(Reading& reading);
+
 /// The entries of a section, which must be a map of names.
 [[nodiscard]] bool is_map_of_names(Reading& reading, const Node& section, std::string_view what);
 

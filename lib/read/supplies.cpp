@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 
-// Supplied harnesses, and the shop's own stock.
+// Supplied harnesses: what arrives made up.
 
 #include "read/kinds.hpp"
 #include "read/steps.hpp"
@@ -17,11 +17,6 @@ namespace {
 constexpr std::array<std::string_view, 6> supplied_keys{"device", "from",  "trunk",
                                                         "leads",  "title", "note"};
 constexpr std::array<std::string_view, 4> lead_keys{"terminal", "size", "length", "note"};
-constexpr std::array<std::string_view, 11> stock_keys{"is",     "name",   "size",     "insulation",
-                                                      "colour", "rating", "breaking", "part",
-                                                      "price",  "spool",  "note"};
-constexpr std::array<std::string_view, 4> stock_words{"wire", "fuse", "terminal", "sleeve"};
-constexpr Range price_range{0.0, 1e9};
 
 std::optional<SuppliedLead> read_lead(Reading& reading, const Entry& entry, const Device* device) {
     const Fields fields(reading, entry.value, entry.key.text(), entry.key.where(), lead_keys);
@@ -99,60 +94,6 @@ void read_harness(Reading& reading, const Entry& entry) {
     reading.vehicle.supplied.push_back(std::move(harness));
 }
 
-std::optional<Money> read_price(const Fields& fields) {
-    const auto text = fields.text("price");
-    if (!text) {
-        return std::nullopt;
-    }
-    TextFault fault;
-    const auto value = read_number(*text, fault);
-    if (!value) {
-        complain_of_text(fields.reading(), fields.get("price"), fields.subject(), fault);
-        return std::nullopt;
-    }
-    if (*value < price_range.least || *value > price_range.most) {
-        fields.complain(Rule::out_of_range, "price",
-                        fmt::format("{} is not a price", quoted(*text)), "correct the amount");
-        return std::nullopt;
-    }
-    return Money(*value);
-}
-
-void read_item(Reading& reading, const Node& node) {
-    const std::string_view name = scalar_text(node.find("name")).value_or("stock");
-    const Fields fields(reading, node, name, node.where(), stock_keys);
-    if (!fields.is_map()) {
-        return;
-    }
-    StockItem item;
-    item.where = fields.where("name");
-    if (fields.need("is").is_valid()) {
-        if (const auto word = fields.word("is", stock_words)) {
-            item.kind = stock_words.at(*word);
-        }
-    }
-    if (fields.need("name").is_valid()) {
-        item.name = fields.text_or_empty("name");
-    }
-    const Node size = item.kind == "wire" ? fields.need("size") : fields.get("size");
-    if (size.is_valid()) {
-        item.size = read_conductor_size(reading, size, name, "size");
-    }
-    if (const auto insulation = read_insulation(fields)) {
-        item.insulation = insulation->value;
-    }
-    item.colour = read_colour(fields).value_or("");
-    if (item.kind != "fuse" || fields.need("rating").is_valid()) {
-        item.rating = fields.quantity<Amps>("rating", ranges::current);
-    }
-    item.breaking = fields.quantity<Amps>("breaking", ranges::breaking);
-    item.part_number = fields.text_or_empty("part");
-    item.price = read_price(fields);
-    item.spool = fields.quantity<Metres>("spool", ranges::spool);
-    (void)fields.text("note");
-    reading.vehicle.stock.push_back(std::move(item));
-}
-
 } // namespace
 
 void read_supplied(Reading& reading, const Node& section) {
@@ -161,21 +102,6 @@ void read_supplied(Reading& reading, const Node& section) {
     }
     for (const Entry entry : section.entries()) {
         read_harness(reading, entry);
-    }
-}
-
-void read_stock(Reading& reading, const Node& section) {
-    if (section.is_nothing()) {
-        return;
-    }
-    if (!section.is_list()) {
-        reading.complain(Rule::wrong_shape, "stock", section.where(),
-                         fmt::format("`stock` wants a list, not {}", shape_name(section)),
-                         "write each line as `- {is: wire, name: ..., size: ...}`");
-        return;
-    }
-    for (const Node item : section.items()) {
-        read_item(reading, item);
     }
 }
 

@@ -3,24 +3,15 @@
 #include "sheets/buying_list.hpp"
 
 #include "base/display.hpp"
-#include "sizing/fittings.hpp"
+#include "sheets/joint_parts.hpp"
 #include "sizing/stock.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
-#include <map>
-#include <set>
-#include <tuple>
 
 namespace loomwright {
 namespace {
-
-// A whole number that is off by the last bits of a product is not rounded up to the next.
-double whole_up(double number) {
-    return std::ceil(number - 1e-9 * std::max(1.0, number));
-}
 
 void set_spare(BuyingList& list, const StudyInput& study) {
     if (study.vehicle.policy.spare) {
@@ -67,36 +58,6 @@ BuyWire buy_wire(const StudyInput& study, const CutSpool& spool, double spare) {
     return out;
 }
 
-/// Counts like parts; the first time that a part is met fixes nothing but its key's order.
-class PartCounter {
-public:
-    using Key = std::tuple<int, double, std::string>; ///< group, a number to sort by, name
-
-    void add(const Key& key, const BuyPart& part, const std::string& used_at) {
-        auto [found, is_new] = parts_.try_emplace(key, part);
-        ++found->second.count;
-        if (!used_at.empty()) {
-            found->second.used_at += (is_new ? "" : ", ") + used_at;
-        }
-    }
-
-    [[nodiscard]] std::vector<BuyPart> take(double spare) const {
-        std::vector<BuyPart> out;
-        for (const auto& [key, part] : parts_) {
-            BuyPart line = part;
-            line.with_spare = static_cast<int>(whole_up(line.count * (1.0 + spare)));
-            if (line.stock != nullptr && line.stock->price) {
-                line.cost = *line.stock->price * line.with_spare;
-            }
-            out.push_back(std::move(line));
-        }
-        return out;
-    }
-
-private:
-    std::map<Key, BuyPart> parts_;
-};
-
 void count_protection(PartCounter& counter, const StudyInput& study, const Sizing& sizing,
                       std::size_t index, const Protection& protection) {
     const Device& device = study.vehicle.devices[index];
@@ -139,35 +100,6 @@ void count_relay(PartCounter& counter, const Device& device, const Relay& relay)
         part.what += ", with diode";
     }
     counter.add({1, relay.contact ? relay.contact->value() : 0.0, part.what}, part, device.name);
-}
-
-void count_terminals(PartCounter& counter, const StudyInput& study, const CutList& cuts) {
-    // A splice takes all its wires in one crimp; every other end has a part of its own.
-    std::set<DeviceId> joined;
-    for (const CutSpool& spool : cuts.spools) {
-        if (spool.conductor == nullptr) {
-            continue;
-        }
-        for (const CutLine& line : spool.lines) {
-            const Wire& wire = study.vehicle.wire(line.wire);
-            for (const auto& [ref, end] : {std::pair{wire.from, &line.from}, {wire.to, &line.to}}) {
-                BuyPart part;
-                part.group = "terminal";
-                const bool is_splice = study.vehicle.device(ref.device).as<Splice>() != nullptr;
-                if (is_splice && !joined.insert(ref.device).second) {
-                    continue;
-                }
-                part.what =
-                    is_splice ? "crimp splice for several wires, by the sum of their areas"
-                              : fmt::format("{} for {}", end->fitting, show(spool.conductor->size));
-                if (!is_splice) {
-                    part.stock = find_stock_terminal(study.vehicle, end->fitting, *spool.conductor);
-                }
-                const double order = is_splice ? 0.0 : -spool.conductor->area.value();
-                counter.add({2, order, part.what}, part, "");
-            }
-        }
-    }
 }
 
 void add_up(BuyingList& list) {
@@ -214,7 +146,7 @@ BuyingList buying_list(const StudyInput& study, const Sizing& sizing, const CutL
             count_relay(counter, device, *relay);
         }
     }
-    count_terminals(counter, study, cuts);
+    count_joint_parts(counter, study, sizing);
     list.parts = counter.take(list.spare);
     add_up(list);
     return list;

@@ -98,6 +98,8 @@ struct Side {
     const WireDesign& made;
     const Wire& wire;
     const WireRoute& route;
+    const EndFittings& fittings;
+    WireId id;
 
     [[nodiscard]] std::string size() const {
         return made.conductor != nullptr ? show(made.conductor->size) : "no size";
@@ -117,7 +119,7 @@ struct Side {
         if (made.conductor == nullptr) {
             return {};
         }
-        const EndFitting fitting = end_fitting(study.vehicle, end, made.conductor->area);
+        const EndFitting fitting = fittings.fitting(fittings.crimp(id, end == wire.from));
         return fitting.note.empty() ? fitting.kind : fitting.kind + " " + fitting.note;
     }
     [[nodiscard]] std::vector<std::string> runs() const {
@@ -236,8 +238,14 @@ private:
     std::vector<std::string> reasons_;
 };
 
-Side side_of(const StudyInput& study, const Sizing& sizing, std::size_t at) {
-    return {study, sizing.design.wires[at], study.vehicle.wires[at], study.routing.wires[at]};
+Side side_of(const StudyInput& study, const Sizing& sizing, const EndFittings& fittings,
+             std::size_t at) {
+    return {study,
+            sizing.design.wires[at],
+            study.vehicle.wires[at],
+            study.routing.wires[at],
+            fittings,
+            WireId(at)};
 }
 
 /// What was cut: as frozen, else what its own file asks for.
@@ -296,10 +304,12 @@ std::string_view wire_change_name(WireChange change) {
 std::vector<WireComparison> compare_wires(const StudyInput& old_study, const Sizing& old_sizing,
                                           const StudyInput& new_study, const Sizing& new_sizing) {
     const Pairs pairs(old_study.vehicle, new_study.vehicle);
+    const EndFittings old_fittings(old_study.vehicle, old_study.catalogue, old_sizing.design);
+    const EndFittings new_fittings(new_study.vehicle, new_study.catalogue, new_sizing.design);
     const auto frozen = old_study.vehicle.frozen.by_wire(old_study.vehicle.wires.size());
     std::vector<WireComparison> out;
     for (std::size_t i = 0; i < new_study.vehicle.wires.size(); ++i) {
-        const Side now = side_of(new_study, new_sizing, i);
+        const Side now = side_of(new_study, new_sizing, new_fittings, i);
         const std::size_t other = pairs.before_of[i];
         if (other == nobody) {
             WireComparison row = named(now);
@@ -311,14 +321,14 @@ std::vector<WireComparison> compare_wires(const StudyInput& old_study, const Siz
             out.push_back(std::move(row));
             continue;
         }
-        const Side before = side_of(old_study, old_sizing, other);
+        const Side before = side_of(old_study, old_sizing, old_fittings, other);
         out.push_back(compare_pair(before, now, length_cut(before, frozen[other])));
         out.back().before = WireId(other);
         out.back().now = WireId(i);
     }
     for (std::size_t i = 0; i < old_study.vehicle.wires.size(); ++i) {
         if (pairs.now_of[i] == nobody) {
-            const Side before = side_of(old_study, old_sizing, i);
+            const Side before = side_of(old_study, old_sizing, old_fittings, i);
             WireComparison row = named(before);
             row.change = WireChange::pull;
             row.before = WireId(i);

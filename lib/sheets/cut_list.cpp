@@ -3,7 +3,6 @@
 #include "sheets/cut_list.hpp"
 
 #include "sizing/fittings.hpp"
-#include "sizing/stock.hpp"
 
 #include <fmt/format.h>
 
@@ -16,35 +15,53 @@ namespace {
 
 constexpr double step_m = 0.005;
 
-WireEnd wire_end(const Vehicle& vehicle, TerminalRef at, const Conductor* conductor) {
+/// "together with 2.1": the other wires in the same barrel. Those of a splice are in its schedule.
+std::string shared_with(const Vehicle& vehicle, const Crimp& crimp, WireId own) {
+    std::string out;
+    if (vehicle.device(crimp.at.device).as<Splice>() == nullptr) {
+        for (const WireId wire : crimp.wires) {
+            if (wire != own) {
+                out += (out.empty() ? "together with " : ", ") + vehicle.wire(wire).number;
+            }
+        }
+    }
+    return out;
+}
+
+WireEnd wire_end(const Vehicle& vehicle, const EndFittings& fittings, WireId id, bool at_from) {
     WireEnd end;
-    const Device& device = vehicle.device(at.device);
-    end.at = vehicle.show(at);
+    const Crimp& crimp = fittings.crimp(id, at_from);
+    const Device& device = vehicle.device(crimp.at.device);
+    end.at = vehicle.show(crimp.at);
     end.title = device.title;
     if (end.title.empty() && device.housing.is_valid()) {
         end.title = vehicle.device(device.housing).title;
     }
-    if (conductor == nullptr) {
+    if (crimp.area.value() <= 0.0) { // no size was found
         return end;
     }
-    const EndFitting fitting = end_fitting(vehicle, at, conductor->area);
+    const EndFitting fitting = fittings.fitting(crimp);
     end.fitting = fitting.kind;
     end.fitting_note = fitting.note;
+    if (const std::string shared = shared_with(vehicle, crimp, id); !shared.empty()) {
+        end.fitting_note += (end.fitting_note.empty() ? "" : ", ") + shared;
+    }
     end.strip = fitting.strip;
-    if (const StockItem* item = find_stock_terminal(vehicle, fitting.kind, *conductor)) {
-        end.part_number = item->part_number;
+    if (fitting.stock != nullptr) {
+        end.part_number = fitting.stock->part_number;
     }
     return end;
 }
 
-CutLine cut_line(const StudyInput& study, const WireDesign& design, WireId id) {
+CutLine cut_line(const StudyInput& study, const EndFittings& fittings, const WireDesign& design,
+                 WireId id) {
     const Wire& wire = study.vehicle.wire(id);
     const LengthSource source = study.routing.wires[id.index()].source;
     CutLine line;
     line.wire = id;
     line.number = wire.number;
-    line.from = wire_end(study.vehicle, wire.from, design.conductor);
-    line.to = wire_end(study.vehicle, wire.to, design.conductor);
+    line.from = wire_end(study.vehicle, fittings, id, true);
+    line.to = wire_end(study.vehicle, fittings, id, false);
     line.exact = design.length;
     line.length = cut_length(design.length);
     line.is_estimated = source == LengthSource::estimated || source == LengthSource::assumed;
@@ -116,6 +133,7 @@ std::string cut_line_note(const CutLine& line) {
 
 CutList cut_list(const StudyInput& study, const Sizing& sizing) {
     CutList list;
+    const EndFittings fittings(study.vehicle, study.catalogue, sizing.design);
     for (std::size_t i = 0; i < study.vehicle.wires.size(); ++i) {
         const WireId id(i);
         const Wire& wire = study.vehicle.wire(id);
@@ -125,7 +143,7 @@ CutList cut_list(const StudyInput& study, const Sizing& sizing) {
         }
         const WireDesign& design = sizing.design.wires[i];
         CutSpool& spool = spool_for(list, design, wire.colour);
-        spool.lines.push_back(cut_line(study, design, id));
+        spool.lines.push_back(cut_line(study, fittings, design, id));
         spool.total += spool.lines.back().length;
     }
     std::ranges::stable_sort(list.spools, {}, spool_order);

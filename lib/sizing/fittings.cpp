@@ -2,14 +2,20 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 // Fittings by the kind of device and the wire's area; lengths stripped by the kind of barrel.
 //
-// Everything here is common practice of the trade, no source: studs of batteries and starters are
-// M8, control terminals of relays and switches are 6.3 mm blades (those of high-current relays 9.5
-// mm), a 6.3 mm receptacle takes wire up to 6 mm2 and a 9.5 mm one up to 10 mm2, anything thicker
-// is bolted. Stripped length = barrel of the fitting + 1 mm, to half a millimetre. Valid up to 120
-// mm2.
+//   A = sum of the areas of the wires in one barrel (NASA-STD-8739.4 19.11: add the circular mils)
+//   strip = the stock's own, else tables strip-lengths by barrel and A
+//
+// Everything else here is common practice of the trade, no source: studs of batteries and starters
+// are M8, control terminals of relays and switches are 6.3 mm blades (those of high-current relays
+// 9.5 mm), a 6.3 mm receptacle takes wire up to 6 mm2 and a 9.5 mm one up to 10 mm2, anything
+// thicker is bolted. All rings of a stud are for one bolt, which its thickest wire decides. Valid
+// up to 120 mm2.
 #include "sizing/fittings.hpp"
 
-#include <array>
+#include "sizing/stock.hpp"
+
+#include <algorithm>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -95,30 +101,6 @@ Post post_for(Post post, double area_mm2) {
     return post;
 }
 
-/// One row of a table "up to this area, this length".
-struct Step {
-    double up_to_mm2;
-    double strip_mm;
-};
-
-template <std::size_t Count>
-Metres strip_of(const std::array<Step, Count>& steps, double area_mm2) {
-    for (const Step& step : steps) {
-        if (area_mm2 <= step.up_to_mm2) {
-            return Metres(step.strip_mm * 1e-3);
-        }
-    }
-    return Metres(steps.back().strip_mm * 1e-3);
-}
-
-constexpr std::array lug = {Step{1.0, 4.5}, Step{2.5, 5.5}, Step{6.0, 7.0}, Step{10.0, 10.0},
-                            Step{16, 12.0}, Step{25, 14.0}, Step{35, 16.0}, Step{50, 18.0},
-                            Step{70, 20.0}, Step{95, 22.0}, Step{120, 24.0}};
-constexpr std::array contact = {Step{0.5, 3.5}, Step{1.0, 4.0}, Step{2.5, 5.0}, Step{6.0, 6.5},
-                                Step{10.0, 9.0}};
-constexpr std::array splice = {Step{1.0, 7.0}, Step{2.5, 8.0}, Step{6.0, 10.0}, Step{16.0, 15.0},
-                               Step{120.0, 20.0}};
-
 } // namespace
 
 const SuppliedLead* supplied_lead_at(const Vehicle& vehicle, TerminalRef at) {
@@ -136,6 +118,10 @@ const SuppliedLead* supplied_lead_at(const Vehicle& vehicle, TerminalRef at) {
 }
 
 namespace {
+
+bool is_bolted(Post post) {
+    return post == Post::stud_m5 || post == Post::stud_m6 || post == Post::stud_m8;
+}
 
 std::string kind_of(Post post) {
     switch (post) {
@@ -157,29 +143,182 @@ std::string kind_of(Post post) {
     return "receptacle 6.3 mm";
 }
 
-} // namespace
-
-EndFitting end_fitting(const Vehicle& vehicle, TerminalRef at, SquareMetres area) {
-    const double area_mm2 = area.value() * to_mm2;
-    if (const SuppliedLead* lead = supplied_lead_at(vehicle, at)) {
-        return {"crimp splice", "to supplied lead " + lead->name, strip_of(splice, area_mm2)};
+/// The plug that wires reach a terminal through: the device's own, or its housing's.
+const PlugFace* plug_of(const Vehicle& vehicle, DeviceId id) {
+    const Device& device = vehicle.device(id);
+    if (device.plug) {
+        return &*device.plug;
     }
-    const Post post = post_for(post_of(vehicle, at), area_mm2);
-    switch (post) {
-    case Post::plug:
-        return {kind_of(post), "", strip_of(contact, area_mm2)};
-    case Post::joint:
-        return {kind_of(post), "", strip_of(splice, area_mm2)};
-    default:
-        return {kind_of(post), "", strip_of(lug, area_mm2)};
+    return device.housing.is_valid() ? plug_of(vehicle, device.housing) : nullptr;
+}
+
+/// What a plug names for its cavities; of a mated pair the other half has what is pushed into it.
+std::string plug_fitting(const Vehicle& vehicle, const Catalogue& catalogue, TerminalRef at,
+                         Half half) {
+    const PlugFace* plug = plug_of(vehicle, at.device);
+    if (plug == nullptr || plug->fitting.empty()) {
+        return {};
+    }
+    const FittingType* row = catalogue.find_fitting(plug->fitting);
+    return half == Half::leaving && row != nullptr && !row->mate.empty() ? row->mate
+                                                                         : plug->fitting;
+}
+
+/// Adds what is the same for every kind: the part of the stock, what comes off.
+void complete(EndFitting& made, const Vehicle& vehicle, const Catalogue& catalogue,
+              SquareMetres area) {
+    made.stock = find_stock_terminal(vehicle, catalogue, made.kind, area);
+    made.is_out_of_range = made.stock == nullptr && has_stock_terminal(vehicle, made.kind);
+    const FittingType* row = catalogue.find_fitting(made.kind);
+    made.strip = catalogue.strip_length(row != nullptr ? row->barrel : "contact", area);
+    if (made.stock != nullptr) {
+        made.strip = made.stock->strip.value_or(made.strip);
+        made.crimp_height = made.stock->crimp_height;
     }
 }
 
-std::optional<std::string> own_fitting(const Vehicle& vehicle, TerminalRef at) {
+/// `thickest` of the wires at the terminal decides its bolt, `area` together decides its barrel.
+EndFitting made_fitting(const Vehicle& vehicle, const Catalogue& catalogue, TerminalRef at,
+                        SquareMetres thickest, SquareMetres area, Half half) {
+    EndFitting out;
+    if (const SuppliedLead* lead = supplied_lead_at(vehicle, at)) {
+        out.kind = "crimp splice";
+        out.note = "to supplied lead " + lead->name;
+    } else if (std::string named = plug_fitting(vehicle, catalogue, at, half); !named.empty()) {
+        out.kind = std::move(named);
+    } else {
+        const Post post = post_of(vehicle, at);
+        out.kind = kind_of(post_for(post, (is_bolted(post) ? thickest : area).value() * to_mm2));
+    }
+    complete(out, vehicle, catalogue, area);
+    return out;
+}
+
+bool is_mated_pair(const Device& device) {
+    const auto* connector = device.as<Connector>();
+    return connector != nullptr && !connector->mate.is_valid();
+}
+
+} // namespace
+
+EndFittings::EndFittings(const Vehicle& vehicle, const Catalogue& catalogue, const Design& design)
+    : vehicle_(vehicle), catalogue_(catalogue), design_(design),
+      of_wire_(vehicle.wires.size(), {0, 0}), by_device_(vehicle.devices.size()) {
+    std::vector<std::vector<std::vector<Landing>>> landings(vehicle.devices.size());
+    gather(landings);
+    std::vector<std::vector<std::uint8_t>> done(landings.size());
+    for (std::size_t d = 0; d < landings.size(); ++d) {
+        done[d].resize(landings[d].size(), 0);
+    }
+    for (const Wire& wire : vehicle.wires) {
+        for (const TerminalRef at : {wire.from, wire.to}) {
+            const auto t = static_cast<std::size_t>(at.terminal);
+            if (std::exchange(done[at.device.index()][t], 1) == 0) {
+                add_crimps(at, landings[at.device.index()][t]);
+            }
+        }
+    }
+}
+
+void EndFittings::gather(std::vector<std::vector<std::vector<Landing>>>& landings) const {
+    for (std::size_t i = 0; i < vehicle_.wires.size(); ++i) {
+        const Wire& wire = vehicle_.wires[i];
+        for (const bool at_from : {true, false}) {
+            const TerminalRef at = at_from ? wire.from : wire.to;
+            auto& terminals = landings[at.device.index()];
+            const auto t = static_cast<std::size_t>(at.terminal);
+            terminals.resize(std::max(terminals.size(), t + 1));
+            terminals[t].push_back({WireId(i), at_from});
+        }
+    }
+}
+
+void EndFittings::add_crimps(TerminalRef at, const std::vector<Landing>& landings) {
+    if (is_mated_pair(vehicle_.device(at.device))) {
+        std::vector<Landing> arriving;
+        std::vector<Landing> leaving;
+        for (const Landing& landing : landings) {
+            (landing.at_from ? leaving : arriving).push_back(landing);
+        }
+        // Written from both ends towards the connector: the first wire has a half to itself, as in
+        // the network.
+        if ((arriving.empty() || leaving.empty()) && landings.size() > 1) {
+            arriving.assign(landings.begin() + 1, landings.end());
+            leaving.assign(1, landings.front());
+        }
+        add(at, Half::arriving, arriving);
+        add(at, Half::leaving, leaving);
+        return;
+    }
+    SquareMetres sum;
+    for (const Landing& landing : landings) {
+        sum += area_of(landing.wire);
+    }
+    // Each wire has a lug of its own on a bolt; elsewhere all are crimped into one barrel.
+    const std::string kind = made_fitting(vehicle_, catalogue_, at, sum, sum, Half::arriving).kind;
+    if (!kind.starts_with("ring")) {
+        add(at, Half::arriving, landings);
+        return;
+    }
+    for (const Landing& landing : landings) {
+        add(at, Half::arriving, {landing});
+    }
+}
+
+void EndFittings::add(TerminalRef at, Half half, const std::vector<Landing>& landings) {
+    if (landings.empty()) {
+        return;
+    }
+    const std::size_t index = crimps_.size();
+    Crimp crimp{at, half, {}, {}};
+    for (const Landing& landing : landings) {
+        crimp.wires.push_back(landing.wire);
+        crimp.area += area_of(landing.wire);
+        of_wire_[landing.wire.index()][landing.at_from ? 0 : 1] = index;
+    }
+    if (const SuppliedLead* lead = supplied_lead_at(vehicle_, at)) {
+        const Conductor* conductor = catalogue_.find_conductor(lead->size);
+        crimp.area += conductor != nullptr ? conductor->area : SquareMetres();
+    }
+    crimps_.push_back(std::move(crimp));
+    by_device_[at.device.index()].push_back(index);
+}
+
+SquareMetres EndFittings::area_of(WireId wire) const {
+    const Conductor* conductor = design_.wires[wire.index()].conductor;
+    return conductor != nullptr ? conductor->area : SquareMetres();
+}
+
+const Crimp& EndFittings::crimp(WireId wire, bool at_from) const {
+    return crimps_[of_wire_[wire.index()][at_from ? 0 : 1]];
+}
+
+EndFitting EndFittings::fitting(const Crimp& crimp) const {
+    SquareMetres thickest = crimp.area;
+    for (const std::size_t other : by_device_[crimp.at.device.index()]) {
+        if (crimps_[other].at == crimp.at && crimps_[other].half == crimp.half) {
+            thickest = std::max(thickest, crimps_[other].area);
+        }
+    }
+    return made_fitting(vehicle_, catalogue_, crimp.at, thickest, crimp.area, crimp.half);
+}
+
+EndFitting end_fitting(const Vehicle& vehicle, const Catalogue& catalogue, TerminalRef at,
+                       SquareMetres area, Half half) {
+    return made_fitting(vehicle, catalogue, at, area, area, half);
+}
+
+std::optional<std::string> own_fitting(const Vehicle& vehicle, const Catalogue& catalogue,
+                                       TerminalRef at, Half half) {
+    if (supplied_lead_at(vehicle, at) != nullptr) {
+        return std::nullopt;
+    }
+    if (std::string named = plug_fitting(vehicle, catalogue, at, half); !named.empty()) {
+        return named;
+    }
     const Device& device = vehicle.device(at.device);
-    if (supplied_lead_at(vehicle, at) != nullptr ||
-        (device.as<Relay>() == nullptr && device.as<Flasher>() == nullptr &&
-         device.as<Protection>() == nullptr)) {
+    if (device.as<Relay>() == nullptr && device.as<Flasher>() == nullptr &&
+        device.as<Protection>() == nullptr) {
         return std::nullopt;
     }
     return kind_of(post_of(vehicle, at));

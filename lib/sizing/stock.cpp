@@ -59,6 +59,33 @@ bool names_fitting(std::string_view name, std::string_view kind) {
     return true;
 }
 
+/// "2.8" of "receptacle 2.8 mm": what parts that belong together have in common. "" for none.
+std::string measure_of(std::string_view name) {
+    const std::size_t end = name.find(" mm");
+    if (end == std::string_view::npos) {
+        return {};
+    }
+    const std::size_t space = name.rfind(' ', end - (end == 0 ? 0 : 1));
+    const std::size_t start = space == std::string_view::npos ? 0 : space + 1;
+    return std::string(name.substr(start, end - start));
+}
+
+/// A part by its very name, or by the words that tell its kind. A pin is no receptacle.
+bool is_of_kind(const StockItem& item, std::string_view kind) {
+    if (item.name == kind) {
+        return true;
+    }
+    const std::string name = lower(item.name);
+    const bool is_pin = holds_words(name, "pin") || holds_words(name, "tab");
+    return !(is_pin && kind.starts_with("receptacle")) && names_fitting(name, lower(kind));
+}
+
+/// Between two limits, the last bits of a unit's factor set aside.
+bool is_within(double value, double least, double most) {
+    constexpr double rounding = 1e-9;
+    return value >= least * (1.0 - rounding) && value <= most * (1.0 + rounding);
+}
+
 /// 0 for a property the line leaves open, 1 for one that agrees, -1 for another.
 int agreement(std::string_view written, std::string_view wanted) {
     if (written.empty()) {
@@ -105,21 +132,83 @@ const StockItem* find_stock_fuse(const Vehicle& vehicle, const Catalogue& catalo
     return open;
 }
 
-const StockItem* find_stock_terminal(const Vehicle& vehicle, std::string_view kind,
-                                     const Conductor& conductor) {
+const StockItem* find_stock_terminal(const Vehicle& vehicle, const Catalogue& catalogue,
+                                     std::string_view kind, SquareMetres area) {
     const StockItem* open = nullptr;
+    const StockItem* sized = nullptr;
     for (const StockItem& item : vehicle.stock) {
-        if (item.kind != "terminal" || !names_fitting(lower(item.name), lower(kind))) {
+        if (item.kind != "terminal" || !is_of_kind(item, kind)) {
             continue;
         }
-        if (item.size && *item.size == conductor.size) {
+        if (item.most_area) {
+            if (is_within(area.value(), item.least_area->value(), item.most_area->value())) {
+                return &item;
+            }
+        } else if (item.size) {
+            const Conductor* conductor = catalogue.find_conductor(*item.size);
+            if (sized == nullptr && conductor != nullptr &&
+                is_within(area.value(), conductor->area.value(), conductor->area.value())) {
+                sized = &item;
+            }
+        } else if (open == nullptr) {
+            open = &item;
+        }
+    }
+    return sized != nullptr ? sized : open;
+}
+
+bool has_stock_terminal(const Vehicle& vehicle, std::string_view kind) {
+    return std::ranges::any_of(vehicle.stock, [kind](const StockItem& item) {
+        return item.kind == "terminal" && is_of_kind(item, kind);
+    });
+}
+
+namespace {
+
+/// The first part of a kind that fits and whose name holds the measure of this terminal ("2.8");
+/// else the first that fits and names no measure of a terminal.
+template <typename Fits>
+const StockItem* find_beside(const Vehicle& vehicle, std::string_view part, std::string_view kind,
+                             const Fits& fits) {
+    const std::string measure = measure_of(kind);
+    const StockItem* open = nullptr;
+    for (const StockItem& item : vehicle.stock) {
+        if (item.kind != part || !fits(item)) {
+            continue;
+        }
+        if (!measure.empty() && holds_words(lower(item.name), measure)) {
             return &item;
         }
-        if (open == nullptr && !item.size) {
+        if (open == nullptr && measure_of(item.name).empty()) {
             open = &item;
         }
     }
     return open;
+}
+
+} // namespace
+
+const StockItem* find_stock_seal(const Vehicle& vehicle, std::string_view kind, Metres outside) {
+    return find_beside(vehicle, "seal", kind, [outside](const StockItem& item) {
+        return item.most_diameter && is_within(outside.value(), item.least_diameter->value(),
+                                               item.most_diameter->value());
+    });
+}
+
+bool has_stock_seal(const Vehicle& vehicle) {
+    return std::ranges::any_of(vehicle.stock,
+                               [](const StockItem& item) { return item.kind == "seal"; });
+}
+
+const StockItem* find_stock_plug(const Vehicle& vehicle, std::string_view kind) {
+    return find_beside(vehicle, "plug", kind, [](const StockItem&) { return true; });
+}
+
+const StockItem* find_stock_housing(const Vehicle& vehicle, std::string_view part_number) {
+    const auto found = std::ranges::find_if(vehicle.stock, [&](const StockItem& item) {
+        return item.kind == "housing" && item.part_number == part_number;
+    });
+    return part_number.empty() || found == vehicle.stock.end() ? nullptr : &*found;
 }
 
 } // namespace loomwright

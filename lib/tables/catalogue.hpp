@@ -193,6 +193,15 @@ struct FittingType {
     Origin range_origin;
     std::optional<Amps> current; ///< nothing: the wire, or the connector's contact, governs
     Origin current_origin;
+    std::string barrel; ///< of the table of strip lengths
+    std::string mate;   ///< what it is pushed into, where that goes on a wire too; else ""
+};
+
+/// Insulation that comes off for a kind of barrel, up to an area of all wires in it.
+struct StripLength {
+    std::string barrel;
+    SquareMetres most;
+    Metres strip;
 };
 
 /// One relay of the table of typical parts.
@@ -261,6 +270,11 @@ public:
     [[nodiscard]] const CoverSize* find_cover_size(std::string_view cover, Metres bundle) const;
     /// The fitting of this kind; nullptr for one that the tables do not have.
     [[nodiscard]] const FittingType* find_fitting(std::string_view name) const;
+    [[nodiscard]] std::span<const FittingType> fittings() const { return fittings_; }
+    /// The smallest barrel of a splice that takes wires of this area together; nullptr for none.
+    [[nodiscard]] const FittingType* find_splice_barrel(SquareMetres sum) const;
+    /// What comes off for this kind of barrel; of a larger area than the table's last, its last.
+    [[nodiscard]] Metres strip_length(std::string_view barrel, SquareMetres area) const;
     /// The default of this name; the names are a closed list, an unknown one is a broken invariant.
     [[nodiscard]] const DefaultValue& default_value(std::string_view name) const;
     [[nodiscard]] std::span<const DefaultValue> defaults() const;
@@ -287,6 +301,7 @@ private:
     std::vector<CoverType> covers_;
     std::vector<CoverSize> cover_sizes_;
     std::vector<FittingType> fittings_;
+    std::vector<StripLength> strip_lengths_;
     std::vector<DefaultValue> defaults_;
     std::vector<std::size_t> defaults_by_name_; ///< indices into defaults_
     std::vector<BundleFactor> bundles_;

@@ -35,6 +35,7 @@ public:
     void read_covers(const DataTable& table);
     void read_cover_sizes(const DataTable& table);
     void read_fittings(const DataTable& table);
+    void read_strip_lengths(const DataTable& table);
 
 private:
     /// Walls and outside diameters of one conductor as its data file gives them.

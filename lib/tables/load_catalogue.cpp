@@ -11,7 +11,7 @@ void CatalogueReader::read_all() {
     };
     // The defaults come first: other files are completed with them. Ratings and gates need their
     // family.
-    constexpr std::array<File, 14> files{{
+    constexpr std::array<File, 15> files{{
         {"defaults", &CatalogueReader::read_defaults},
         {"conductors-iso", &CatalogueReader::read_iso},
         {"conductors-sae", &CatalogueReader::read_sae},
@@ -25,6 +25,7 @@ void CatalogueReader::read_all() {
         {"bundle-factors", &CatalogueReader::read_bundle_factors},
         {"covers", &CatalogueReader::read_covers},
         {"cover-sizes", &CatalogueReader::read_cover_sizes},
+        {"strip-lengths", &CatalogueReader::read_strip_lengths},
         {"fittings", &CatalogueReader::read_fittings},
     }};
     for (const File& file : files) {

@@ -12,11 +12,12 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 20> listed_tables{
-    "conductors-iso", "conductors-sae",  "conductors-awg", "insulation",   "fuses",
-    "fuse-ratings",   "fuse-gates",      "relays",         "drop-limits",  "defaults",
-    "bundle-factors", "covers",          "cover-sizes",    "fittings",     "colours",
-    "terminals",      "ampacity-33-cfr", "ampacity-vde",   "ampacity-faa", "spreads"};
+constexpr std::array<std::string_view, 21> listed_tables{
+    "conductors-iso", "conductors-sae", "conductors-awg",  "insulation",   "fuses",
+    "fuse-ratings",   "fuse-gates",     "relays",          "drop-limits",  "defaults",
+    "bundle-factors", "covers",         "cover-sizes",     "fittings",     "strip-lengths",
+    "colours",        "terminals",      "ampacity-33-cfr", "ampacity-vde", "ampacity-faa",
+    "spreads"};
 
 constexpr std::array<Provenance, 3> every_provenance{Provenance::read, Provenance::memory,
                                                      Provenance::derived};

@@ -211,11 +211,12 @@ TextFault size_without_unit(std::string_view number) {
                         is_gauge_only ? std::string() : fmt::format("`{} mm2`, ", number))};
 }
 
-/// Place of `needle` in `text` as a word of its own.
-std::size_t find_word(std::string_view text, std::string_view needle) {
-    for (std::size_t at = text.find(needle); at != std::string_view::npos;
-         at = text.find(needle, at + 1)) {
-        const std::size_t after = at + needle.size();
+} // namespace
+
+std::size_t word_place(std::string_view text, std::string_view word) {
+    for (std::size_t at = text.find(word); at != std::string_view::npos;
+         at = text.find(word, at + 1)) {
+        const std::size_t after = at + word.size();
         const bool starts = at > 0 && !is_letter(text[at - 1]);
         const bool ends = after < text.size() && !is_letter(text[after]);
         if (starts && ends) {
@@ -224,8 +225,6 @@ std::size_t find_word(std::string_view text, std::string_view needle) {
     }
     return std::string_view::npos;
 }
-
-} // namespace
 
 std::string_view trimmed(std::string_view text) {
     text = without_blanks_before(text);
@@ -318,7 +317,7 @@ std::optional<double> read_quantity(std::string_view text, Dimension wanted, Tex
 std::optional<QuantityPair> read_pair(std::string_view text, std::string_view word, Dimension first,
                                       Dimension first_other, Dimension second, TextFault& fault) {
     QuantityPair pair;
-    const std::size_t at = find_word(text, word);
+    const std::size_t at = word_place(text, word);
     const auto left = read_either(text.substr(0, at), first, first_other, fault);
     if (!left) {
         if (at != std::string_view::npos) {

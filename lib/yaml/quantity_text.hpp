@@ -56,6 +56,9 @@ struct SizeText {
 [[nodiscard]] std::optional<SizeText> read_size(std::string_view text, TextFault& fault);
 /// yes, no, true, false, on, off, in any letter case; nothing for any other word.
 [[nodiscard]] std::optional<bool> read_truth(std::string_view text);
+/// Where `word` stands in `text` as a word of its own, with something before and behind it; npos:
+/// nowhere.
+[[nodiscard]] std::size_t word_place(std::string_view text, std::string_view word);
 /// `text` without spaces, tabs, line ends and their wider kin at both ends.
 [[nodiscard]] std::string_view trimmed(std::string_view text);
 

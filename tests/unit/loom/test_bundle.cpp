@@ -68,6 +68,51 @@ TEST_CASE("seven equal wires are three thick, and a metre weighs what they weigh
     CHECK(loom.bundle(loom.bc).bare.value() == 0.0);
 }
 
+TEST_CASE("a screen lies as one circle: its wires packed, and its braid round them") {
+    // Two circles touch in one of twice their diameter; three of d in d (1 + 2 / sqrt 3).
+    Loom loom;
+    std::vector<WireId> pair{loom.wire("A", "C", 0.002), loom.wire("A", "C", 0.002)};
+    std::vector<WireId> three;
+    for (int i = 0; i < 3; ++i) {
+        three.push_back(loom.wire("A", "B", 0.003));
+    }
+    const double wall = loom.catalogue.default_value("shield-wall").value;
+    for (const auto& [name, wires] : {std::pair("two", pair), std::pair("three", three)}) {
+        Shield shield;
+        shield.name = name;
+        for (const WireId wire : wires) {
+            shield.around.push_back({wire, {}});
+        }
+        loom.car.vehicle.shields.push_back(shield);
+    }
+    const RunBundle bundle = loom.bundle(loom.ab);
+    REQUIRE(bundle.section.shields.size() == 2);
+    const auto radius_of = [&](const std::string& name) {
+        for (const SectionRing& ring : bundle.section.shields) {
+            if (ring.name == name) {
+                return ring.radius_m;
+            }
+        }
+        return 0.0;
+    };
+    CHECK(radius_of("two") == doctest::Approx(0.002 + wall).epsilon(0.001));
+    CHECK(radius_of("three") ==
+          doctest::Approx(0.0015 * (1.0 + 2.0 / std::sqrt(3.0)) + wall).epsilon(0.001));
+    // Two circles in one: the sum of both diameters.
+    CHECK(bundle.bare.value() ==
+          doctest::Approx(2.0 * (radius_of("two") + radius_of("three"))).epsilon(0.001));
+    CHECK(bundle.largest_wire.value() == doctest::Approx(2.0 * radius_of("three")).epsilon(0.001));
+    for (const WireId wire : pair) {
+        const SectionWire& laid = bundle.section.wires[wire.index()];
+        const SectionRing& ring =
+            bundle.section.shields[bundle.section.shields[0].name == "two" ? 0 : 1];
+        CHECK(std::hypot(laid.at.x_m - ring.at.x_m, laid.at.y_m - ring.at.y_m) + laid.radius_m <=
+              ring.radius_m - wall + 1e-6);
+    }
+    // In the next run the pair is alone in its screen.
+    CHECK(loom.bundle(loom.bc).bare.value() == doctest::Approx(0.004 + 2.0 * wall).epsilon(0.001));
+}
+
 TEST_CASE("a twisted pair lies as one circle of two diameters, its wires touching") {
     Loom loom;
     const WireId high = loom.wire("A", "C", 0.002);
@@ -92,7 +137,7 @@ TEST_CASE("a twisted pair lies as one circle of two diameters, its wires touchin
         }
         // Nothing lies in the circle of the pair.
         const SectionWire& wire = bundle.section.wires[i];
-        const SectionTwist& twist = bundle.section.twists.front();
+        const SectionRing& twist = bundle.section.twists.front();
         if (i >= 2) {
             CHECK(std::hypot(wire.at.x_m - twist.at.x_m, wire.at.y_m - twist.at.y_m) >=
                   0.003 * (1 - 1e-9));

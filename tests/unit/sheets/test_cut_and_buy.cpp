@@ -76,8 +76,11 @@ TEST_CASE("cut list: ends say what they meet") {
     CHECK(line.from.at == "F1.out");
     CHECK(line.from.title == "Lamp");
     CHECK(line.from.fitting == "receptacle 6.3 mm");
-    CHECK(line.from.part_number == "T-63-15");
+    // 2.4 of 1 mm2 shares the barrel: the stock's terminal is for 1.5 mm2, not for both together.
+    CHECK(line.from.fitting_note == "together with 2.4");
+    CHECK(line.from.part_number.empty());
     CHECK(line.to.at == "K1.30");
+    CHECK(line.to.part_number == "T-63-15");
     const CutLine& ground = list.spools[0].lines[0];
     CHECK(ground.from.fitting == "ring M8"); // battery
     CHECK(ground.to.fitting == "ring M6");
@@ -88,10 +91,12 @@ TEST_CASE("fittings: a wire too thick for the blade is bolted") {
     const auto project = test::sized(test::written_out);
     const Vehicle& vehicle = project->vehicle;
     const TerminalRef lamp{vehicle.find_device("E1"), 0};
-    CHECK(end_fitting(vehicle, lamp, SquareMetres(6e-6)).kind == "receptacle 6.3 mm");
-    CHECK(end_fitting(vehicle, lamp, SquareMetres(10e-6)).kind == "receptacle 9.5 mm");
-    CHECK(end_fitting(vehicle, lamp, SquareMetres(16e-6)).kind == "ring M6");
-    CHECK(end_fitting(vehicle, lamp, SquareMetres(25e-6)).kind == "ring M8");
+    CHECK(end_fitting(vehicle, project->catalogue, lamp, SquareMetres(6e-6)).kind ==
+          "receptacle 6.3 mm");
+    CHECK(end_fitting(vehicle, project->catalogue, lamp, SquareMetres(10e-6)).kind ==
+          "receptacle 9.5 mm");
+    CHECK(end_fitting(vehicle, project->catalogue, lamp, SquareMetres(16e-6)).kind == "ring M6");
+    CHECK(end_fitting(vehicle, project->catalogue, lamp, SquareMetres(25e-6)).kind == "ring M8");
 }
 
 TEST_CASE("cut list sheet: as many cells as columns, and the user's formula is only text") {
