@@ -239,6 +239,9 @@ std::string group_name(const BandInput& input, int group) {
         return "nowhere";
     }
     const FeedGroup& it = input.groups.groups[static_cast<std::size_t>(group)];
+    if (!it.name.empty()) {
+        return it.name;
+    }
     const std::string name = it.head.is_valid() ? input.vehicle.device(it.head).name : "not fed";
     return it.continues == 0 ? name : fmt::format("{} ({})", name, it.continues + 1);
 }

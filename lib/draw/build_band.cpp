@@ -147,7 +147,9 @@ private:
         node.name = device.name;
         node.word = word_of(in_.vehicle, in_.design, part);
         node.title = {device.title};
-        node.elsewhere = elsewhere(device, part);
+        if (std::string other = elsewhere(device, part); !other.empty()) {
+            node.elsewhere.push_back(std::move(other));
+        }
         node.entry = in_.parts.home(part).entry;
         const bool is_connector = device.as<Connector>() != nullptr;
         const auto other =
@@ -341,7 +343,8 @@ std::string wire_label(const BandInput& input, WireId wire) {
     const std::string size =
         design.conductor != nullptr ? show(design.conductor->size) : std::string("no size");
     const std::string& colour = input.vehicle.wire(wire).colour;
-    return colour.empty() ? size : size + " " + colour;
+    return size + (colour.empty() ? "" : " " + colour) +
+           (input.has_lengths ? " " + show(design.length) : "");
 }
 
 double line_width(const BandInput& input, WireId wire) {
@@ -359,9 +362,7 @@ double line_width(const BandInput& input, WireId wire) {
     return mm2 < 22.0 ? 0.7 : 1.0;
 }
 
-std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engine,
-                              std::string& why_not) {
-    Band band = build_band(input, group);
+bool place_band(const BandInput& input, Band& band, DotEngine& engine, std::string& why_not) {
     shape_nodes(input, band);
     std::vector<LayoutBox> boxes;
     for (const Node& node : band.nodes) {
@@ -381,7 +382,7 @@ std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engi
     }
     auto layout = lay_out(engine, boxes, edges, why_not);
     if (!layout) {
-        return std::nullopt;
+        return false;
     }
     for (std::size_t i = 0; i < band.nodes.size(); ++i) {
         band.nodes[i].at = layout->corners[i];
@@ -390,7 +391,13 @@ std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engi
     band.dots = std::move(layout->dots);
     band.width = layout->width;
     band.height = layout->height;
-    return band;
+    return true;
+}
+
+std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engine,
+                              std::string& why_not) {
+    Band band = build_band(input, group);
+    return place_band(input, band, engine, why_not) ? std::optional(std::move(band)) : std::nullopt;
 }
 
 } // namespace loomwright::draw

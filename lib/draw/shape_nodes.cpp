@@ -42,9 +42,9 @@ void wrap_title(Node& node, double least) {
     for (const std::string& line : node.title) {
         node.cell = std::max(node.cell, half_cell(text_width(line, note_size) + 1.0));
     }
-    if (!node.elsewhere.empty()) {
-        node.title.push_back(node.elsewhere);
-        node.cell = std::max(node.cell, half_cell(text_width(node.elsewhere, note_size) + 1.0));
+    for (const std::string& line : node.elsewhere) {
+        node.title.push_back(line);
+        node.cell = std::max(node.cell, half_cell(text_width(line, note_size) + 1.0));
     }
 }
 
