@@ -8,21 +8,33 @@
 #include <algorithm>
 #include <array>
 #include <limits>
+#include <optional>
+#include <utility>
 
 namespace loomwright::draw {
 namespace {
 
 constexpr double between_pieces = 150.0; ///< mm
 
-/// How hard it is tried: by how much the board grows, and how near runs may lie, mm.
-struct Attempt {
+/// Boards that are tried one after the other, as many times the one asked for, until one takes it.
+struct Growth {
     double width = 1.0;
     double height = 1.0;
-    double clearance = 50.0;
 };
-constexpr std::array attempts = {Attempt{1.0, 1.0, 50.0}, Attempt{1.0, 1.0, 35.0},
-                                 Attempt{1.0, 1.5, 50.0}, Attempt{1.0, 2.0, 40.0},
-                                 Attempt{1.5, 3.0, 50.0}, Attempt{2.5, 6.0, 60.0}};
+constexpr std::array growths = {Growth{1.0, 1.0}, Growth{1.0, 1.5}, Growth{1.5, 2.0},
+                                Growth{2.5, 6.0}};
+
+/// How it is tried on each: how near runs may lie, mm, and where the first begins, as shares of the
+/// board.
+struct Attempt {
+    double clearance = 50.0;
+    Spot start;
+};
+constexpr std::array attempts = {Attempt{50.0, {0.0, 0.5}},  Attempt{50.0, {0.0, 0.25}},
+                                 Attempt{50.0, {0.0, 0.75}}, Attempt{50.0, {0.0, 0.03}},
+                                 Attempt{40.0, {0.3, 0.5}},  Attempt{35.0, {0.0, 0.5}},
+                                 Attempt{35.0, {0.0, 0.25}}, Attempt{35.0, {0.0, 0.75}}};
+constexpr std::size_t many_runs = 60; ///< the first attempt that comes out is taken
 
 using Lines = std::vector<std::vector<Spot>>;
 
@@ -62,11 +74,27 @@ public:
     }
 
 private:
+    /// Of the attempts on the smallest board that takes the piece the one that costs least.
     Lines lay(const BoardPiece& piece) {
-        for (const Attempt& attempt : attempts) {
-            const BoardSize board{board_.width * attempt.width, board_.height * attempt.height};
-            if (auto lines = BoardPlacer(runs_, board, attempt.clearance).lay(piece)) {
-                return std::move(*lines);
+        for (const Growth& growth : growths) {
+            const BoardSize board{board_.width * growth.width, board_.height * growth.height};
+            std::optional<Lines> best;
+            double least = 0.0;
+            for (const Attempt& attempt : attempts) {
+                BoardPlacer placer(
+                    runs_, board, attempt.clearance,
+                    {attempt.start.x * board.width, attempt.start.y * board.height});
+                auto lines = placer.lay(piece);
+                if (lines && (!best || placer.cost() < least)) {
+                    best = std::move(lines);
+                    least = placer.cost();
+                }
+                if (best && piece.steps.size() > many_runs) {
+                    break;
+                }
+            }
+            if (best) {
+                return std::move(*best);
             }
         }
         out_.is_fanned = true;

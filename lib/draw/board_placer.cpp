@@ -17,7 +17,7 @@ constexpr int directions = 24;
 constexpr double turn = 2.0 * std::numbers::pi;
 constexpr double least_angle = 14.0 / 360.0 * turn; ///< between two runs at a point
 constexpr double touching = 0.2;                    ///< mm: nearer, runs lie upon another
-constexpr double too_near = 6.0;                    ///< mm
+constexpr double too_near = 6.0;                    ///< mm between the edges of two runs
 constexpr double round_point = 60.0; ///< mm: so far from their point runs are near another
 constexpr double before_bend = 60.0;
 constexpr double sheet_width = 180.0; ///< of a page of a print at full size, about
@@ -61,8 +61,8 @@ bool is_far(Spot a, Spot b, Spot c, Spot d, double gap) {
 } // namespace
 
 BoardPlacer::BoardPlacer(const std::vector<BoardRun>& runs, const BoardSize& board,
-                         double clearance)
-    : runs_(runs), board_(board), clearance_(clearance),
+                         double clearance, Spot start)
+    : runs_(runs), board_(board), clearance_(clearance), start_(start),
       sheets_across_(static_cast<std::size_t>(board.width / sheet_width) + 1) {
     is_used_.assign(sheets_across_ * (static_cast<std::size_t>(board.height / sheet_height) + 1),
                     0);
@@ -77,7 +77,7 @@ std::optional<std::vector<std::vector<Spot>>> BoardPlacer::lay(const BoardPiece&
     }
     nodes_.assign(static_cast<std::size_t>(last) + 1, Node());
     Node& root = nodes_[static_cast<std::size_t>(piece.root)];
-    root.at = {0.0, 0.5 * board_.height};
+    root.at = start_;
     root.open = at_root;
     std::vector<std::vector<Spot>> out;
     for (const BoardStep& step : piece.steps) {
@@ -109,6 +109,7 @@ bool BoardPlacer::place(const BoardStep& step, std::vector<Spot>& out) {
     if (out.empty()) {
         return false;
     }
+    cost_ += least;
     keep(step, out);
     return true;
 }
@@ -232,8 +233,8 @@ std::optional<double> BoardPlacer::cost_beside(const std::vector<Spot>& way, std
                                                const Segment& other) const {
     Spot a = way[leg - 1];
     const Spot b = way[leg];
-    const double clear =
-        clearance_ + 0.5 * runs_[step.run].thickness + other.reach;
+    const double both_halves = 0.5 * runs_[step.run].thickness + other.reach;
+    const double clear = clearance_ + both_halves;
     if (is_far(a, b, other.a, other.b, clear)) {
         return 0.0;
     }
@@ -248,7 +249,7 @@ std::optional<double> BoardPlacer::cost_beside(const std::vector<Spot>& way, std
     if (apart < touching && !(begins_here && apart > 0.0)) {
         return std::nullopt;
     }
-    return (apart < too_near ? of_too_near : 0.0) +
+    return (apart < too_near + both_halves ? of_too_near : 0.0) +
            (apart < clear ? of_narrow * (1.0 - apart / clear) : 0.0);
 }
 

@@ -13,10 +13,14 @@ namespace loomwright::draw {
 /// cost, nearness to other runs, paper that no run lies on yet, and ways out that it shuts.
 class BoardPlacer {
 public:
-    BoardPlacer(const std::vector<BoardRun>& runs, const BoardSize& board, double clearance);
+    BoardPlacer(const std::vector<BoardRun>& runs, const BoardSize& board, double clearance,
+                Spot start);
 
-    /// The line of each step; nothing when a run has no place left.
+    /// The line of each step, the first from `start` on the board; nothing when a run has no place
+    /// left.
     [[nodiscard]] std::optional<std::vector<std::vector<Spot>>> lay(const BoardPiece& piece);
+    /// What all runs cost that were laid.
+    [[nodiscard]] double cost() const { return cost_; }
 
 private:
     struct Segment {
@@ -52,6 +56,8 @@ private:
     const std::vector<BoardRun>& runs_;
     BoardSize board_;
     double clearance_;
+    Spot start_;
+    double cost_ = 0.0;
     std::vector<Segment> segments_;
     std::vector<Node> nodes_;
     std::vector<std::uint8_t> is_used_; ///< by sheet of paper

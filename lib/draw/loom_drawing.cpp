@@ -30,6 +30,7 @@ constexpr double longest_bar = 100.0;
 constexpr double least_width = 280.0;
 constexpr double between_tables = 8.0;
 constexpr std::size_t least_rows = 20;
+constexpr std::size_t most_thing_lines = 50;
 
 class SheetMaker {
 public:
@@ -116,9 +117,16 @@ private:
         table.most_width = 120.0;
         table.head = {"point", "devices there", "joined by"};
         for (const PlannedPoint& point : plan_.points) {
-            table.rows.push_back({study_.vehicle.point(point.point).name,
-                                  fmt::format("{}", fmt::join(point.things, ", ")),
-                                  fmt::format("{}", fmt::join(point.twins, ", "))});
+            const std::string things = fmt::format("{}", fmt::join(point.things, ", "));
+            std::vector<std::string> lines =
+                fit_text(things, table.most_width - 1.0, table.text_size, most_thing_lines);
+            lines.resize(std::max<std::size_t>(1, lines.size()));
+            for (std::size_t i = 0; i < lines.size(); ++i) {
+                const bool is_first = i == 0;
+                table.rows.push_back(
+                    {is_first ? study_.vehicle.point(point.point).name : "", lines[i],
+                     is_first ? fmt::format("{}", fmt::join(point.twins, ", ")) : ""});
+            }
         }
         return table;
     }

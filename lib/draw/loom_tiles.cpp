@@ -65,11 +65,27 @@ private:
     }
 
     /// White over all of the page but a window: what reaches over its edge.
-    void cover_outside(Drawing& page, const Extent& window) const {
-        page.box({0.0, 0.0}, page.width, window.top, 0.0, Fill::white);
-        page.box({0.0, window.bottom}, page.width, page.height - window.bottom, 0.0, Fill::white);
-        page.box({0.0, 0.0}, window.left, page.height, 0.0, Fill::white);
-        page.box({window.right, 0.0}, page.width - window.right, page.height, 0.0, Fill::white);
+    static void cover_outside(Drawing& page, const Extent& window) {
+        constexpr double over = 30.0; // the page's edge, with what reaches so far
+        const double left = -over;
+        const double top = -over;
+        const double right = page.width + over;
+        const double bottom = page.height + over;
+        const auto cover = [&](double x1, double y1, double x2, double y2) {
+            page.box({x1, y1}, x2 - x1, y2 - y1, 0.0, Fill::white);
+        };
+        cover(left, top, right, window.top);
+        cover(left, window.bottom, right, bottom);
+        cover(left, top, window.left, bottom);
+        cover(window.right, top, right, bottom);
+    }
+
+    /// A small text over whatever lies there.
+    static void draw_over(Drawing& page, Spot middle, const std::string& text) {
+        const double width = text_width(text, small_size);
+        page.box({middle.x - 0.5 * width - 0.3, middle.y - 0.6 * small_size}, width + 0.6,
+                 1.2 * small_size, 0.0, Fill::white);
+        page.text({middle.x, middle.y + 0.35 * small_size}, text, small_size, Anchor::middle);
     }
 
     [[nodiscard]] Drawing page(Tile tile) const {
@@ -95,10 +111,9 @@ private:
         const Spot at = view.on_paper(board);
         page.line({at.x - cross_arm, at.y}, {at.x + cross_arm, at.y}, thin_mm);
         page.line({at.x, at.y - cross_arm}, {at.x, at.y + cross_arm}, thin_mm);
-        const double aside = is_at_right ? -cross_arm - 1.0 : cross_arm + 1.0;
-        page.text({at.x + aside, at.y + 0.35 * small_size},
-                  fmt::format("{:.0f}, {:.0f}", board.x, board.y), small_size,
-                  is_at_right ? Anchor::end : Anchor::start);
+        const std::string text = fmt::format("{:.0f}, {:.0f}", board.x, board.y);
+        const double aside = cross_arm + 1.0 + 0.5 * text_width(text, small_size);
+        draw_over(page, {at.x + (is_at_right ? -aside : aside), at.y}, text);
     }
 
     /// In the middle of each strip, the name of the tile that shares it.
@@ -108,8 +123,7 @@ private:
         const auto tell = [&](int down, int across, Spot at) {
             const Tile other{tile.row + down, tile.column + across};
             if (grid_.has(other)) {
-                page.text({at.x, at.y + 0.35 * small_size}, tile_name(other), small_size,
-                          Anchor::middle);
+                draw_over(page, at, tile_name(other));
             }
         };
         tell(-1, 0, {middle.x, window.top + half});
