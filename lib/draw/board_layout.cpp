@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <limits>
+#include <map>
 #include <optional>
 #include <utility>
 
@@ -22,19 +23,22 @@ struct Growth {
     double height = 1.0;
 };
 constexpr std::array growths = {Growth{1.0, 1.0}, Growth{1.0, 1.5}, Growth{1.5, 2.0},
-                                Growth{2.5, 6.0}};
+                                Growth{2.5, 4.0}, Growth{4.0, 8.0}, Growth{8.0, 16.0}};
 
-/// How it is tried on each: how near runs may lie, mm, and where the first begins, as shares of the
-/// board.
-struct Attempt {
-    double clearance = 50.0;
-    Spot start;
-};
-constexpr std::array attempts = {Attempt{50.0, {0.0, 0.5}},  Attempt{50.0, {0.0, 0.25}},
-                                 Attempt{50.0, {0.0, 0.75}}, Attempt{50.0, {0.0, 0.03}},
-                                 Attempt{40.0, {0.3, 0.5}},  Attempt{35.0, {0.0, 0.5}},
-                                 Attempt{35.0, {0.0, 0.25}}, Attempt{35.0, {0.0, 0.75}}};
+/// How it is tried on each.
+constexpr std::array habits = {
+    PlacerHabits{50.0, 0.3, {0.0, 0.5}},  PlacerHabits{50.0, 0.3, {0.0, 0.25}},
+    PlacerHabits{50.0, 1.0, {0.0, 0.5}},  PlacerHabits{50.0, 1.0, {0.0, 0.25}},
+    PlacerHabits{50.0, 1.0, {0.0, 0.75}}, PlacerHabits{40.0, 0.3, {0.3, 0.5}},
+    PlacerHabits{35.0, 0.3, {0.0, 0.5}},  PlacerHabits{60.0, 0.0, {0.0, 0.5}}};
+/// And how often with more room kept round the points where it went wrong before ("squeaky wheel":
+/// D. Joslin and D. Clements, Journal of Artificial Intelligence Research 10, 1999).
+constexpr int rounds = 3;
+constexpr double more_guard = 2.0;
+constexpr double most_guard = 1500.0;
 constexpr std::size_t many_runs = 60; ///< the first attempt that comes out is taken
+/// Width, mm, that a run takes with what it must be clear of: a board that holds less is not tried.
+constexpr double least_lane = 60.0;
 
 using Lines = std::vector<std::vector<Spot>>;
 
@@ -76,29 +80,60 @@ public:
 private:
     /// Of the attempts on the smallest board that takes the piece the one that costs least.
     Lines lay(const BoardPiece& piece) {
-        for (const Growth& growth : growths) {
+        double loom = 0.0;
+        for (const BoardStep& step : piece.steps) {
+            loom += runs_[step.run].length;
+        }
+        std::vector<Growth> sizes(growths.begin(), growths.end());
+        if (tree_.pieces.size() > 1) { // first its share of the board
+            sizes.insert(sizes.begin(), {1.0, share_of(loom)});
+        }
+        for (const Growth& growth : sizes) {
             const BoardSize board{board_.width * growth.width, board_.height * growth.height};
-            std::optional<Lines> best;
-            double least = 0.0;
-            for (const Attempt& attempt : attempts) {
-                BoardPlacer placer(
-                    runs_, board, attempt.clearance,
-                    {attempt.start.x * board.width, attempt.start.y * board.height});
-                auto lines = placer.lay(piece);
-                if (lines && (!best || placer.cost() < least)) {
-                    best = std::move(lines);
-                    least = placer.cost();
-                }
-                if (best && piece.steps.size() > many_runs) {
-                    break;
-                }
+            if (loom * least_lane > board.width * board.height) {
+                continue;
             }
-            if (best) {
-                return std::move(*best);
+            if (auto lines = lay_on(board, piece)) {
+                return std::move(*lines);
             }
         }
         out_.is_fanned = true;
         return fan_out(piece, runs_);
+    }
+
+    /// Of all the loom, what so much of it is.
+    [[nodiscard]] double share_of(double loom) const {
+        double all = 0.0;
+        for (const BoardRun& run : runs_) {
+            all += run.length;
+        }
+        return all > 0.0 ? loom / all : 1.0;
+    }
+
+    [[nodiscard]] std::optional<Lines> lay_on(const BoardSize& board,
+                                              const BoardPiece& piece) const {
+        std::optional<Lines> best;
+        double least = 0.0;
+        for (const PlacerHabits& habit : habits) {
+            std::map<int, double> guards;
+            for (int round = 0; round < rounds; ++round) {
+                BoardPlacer placer(runs_, board, habit, guards);
+                auto lines = placer.lay(piece);
+                if (lines) {
+                    if (!best || placer.cost() < least) {
+                        best = std::move(lines);
+                        least = placer.cost();
+                    }
+                    break;
+                }
+                double& guard = guards.try_emplace(placer.stuck_at(), usual_guard).first->second;
+                guard = std::min(most_guard, more_guard * guard);
+            }
+            if (best && piece.steps.size() > many_runs) {
+                break;
+            }
+        }
+        return best;
     }
 
     /// Beside the pieces of its row, or under them all.
@@ -116,6 +151,10 @@ private:
                 line.push_back(spot + by);
             }
             at_[static_cast<std::size_t>(piece.steps[i].far)] = line.back();
+            const int from = tree_.node_of[static_cast<std::size_t>(runs_[piece.steps[i].run].from)];
+            if (piece.steps[i].near != from) {
+                std::ranges::reverse(line);
+            }
         }
         out_.width = std::max(out_.width, corner_.x + extent.width());
         out_.height = std::max(out_.height, corner_.y + extent.height());

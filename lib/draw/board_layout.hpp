@@ -21,7 +21,8 @@ struct BoardCut {
 
 /// A loom flattened: every run as a line that is as long as the run.
 struct BoardLayout {
-    std::vector<std::vector<Spot>> lines; ///< by run, mm; empty: it has no length, or no end
+    /// By run, mm, from its `from` on; empty: it has no length.
+    std::vector<std::vector<Spot>> lines;
     std::vector<Spot> spots;              ///< by point, mm
     std::vector<BoardCut> cuts;           ///< in the order of the runs
     std::size_t pieces = 0;               ///< that do not hang together

@@ -22,7 +22,7 @@ constexpr double round_point = 60.0; ///< mm: so far from their point runs are n
 constexpr double before_bend = 60.0;
 constexpr double sheet_width = 180.0; ///< of a page of a print at full size, about
 constexpr double sheet_height = 240.0;
-constexpr double out_of_point = 150.0; ///< free line that a run needs to leave a point
+constexpr double most_out_of_point = 400.0; ///< free line that a run needs to leave a point
 
 // Costs, in sheets of paper.
 constexpr double of_bend = 1.6;
@@ -61,8 +61,8 @@ bool is_far(Spot a, Spot b, Spot c, Spot d, double gap) {
 } // namespace
 
 BoardPlacer::BoardPlacer(const std::vector<BoardRun>& runs, const BoardSize& board,
-                         double clearance, Spot start)
-    : runs_(runs), board_(board), clearance_(clearance), start_(start),
+                         const PlacerHabits& habits, const std::map<int, double>& guards)
+    : runs_(runs), board_(board), habits_(habits), guards_(guards),
       sheets_across_(static_cast<std::size_t>(board.width / sheet_width) + 1) {
     is_used_.assign(sheets_across_ * (static_cast<std::size_t>(board.height / sheet_height) + 1),
                     0);
@@ -76,13 +76,17 @@ std::optional<std::vector<std::vector<Spot>>> BoardPlacer::lay(const BoardPiece&
         at_root += step.near == piece.root ? 1 : 0;
     }
     nodes_.assign(static_cast<std::size_t>(last) + 1, Node());
+    for (const auto& [node, guard] : guards_) {
+        nodes_[static_cast<std::size_t>(node)].guard = guard;
+    }
     Node& root = nodes_[static_cast<std::size_t>(piece.root)];
-    root.at = start_;
+    root.at = {habits_.start.x * board_.width, habits_.start.y * board_.height};
     root.open = at_root;
     std::vector<std::vector<Spot>> out;
     for (const BoardStep& step : piece.steps) {
         out.emplace_back();
         if (!place(step, out.back())) {
+            stuck_at_ = step.near;
             return std::nullopt;
         }
     }
@@ -159,7 +163,7 @@ void BoardPlacer::add_folds(const Node& near, double length, int direction,
         if (leg < before_bend || leg >= length || leg > room) {
             continue;
         }
-        for (const double lane : {2.0 * clearance_, 4.0 * clearance_}) {
+        for (const double lane : {2.0 * habits_.clearance, 4.0 * habits_.clearance}) {
             for (const int side : {6, -6}) {
                 std::vector<Spot> way = {near.at};
                 double left = length;
@@ -222,7 +226,7 @@ double BoardPlacer::cost_of_shape(const std::vector<Spot>& way, const BoardStep&
     const double in_eighths = angle / (turn / 8.0);
     cost += std::abs(in_eighths - std::round(in_eighths)) > 0.01 ? of_odd_direction : 0.0;
     for (const std::size_t sheet : sheets_under(way)) {
-        cost += is_used_[sheet] == 0 ? 1.0 : 0.0;
+        cost += is_used_[sheet] == 0 ? habits_.of_sheet : 0.0;
     }
     return cost;
 }
@@ -234,7 +238,7 @@ std::optional<double> BoardPlacer::cost_beside(const std::vector<Spot>& way, std
     Spot a = way[leg - 1];
     const Spot b = way[leg];
     const double both_halves = 0.5 * runs_[step.run].thickness + other.reach;
-    const double clear = clearance_ + both_halves;
+    const double clear = habits_.clearance + both_halves;
     if (is_far(a, b, other.a, other.b, clear)) {
         return 0.0;
     }
@@ -270,7 +274,8 @@ std::optional<double> BoardPlacer::cost_of_room(const std::vector<Spot>& way,
     }
     cost += cost_of_shut(way, step);
     if (cost < most && step.leaving > 0) {
-        const int ways_out = free_directions(way);
+        const int ways_out =
+            free_directions(way, std::min(step.longest_leaving, most_out_of_point));
         cost += of_no_way_out * std::max(0, static_cast<int>(step.leaving) - ways_out);
     }
     return cost;
@@ -286,20 +291,21 @@ double BoardPlacer::cost_of_shut(const std::vector<Spot>& way, const BoardStep& 
         }
         for (std::size_t leg = 1; leg < way.size(); ++leg) {
             const double apart = distance_to_line(node.at, way[leg - 1], way[leg]);
-            cost += apart < out_of_point ? of_shut * (1.0 - apart / out_of_point) : 0.0;
+            const double weight = of_shut * node.guard / usual_guard;
+            cost += apart < node.guard ? weight * (1.0 - apart / node.guard) : 0.0;
         }
     }
     return cost;
 }
 
 /// Of the eight main directions, those in which a run could leave the end of a way.
-int BoardPlacer::free_directions(const std::vector<Spot>& way) const {
+int BoardPlacer::free_directions(const std::vector<Spot>& way, double length) const {
     const Spot at = way.back();
     const double back = direction_of(at, way[way.size() - 2]);
     int out = 0;
     for (int direction = 0; direction < directions; direction += 3) {
         const double angle = direction_angle(direction);
-        const Spot end = at + towards(angle, out_of_point);
+        const Spot end = at + towards(angle, length);
         const bool is_free =
             angle_between(angle, back) > least_angle && is_on_board({at, end}) &&
             std::ranges::none_of(segments_, [&](const Segment& other) {
@@ -317,6 +323,7 @@ void BoardPlacer::keep(const BoardStep& step, const std::vector<Spot>& way) {
                              leg == 1 ? step.near : -1, leg + 1 == way.size() ? step.far : -1});
     }
     for (const std::size_t sheet : sheets_under(way)) {
+        cost_ += is_used_[sheet] == 0 ? 1.0 - habits_.of_sheet : 0.0;
         is_used_[sheet] = 1;
     }
     Node& near = nodes_[static_cast<std::size_t>(step.near)];

@@ -178,6 +178,21 @@ private:
         }
     };
 
+    [[nodiscard]] BoardStep step_of(const Link& link, int near, bool is_onward) const {
+        BoardStep out;
+        out.run = link.run;
+        out.near = near;
+        out.far = link.to;
+        out.is_onward = is_onward;
+        out.leaving = links(link.to).size() - 1;
+        for (const Link& other : links(link.to)) {
+            if (other.to != near) {
+                out.longest_leaving = std::max(out.longest_leaving, runs_[other.run].length);
+            }
+        }
+        return out;
+    }
+
     void add_piece(int start, std::vector<bool>& is_done) {
         BoardPiece piece;
         piece.root = farthest(farthest(start));
@@ -204,9 +219,7 @@ private:
             bool is_onward = false;
             while (onward != nullptr) {
                 const Link here = *onward;
-                piece.steps.push_back({here.run, near, here.to, is_onward,
-                                       links(here.to).size() - 1,
-                                       behind_[static_cast<std::size_t>(here.to)], way_of(here)});
+                piece.steps.push_back(step_of(here, near, is_onward));
                 onward = nullptr;
                 is_onward = true;
                 for (const Link& link : links(here.to)) {

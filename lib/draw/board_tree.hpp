@@ -25,8 +25,7 @@ struct BoardStep {
     int far = 0;              ///< node at which it ends; of a run that is cut open, one of its own
     bool is_onward = false;   ///< goes on along the path of the step before it
     std::size_t leaving = 0;  ///< runs that will begin at `far`
-    double behind = 0.0;      ///< mm of loom that hangs on `far`
-    double longest_way = 0.0; ///< mm from `near` to the farthest end behind this run, itself counted
+    double longest_leaving = 0.0; ///< mm, of these
 };
 
 /// A part of the loom that hangs together.

@@ -26,6 +26,8 @@ constexpr double text_size = 2.6;
 constexpr double line_height = 4.2;
 constexpr double beside_figure = 45.0; ///< room for the texts of its outer points
 constexpr Spot most_figure{560.0, 380.0};
+constexpr Spot large_figure{1100.0, 1000.0}; ///< of a loom with more runs than that
+constexpr std::size_t many_runs = 60;
 constexpr double longest_bar = 100.0;
 constexpr double least_width = 280.0;
 constexpr double between_tables = 8.0;
@@ -38,7 +40,8 @@ public:
 
     Drawing make() {
         const BoardLayout& layout = plan_.layout;
-        const double scale = fitting_scale({layout.width, layout.height}, most_figure);
+        const double scale = fitting_scale({layout.width, layout.height},
+                                           plan_.runs.size() > many_runs ? large_figure : most_figure);
         sheet_.width = std::max(least_width,
                                 layout.width * scale + 2.0 * (beside_figure + margin));
         const std::string title = study_.vehicle.title.empty() ? "Loom" : study_.vehicle.title;
@@ -92,7 +95,13 @@ private:
     }
 
     void add_table(TextTable table) {
-        table.most_rows = std::max(least_rows, (table.rows.size() + 1) / 2);
+        // As many blocks side by side as there is room for.
+        table.most_rows = std::max<std::size_t>(1, table.rows.size());
+        Drawing tried;
+        const double block = draw_table(tried, table, {0.0, 0.0}).width + between_tables;
+        const auto blocks = static_cast<std::size_t>(
+            std::max(1.0, (sheet_.width - 2.0 * margin + between_tables) / block));
+        table.most_rows = std::max(least_rows, (table.rows.size() + blocks - 1) / blocks);
         const TableSize size = draw_table(sheet_, table, {margin, y_});
         sheet_.width = std::max(sheet_.width, size.width + 2.0 * margin);
         y_ += size.height + between_tables;

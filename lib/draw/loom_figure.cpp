@@ -200,8 +200,13 @@ private:
         blocks_.push_back(block);
     }
 
-    /// Edges of thick runs: no text of their own, and none upon them.
+    /// Marks of points and edges of thick runs: no text of their own, and none upon them.
     void gather_edges() {
+        for (const PlannedPoint& point : plan_.points) {
+            if (view_.window.holds(point.at)) {
+                add_mark(view_.on_paper(point.at));
+            }
+        }
         for (const PlannedRun& run : plan_.runs) {
             const double half = 0.5 * thickness(run);
             if (!has_inside(thickness(run))) {
@@ -213,6 +218,12 @@ private:
                 }
             }
         }
+    }
+
+    void add_mark(Spot at) {
+        constexpr double r = end_radius;
+        labels_.push_back({.line = {at + Spot{-r, -r}, at + Spot{r, -r}, at + Spot{r, r},
+                                    at + Spot{-r, r}, at + Spot{-r, -r}}});
     }
 
     void add_edges(Spot a, Spot b, double half) {

@@ -46,6 +46,7 @@ public:
         }
         for (std::size_t i = 0; i < out_.points.size(); ++i) {
             out_.points[i].at = out_.layout.spots[i];
+            out_.points[i].runs = ends_at(out_.points[i].at);
         }
         name_cuts(runs);
         return std::move(out_);
@@ -72,15 +73,15 @@ private:
 
     void add_points() {
         const Vehicle& vehicle = study_.vehicle;
-        std::vector<std::size_t> runs(vehicle.points.size(), 0);
+        std::vector<bool> is_there(vehicle.points.size(), false);
         for (const PlannedRun& run : out_.runs) {
-            ++runs[vehicle.run(run.run).from.index()];
-            ++runs[vehicle.run(run.run).to.index()];
+            is_there[vehicle.run(run.run).from.index()] = true;
+            is_there[vehicle.run(run.run).to.index()] = true;
         }
         for (std::size_t i = 0; i < vehicle.points.size(); ++i) {
-            if (runs[i] > 0) {
+            if (is_there[i]) {
                 index_[i] = static_cast<int>(out_.points.size());
-                out_.points.push_back({PointId(i), {}, {}, {}, runs[i]});
+                out_.points.push_back({PointId(i), {}, {}, {}, 0});
             }
         }
         for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
@@ -100,6 +101,19 @@ private:
 
     PlannedPoint& point_of(PointId id) {
         return out_.points[static_cast<std::size_t>(index_[id.index()])];
+    }
+
+    /// Lines of the board that end at a spot.
+    [[nodiscard]] std::size_t ends_at(Spot at) const {
+        std::size_t out = 0;
+        for (const std::vector<Spot>& line : out_.layout.lines) {
+            if (!line.empty()) {
+                for (const Spot end : {line.front(), line.back()}) {
+                    out += end.x == at.x && end.y == at.y ? 1 : 0;
+                }
+            }
+        }
+        return out;
     }
 
     void name_cuts(const std::vector<BoardRun>& runs) {

@@ -28,7 +28,7 @@ struct PlannedPoint {
     Spot at;
     std::vector<std::string> things; ///< devices there, in the order of the file
     std::vector<std::string> twins;  ///< letters of the cuts whose free ends join it
-    std::size_t runs = 0;            ///< that end there; 1: the end of a branch
+    std::size_t runs = 0;            ///< drawn ones that end there; 1: the end of a branch
 };
 
 /// The loom of a car flattened on a board.
