@@ -182,9 +182,10 @@ std::optional<draw::BoardSize> chosen_board(const Arguments& arguments) {
         is_good(board.height)) {
         return board;
     }
-    print_error(fmt::format("loomwright: `{}` is no size of a board\n  remedy: give width and height "
-                            "in mm, {:.0f} to {:.0f} each, as in --board 2400x1200\n",
-                            printable(arguments.board), least, most));
+    print_error(
+        fmt::format("loomwright: `{}` is no size of a board\n  remedy: give width and height "
+                    "in mm, {:.0f} to {:.0f} each, as in --board 2400x1200\n",
+                    printable(arguments.board), least, most));
     return std::nullopt;
 }
 
@@ -194,12 +195,12 @@ const draw::PaperSheet& chosen_paper(const Arguments& arguments) {
 }
 
 std::optional<std::string> draw_the_loom(const Arguments& arguments, const Project& project,
-                                         DrawingFormat format, std::string& why_not,
-                                         int& status) {
+                                         DrawingFormat format, std::string& why_not, int& status) {
     const auto board = chosen_board(arguments);
     const StudyInput study = project.study();
     if (board && draw::laced_runs(study).empty()) {
-        print_error("loomwright: no new wire lies in any run of the car: there is no loom to draw\n");
+        print_error(
+            "loomwright: no new wire lies in any run of the car: there is no loom to draw\n");
     }
     if (!board || draw::laced_runs(study).empty()) {
         status = bad_input;
@@ -293,13 +294,11 @@ struct View {
     std::optional<std::string> (*draw)(const Arguments&, const Project&, DrawingFormat,
                                        std::string& why_not, int& status) = nullptr;
 };
-constexpr std::array views = {View{"feeds", false, draw_all_feeds},
-                              View{"loom", false, draw_the_loom},
-                              View{"circuit", true, draw_one_circuit},
-                              View{"drive", false, draw_a_drive},
-                              View{"curves", true, draw_curves},
-                              View{"sneaks", true, draw_sneak_paths},
-                              View{"section", true, draw_section_of_run}};
+constexpr std::array views = {
+    View{"feeds", false, draw_all_feeds},      View{"loom", false, draw_the_loom},
+    View{"circuit", true, draw_one_circuit},   View{"drive", false, draw_a_drive},
+    View{"curves", true, draw_curves},         View{"sneaks", true, draw_sneak_paths},
+    View{"section", true, draw_section_of_run}};
 
 /// True, after a complaint, when the options do not go together.
 bool complain_of_options(const Arguments& arguments, const View& view, DrawingFormat format) {

@@ -23,8 +23,7 @@ struct Cone {
 
 } // namespace
 
-std::vector<std::vector<Spot>> fan_out(const BoardPiece& piece,
-                                       const std::vector<BoardRun>& runs) {
+std::vector<std::vector<Spot>> fan_out(const BoardPiece& piece, const std::vector<BoardRun>& runs) {
     // Steps are in an order in which each begins where one before it ended.
     std::map<int, double> ends;
     for (auto step = piece.steps.rbegin(); step != piece.steps.rend(); ++step) {

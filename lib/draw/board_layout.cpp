@@ -29,7 +29,8 @@ constexpr std::array growths = {Growth{1.0, 1.0}, Growth{1.0, 1.5}, Growth{1.5, 
 constexpr std::array habits = {
     PlacerHabits{50.0, 0.3, {0.0, 0.5}},  PlacerHabits{50.0, 0.3, {0.0, 0.25}},
     PlacerHabits{50.0, 1.0, {0.0, 0.5}},  PlacerHabits{50.0, 1.0, {0.0, 0.25}},
-    PlacerHabits{50.0, 1.0, {0.0, 0.75}}, PlacerHabits{40.0, 0.3, {0.3, 0.5}},
+    PlacerHabits{50.0, 1.0, {0.0, 0.75}}, PlacerHabits{50.0, 1.0, {0.0, 0.03}},
+    PlacerHabits{35.0, 1.0, {0.0, 0.5}},  PlacerHabits{40.0, 0.3, {0.3, 0.5}},
     PlacerHabits{35.0, 0.3, {0.0, 0.5}},  PlacerHabits{60.0, 0.0, {0.0, 0.5}}};
 /// And how often with more room kept round the points where it went wrong before ("squeaky wheel":
 /// D. Joslin and D. Clements, Journal of Artificial Intelligence Research 10, 1999).
@@ -143,15 +144,15 @@ private:
             corner_ = {0.0, out_.height + between_pieces};
         }
         const Spot by{corner_.x - extent.left, corner_.y - extent.top};
-        at_[static_cast<std::size_t>(piece.root)] =
-            lines.empty() ? by : lines.front().front() + by;
+        at_[static_cast<std::size_t>(piece.root)] = lines.empty() ? by : lines.front().front() + by;
         for (std::size_t i = 0; i < piece.steps.size(); ++i) {
             std::vector<Spot>& line = out_.lines[piece.steps[i].run];
             for (const Spot spot : lines[i]) {
                 line.push_back(spot + by);
             }
             at_[static_cast<std::size_t>(piece.steps[i].far)] = line.back();
-            const int from = tree_.node_of[static_cast<std::size_t>(runs_[piece.steps[i].run].from)];
+            const int from =
+                tree_.node_of[static_cast<std::size_t>(runs_[piece.steps[i].run].from)];
             if (piece.steps[i].near != from) {
                 std::ranges::reverse(line);
             }

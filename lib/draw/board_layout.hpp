@@ -23,13 +23,13 @@ struct BoardCut {
 struct BoardLayout {
     /// By run, mm, from its `from` on; empty: it has no length.
     std::vector<std::vector<Spot>> lines;
-    std::vector<Spot> spots;              ///< by point, mm
-    std::vector<BoardCut> cuts;           ///< in the order of the runs
-    std::size_t pieces = 0;               ///< that do not hang together
-    double width = 0.0;                   ///< of what it takes, mm; it begins at 0, 0
+    std::vector<Spot> spots;    ///< by point, mm
+    std::vector<BoardCut> cuts; ///< in the order of the runs
+    std::size_t pieces = 0;     ///< that do not hang together
+    double width = 0.0;         ///< of what it takes, mm; it begins at 0, 0
     double height = 0.0;
-    bool fits = true;        ///< on the board that was asked for
-    bool is_fanned = false;  ///< as rays: no way was found to fold a piece of it
+    bool fits = true;       ///< on the board that was asked for
+    bool is_fanned = false; ///< as rays: no way was found to fold a piece of it
 };
 
 /// Lays the loom so that no two runs cross: each piece step by step into what of the board is free,

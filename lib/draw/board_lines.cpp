@@ -2,8 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // Clipping after Liang and Barsky ("A new concept and method for line clipping", 1984): a line
-// a + t (b - a) is inside a rectangle for t between the greatest entry and the least exit of the four
-// sides.
+// a + t (b - a) is inside a rectangle for t between the greatest entry and the least exit of the
+// four sides.
 #include "draw/board_lines.hpp"
 
 #include <algorithm>
@@ -25,11 +25,10 @@ Spot between(Spot a, Spot b, double part) {
 
 /// The parts of the way from a to b at which it comes in and goes out; nothing: it is outside.
 std::optional<std::pair<double, double>> inside(Spot a, Spot b, const Extent& extent) {
-    const std::array<std::pair<double, double>, 4> sides = {
-        {{a.x - b.x, a.x - extent.left},
-         {b.x - a.x, extent.right - a.x},
-         {a.y - b.y, a.y - extent.top},
-         {b.y - a.y, extent.bottom - a.y}}};
+    const std::array<std::pair<double, double>, 4> sides = {{{a.x - b.x, a.x - extent.left},
+                                                             {b.x - a.x, extent.right - a.x},
+                                                             {a.y - b.y, a.y - extent.top},
+                                                             {b.y - a.y, extent.bottom - a.y}}};
     double in = 0.0;
     double out = 1.0;
     for (const auto& [slope, room] : sides) {
@@ -56,9 +55,8 @@ double distance_to_line(Spot spot, Spot a, Spot b) {
     const double dy = b.y - a.y;
     const double squared = dx * dx + dy * dy;
     const double part =
-        squared > 0.0
-            ? std::clamp(((spot.x - a.x) * dx + (spot.y - a.y) * dy) / squared, 0.0, 1.0)
-            : 0.0;
+        squared > 0.0 ? std::clamp(((spot.x - a.x) * dx + (spot.y - a.y) * dy) / squared, 0.0, 1.0)
+                      : 0.0;
     return distance(spot, between(a, b, part));
 }
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// Each run tries straight lines in all directions, lines with one bend, and lines folded to and fro.
-// Of those that cross nothing the one that costs least is kept. The costs are our own choice.
+// Each run tries straight lines in all directions, lines with one bend, and lines folded to and
+// fro. Of those that cross nothing the one that costs least is kept. The costs are our own choice.
 #include "draw/board_placer.hpp"
 
 #include <algorithm>
@@ -25,10 +25,11 @@ constexpr double sheet_height = 240.0;
 constexpr double most_out_of_point = 400.0; ///< free line that a run needs to leave a point
 
 // Costs, in sheets of paper.
+constexpr double sheet_weight = 2.0; ///< of a sheet, where whole layings are compared
 constexpr double of_bend = 1.6;
-constexpr double of_turn = 0.5;       ///< of the way along a path, for 45 degrees
+constexpr double of_turn = 0.5; ///< of the way along a path, for 45 degrees
 constexpr double of_odd_direction = 0.4;
-constexpr double of_narrow = 3.0;     ///< beside another run
+constexpr double of_narrow = 3.0; ///< beside another run
 constexpr double of_too_near = 20.0;
 constexpr double of_shut = 3.0;       ///< before a point that runs will still leave
 constexpr double of_no_way_out = 4.0; ///< for each run that will have none
@@ -138,9 +139,8 @@ std::vector<std::vector<Spot>> BoardPlacer::ways_of(const Node& near, double len
             }
             const Spot bend = near.at + towards(angle, stub);
             for (const int by : {3, -3, 6, -6}) {
-                out.push_back(
-                    {near.at, bend,
-                     bend + towards(direction_angle(direction + by), length - stub)});
+                out.push_back({near.at, bend,
+                               bend + towards(direction_angle(direction + by), length - stub)});
             }
         }
         if (direction % 6 == 0) {
@@ -171,9 +171,8 @@ void BoardPlacer::add_folds(const Node& near, double length, int direction,
                 double next = leg;
                 while (left > 0.0) {
                     const double part = std::min(left, next);
-                    way.push_back(way.back() +
-                                  Spot{(is_ahead ? part : -part) * ahead.x,
-                                       (is_ahead ? part : -part) * ahead.y});
+                    way.push_back(way.back() + Spot{(is_ahead ? part : -part) * ahead.x,
+                                                    (is_ahead ? part : -part) * ahead.y});
                     left -= part;
                     if (left > 0.0) {
                         const double over = std::min(left, lane);
@@ -233,8 +232,7 @@ double BoardPlacer::cost_of_shape(const std::vector<Spot>& way, const BoardStep&
 
 /// What the way costs beside one line that lies there; nothing: it would lie upon it.
 std::optional<double> BoardPlacer::cost_beside(const std::vector<Spot>& way, std::size_t leg,
-                                               const BoardStep& step,
-                                               const Segment& other) const {
+                                               const BoardStep& step, const Segment& other) const {
     Spot a = way[leg - 1];
     const Spot b = way[leg];
     const double both_halves = 0.5 * runs_[step.run].thickness + other.reach;
@@ -257,8 +255,8 @@ std::optional<double> BoardPlacer::cost_beside(const std::vector<Spot>& way, std
            (apart < clear ? of_narrow * (1.0 - apart / clear) : 0.0);
 }
 
-std::optional<double> BoardPlacer::cost_of_room(const std::vector<Spot>& way,
-                                                const BoardStep& step, double most) const {
+std::optional<double> BoardPlacer::cost_of_room(const std::vector<Spot>& way, const BoardStep& step,
+                                                double most) const {
     double cost = 0.0;
     for (std::size_t leg = 1; leg < way.size(); ++leg) {
         for (const Segment& other : segments_) {
@@ -306,12 +304,11 @@ int BoardPlacer::free_directions(const std::vector<Spot>& way, double length) co
     for (int direction = 0; direction < directions; direction += 3) {
         const double angle = direction_angle(direction);
         const Spot end = at + towards(angle, length);
-        const bool is_free =
-            angle_between(angle, back) > least_angle && is_on_board({at, end}) &&
-            std::ranges::none_of(segments_, [&](const Segment& other) {
-                return !is_far(at, end, other.a, other.b, touching) &&
-                       distance_of_lines(at, end, other.a, other.b) < touching;
-            });
+        const bool is_free = angle_between(angle, back) > least_angle && is_on_board({at, end}) &&
+                             std::ranges::none_of(segments_, [&](const Segment& other) {
+                                 return !is_far(at, end, other.a, other.b, touching) &&
+                                        distance_of_lines(at, end, other.a, other.b) < touching;
+                             });
         out += is_free ? 1 : 0;
     }
     return out;
@@ -323,7 +320,7 @@ void BoardPlacer::keep(const BoardStep& step, const std::vector<Spot>& way) {
                              leg == 1 ? step.near : -1, leg + 1 == way.size() ? step.far : -1});
     }
     for (const std::size_t sheet : sheets_under(way)) {
-        cost_ += is_used_[sheet] == 0 ? 1.0 - habits_.of_sheet : 0.0;
+        cost_ += is_used_[sheet] == 0 ? sheet_weight - habits_.of_sheet : 0.0;
         is_used_[sheet] = 1;
     }
     Node& near = nodes_[static_cast<std::size_t>(step.near)];

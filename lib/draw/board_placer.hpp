@@ -32,7 +32,7 @@ public:
     [[nodiscard]] std::optional<std::vector<std::vector<Spot>>> lay(const BoardPiece& piece);
     /// (nothing was laid) The node that the run without a place would begin at.
     [[nodiscard]] int stuck_at() const { return stuck_at_; }
-    /// What the runs that were laid cost, a sheet of paper counted as one whatever the habits.
+    /// What the runs that were laid cost, sheets of paper counted alike whatever the habits.
     [[nodiscard]] double cost() const { return cost_; }
 
 private:

@@ -158,8 +158,7 @@ private:
             for (const Link& link : links(*it)) {
                 if (link.to != parent_[static_cast<std::size_t>(*it)]) {
                     way = std::max(way, way_of(link));
-                    behind +=
-                        runs_[link.run].length + behind_[static_cast<std::size_t>(link.to)];
+                    behind += runs_[link.run].length + behind_[static_cast<std::size_t>(link.to)];
                 }
             }
         }

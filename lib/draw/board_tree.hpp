@@ -21,10 +21,10 @@ inline constexpr double least_run = 0.5;
 /// One step of laying a piece of the loom: a run that begins where something lies already.
 struct BoardStep {
     std::size_t run = 0;
-    int near = 0;             ///< node at which it begins
-    int far = 0;              ///< node at which it ends; of a run that is cut open, one of its own
-    bool is_onward = false;   ///< goes on along the path of the step before it
-    std::size_t leaving = 0;  ///< runs that will begin at `far`
+    int near = 0;            ///< node at which it begins
+    int far = 0;             ///< node at which it ends; of a run that is cut open, one of its own
+    bool is_onward = false;  ///< goes on along the path of the step before it
+    std::size_t leaving = 0; ///< runs that will begin at `far`
     double longest_leaving = 0.0; ///< mm, of these
 };
 

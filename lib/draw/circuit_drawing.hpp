@@ -17,8 +17,8 @@ namespace loomwright {
 /// circuit too large to be read on the paper has a page twice as large, or more. SVG, PDF or PNG;
 /// the same design gives the same bytes. Nothing, with the reason in `why_not`, for another format
 /// or when layout or renderer fails.
-[[nodiscard]] std::optional<std::string> draw_circuit(const StudyInput& study,
-                                                      const Sizing& sizing, CircuitId circuit,
+[[nodiscard]] std::optional<std::string> draw_circuit(const StudyInput& study, const Sizing& sizing,
+                                                      CircuitId circuit,
                                                       const draw::PaperSheet& paper,
                                                       DrawingFormat format, std::string& why_not);
 

@@ -52,9 +52,8 @@ private:
 
     void add_groups() {
         for (const Circuit& circuit : vehicle_.circuits) {
-            const auto lines =
-                fit_text(fmt::format("circuit {} {}", circuit.number, circuit.name), widest_name,
-                         name_height, 1);
+            const auto lines = fit_text(fmt::format("circuit {} {}", circuit.number, circuit.name),
+                                        widest_name, name_height, 1);
             FeedGroup group;
             group.wires = circuit.wires;
             group.name = lines.empty() ? "circuit" : lines.front();
@@ -66,7 +65,8 @@ private:
         }
     }
 
-    /// Each terminal with a wire is in the circuit of its first; what no current reaches comes last.
+    /// Each terminal with a wire is in the circuit of its first; what no current reaches comes
+    /// last.
     void add_terminals() {
         int unreached = 0;
         for (std::size_t d = 0; d < vehicle_.devices.size(); ++d) {
@@ -79,8 +79,9 @@ private:
         }
         for (std::size_t i = 0; i < vehicle_.wires.size(); ++i) {
             for (const TerminalRef ref : {start_of(WireId(i)), end_of(WireId(i))}) {
-                int& group = groups().of_terminal[ref.device.index()]
-                                                 [static_cast<std::size_t>(ref.terminal)];
+                int& group =
+                    groups()
+                        .of_terminal[ref.device.index()][static_cast<std::size_t>(ref.terminal)];
                 int& reached =
                     groups().reached[ref.device.index()][static_cast<std::size_t>(ref.terminal)];
                 if (group < 0) {
@@ -155,12 +156,10 @@ private:
 
     /// As current reaches them.
     void order_wires() {
-        std::ranges::stable_sort(
-            groups().groups[circuit_.index()].wires, {}, [this](WireId wire) {
-                const TerminalRef ref = start_of(wire);
-                return out_.groups
-                    .reached[ref.device.index()][static_cast<std::size_t>(ref.terminal)];
-            });
+        std::ranges::stable_sort(groups().groups[circuit_.index()].wires, {}, [this](WireId wire) {
+            const TerminalRef ref = start_of(wire);
+            return out_.groups.reached[ref.device.index()][static_cast<std::size_t>(ref.terminal)];
+        });
     }
 
     const Vehicle& vehicle_;

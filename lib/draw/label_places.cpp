@@ -99,8 +99,7 @@ private:
     }
     // What is outside the field is in the squares at its edge.
     static std::size_t place(double at, std::size_t count) {
-        return static_cast<std::size_t>(
-            std::clamp(at / side, 0.0, static_cast<double>(count - 1)));
+        return static_cast<std::size_t>(std::clamp(at / side, 0.0, static_cast<double>(count - 1)));
     }
     [[nodiscard]] std::size_t column(double x) const { return place(x - left_, across_); }
     [[nodiscard]] std::size_t row(double y) const { return place(y - top_, down_); }

@@ -40,14 +40,13 @@ public:
 
     Drawing make() {
         const BoardLayout& layout = plan_.layout;
-        const double scale = fitting_scale({layout.width, layout.height},
-                                           plan_.runs.size() > many_runs ? large_figure : most_figure);
-        sheet_.width = std::max(least_width,
-                                layout.width * scale + 2.0 * (beside_figure + margin));
+        const double scale =
+            fitting_scale({layout.width, layout.height},
+                          plan_.runs.size() > many_runs ? large_figure : most_figure);
+        sheet_.width = std::max(least_width, layout.width * scale + 2.0 * (beside_figure + margin));
         const std::string title = study_.vehicle.title.empty() ? "Loom" : study_.vehicle.title;
         add_lines(title, title_size, true);
-        add_lines(fmt::format("{}{}Loom flattened, scale {}",
-                              study_.vehicle.revision,
+        add_lines(fmt::format("{}{}Loom flattened, scale {}", study_.vehicle.revision,
                               study_.vehicle.revision.empty() ? "" : ". ", scale_name(scale)),
                   text_size, true);
         for (const std::string& note : plan_notes(study_, plan_)) {
@@ -55,11 +54,10 @@ public:
         }
         draw_bar(scale);
         const double left = 0.5 * (sheet_.width - layout.width * scale);
-        const BoardView view{{0.0, 0.0, layout.width, layout.height},
-                             {left, y_ + beside_figure},
-                             scale};
+        const BoardView view{
+            {0.0, 0.0, layout.width, layout.height}, {left, y_ + beside_figure}, scale};
         draw_loom_figure(sheet_, study_, plan_, view,
-                         {.size = text_size, .room = beside_figure - 1.0});
+                         {.size = text_size, .most_lines = 2, .room = beside_figure - 1.0});
         y_ += layout.height * scale + 2.0 * beside_figure;
         add_table(run_table());
         add_table(point_table());
@@ -112,11 +110,10 @@ private:
         table.head = {"run", "from", "to", "length", "thick", "cover", "wires", "cut open"};
         for (const PlannedRun& run : plan_.runs) {
             const Run& it = study_.vehicle.run(run.run);
-            table.rows.push_back({it.name, study_.vehicle.point(it.from).name,
-                                  study_.vehicle.point(it.to).name,
-                                  fmt::format("{:.0f} mm", run.length),
-                                  fmt::format("{:.1f} mm", run.diameter), run.cover,
-                                  fmt::format("{}", run.wires), run.twin});
+            table.rows.push_back(
+                {it.name, study_.vehicle.point(it.from).name, study_.vehicle.point(it.to).name,
+                 fmt::format("{:.0f} mm", run.length), fmt::format("{:.1f} mm", run.diameter),
+                 run.cover, fmt::format("{}", run.wires), run.twin});
         }
         return table;
     }
@@ -175,8 +172,7 @@ std::optional<std::string> draw_loom(const StudyInput& study, const Sizing& sizi
         why_not = "no new wire lies in any run of the car";
         return std::nullopt;
     }
-    const std::array sheets = {
-        draw::loom_sheet(study, draw::loom_plan(study, sizing, board))};
+    const std::array sheets = {draw::loom_sheet(study, draw::loom_plan(study, sizing, board))};
     return draw::write_sheets(sheets, format, "Loom", why_not);
 }
 

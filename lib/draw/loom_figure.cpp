@@ -23,8 +23,7 @@ constexpr double leader_mm = 0.13;
 constexpr double dot_radius = 0.9;
 constexpr double end_radius = 1.3;
 constexpr double widest_text = 46.0;
-constexpr std::size_t most_lines = 4;
-constexpr double beyond = 8.0; ///< the window: where the edges of a run are cut
+constexpr double beyond = 3.0; ///< the window: where the edges of a run are cut
 
 /// Lines of text that stand together.
 struct Block {
@@ -33,8 +32,8 @@ struct Block {
 
 class FigureMaker {
 public:
-    FigureMaker(Drawing& out, const StudyInput& study, const LoomPlan& plan,
-                const BoardView& view, const FigureTexts& texts)
+    FigureMaker(Drawing& out, const StudyInput& study, const LoomPlan& plan, const BoardView& view,
+                const FigureTexts& texts)
         : out_(out), study_(study), plan_(plan), view_(view), texts_(texts),
           line_(1.35 * texts.size) {}
 
@@ -74,8 +73,10 @@ private:
 
     void draw_lines(const PlannedRun& run, double around, double width, bool is_white) {
         for (std::vector<Spot>& line : lines_in(run, around)) {
-            out_.shapes.emplace_back(Stroke{
-                .spots = std::move(line), .width = width, .dash = Dash::none, .is_white = is_white});
+            out_.shapes.emplace_back(Stroke{.spots = std::move(line),
+                                            .width = width,
+                                            .dash = Dash::none,
+                                            .is_white = is_white});
         }
     }
 
@@ -143,7 +144,7 @@ private:
             }
             Block block;
             add(block, fmt::format("{}", fmt::join(names, " = ")), true, 2);
-            add(block, fmt::format("{}", fmt::join(things, ", ")), false, most_lines);
+            add(block, fmt::format("{}", fmt::join(things, ", ")), false, texts_.most_lines);
             if (!twins.empty()) {
                 add(block, fmt::format("joined by {}", fmt::join(twins, ", ")), true, 2);
             }
@@ -157,8 +158,8 @@ private:
             if (!run.twin.empty() && !run.line.empty() && view_.window.holds(run.line.back())) {
                 Block block;
                 const Run& it = study_.vehicle.run(run.run);
-                add(block,
-                    fmt::format("{}: to {}", run.twin, study_.vehicle.point(it.to).name), true, 2);
+                add(block, fmt::format("{}: to {}", run.twin, study_.vehicle.point(it.to).name),
+                    true, 2);
                 const Spot at = view_.on_paper(run.line.back());
                 place(block, {at, at}, 0.5);
             }
@@ -168,9 +169,8 @@ private:
     void gather_runs() {
         for (const PlannedRun& run : plan_.runs) {
             Block block;
-            add(block,
-                fmt::format("{} {:.0f} mm", study_.vehicle.run(run.run).name, run.length), false,
-                2);
+            add(block, fmt::format("{} {:.0f} mm", study_.vehicle.run(run.run).name, run.length),
+                false, 2);
             add(block,
                 fmt::format("{:.1f} mm thick, {} {}{}{}", run.diameter, run.wires,
                             run.wires == 1 ? "wire" : "wires", run.cover.empty() ? "" : ", ",
@@ -244,6 +244,11 @@ private:
         const Field field{paper.left - room, paper.top - room, paper.width() + 2.0 * room,
                           paper.height() + 2.0 * room};
         const auto places = place_at_lines(labels_, field);
+        for (std::size_t i = 0; i < blocks_.size(); ++i) {
+            if (places[i]) { // where there is no room but upon a run, it is read all the same
+                out_.box(places[i]->corner, labels_[i].width, labels_[i].height, 0.0, Fill::white);
+            }
+        }
         for (std::size_t i = 0; i < blocks_.size(); ++i) {
             if (!places[i]) {
                 continue;

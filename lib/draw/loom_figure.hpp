@@ -24,6 +24,7 @@ struct FigureTexts {
     double size = 2.6;
     bool has_points = true; ///< names of points and cut ends, and what is there
     bool has_runs = true;
+    std::size_t most_lines = 4; ///< of what is at a point
     /// Room round the window on paper that texts may use.
     double room = 0.0;
 };

@@ -3,8 +3,8 @@
 #include "draw/loom_plan.hpp"
 
 #include "base/display.hpp"
-#include "network/wire_bodies.hpp"
 #include "loom/places.hpp"
+#include "network/wire_bodies.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -37,8 +37,8 @@ public:
         std::vector<BoardRun> runs;
         for (const PlannedRun& run : out_.runs) {
             const Run& it = study_.vehicle.run(run.run);
-            runs.push_back({index_[it.from.index()], index_[it.to.index()], run.length,
-                            run.diameter});
+            runs.push_back(
+                {index_[it.from.index()], index_[it.to.index()], run.length, run.diameter});
         }
         out_.layout = lay_on_board(out_.points.size(), runs, out_.board);
         for (std::size_t i = 0; i < out_.runs.size(); ++i) {
@@ -64,8 +64,7 @@ private:
             run.run = id;
             run.length = std::max(0.0, study_.routing.run_lengths[id.index()].value() * 1e3);
             run.diameter = std::max(bundle.outside, bundle.bare).value() * 1e3;
-            run.cover = bundle.cover != nullptr ? bundle.cover->name
-                                                : study_.vehicle.run(id).cover;
+            run.cover = bundle.cover != nullptr ? bundle.cover->name : study_.vehicle.run(id).cover;
             run.wires = study_.routing.run_wires[id.index()].size();
             out_.runs.push_back(std::move(run));
         }
@@ -86,8 +85,8 @@ private:
         }
         for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
             const Device& device = vehicle.devices[i];
-            const PointId at = device.housing.is_valid() ? PointId()
-                                                         : device_place(vehicle, DeviceId(i));
+            const PointId at =
+                device.housing.is_valid() ? PointId() : device_place(vehicle, DeviceId(i));
             if (at.is_valid() && index_[at.index()] >= 0) {
                 point_of(at).things.push_back(device.name);
             }
@@ -135,10 +134,9 @@ private:
 std::vector<RunId> laced_runs(const StudyInput& study) {
     std::vector<RunId> out;
     for (std::size_t i = 0; i < study.vehicle.runs.size(); ++i) {
-        const bool has_new =
-            std::ranges::any_of(study.routing.run_wires[i], [&](WireId wire) {
-                return !study.vehicle.wire(wire).retained.has_value();
-            });
+        const bool has_new = std::ranges::any_of(study.routing.run_wires[i], [&](WireId wire) {
+            return !study.vehicle.wire(wire).retained.has_value();
+        });
         if (has_new) {
             out.emplace_back(i);
         }
@@ -154,13 +152,14 @@ std::vector<std::string> plan_notes(const StudyInput& study, const LoomPlan& pla
     const Vehicle& vehicle = study.vehicle;
     std::vector<std::string> out;
     out.push_back(fmt::format(
-        "Flattened: every run is as long as in the car; angles and bends are those of the board. It "
+        "Flattened: every run is as long as in the car; angles and bends are those of the board. "
+        "It "
         "takes {:.0f} x {:.0f} mm{}.",
         std::ceil(plan.layout.width), std::ceil(plan.layout.height),
-        plan.layout.fits ? fmt::format(" of a board of {:.0f} x {:.0f} mm", plan.board.width,
-                                       plan.board.height)
-                         : fmt::format(": more than the board of {:.0f} x {:.0f} mm asked for",
-                                       plan.board.width, plan.board.height)));
+        plan.layout.fits
+            ? fmt::format(" of a board of {:.0f} x {:.0f} mm", plan.board.width, plan.board.height)
+            : fmt::format(": more than the board of {:.0f} x {:.0f} mm asked for", plan.board.width,
+                          plan.board.height)));
     if (plan.layout.pieces > 1) {
         out.push_back(fmt::format("{} pieces that no run joins.", plan.layout.pieces));
     }

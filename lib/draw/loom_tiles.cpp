@@ -52,8 +52,8 @@ private:
         const std::string title =
             fmt::format("{}{}{}", vehicle.title.empty() ? "Loom" : vehicle.title,
                         vehicle.revision.empty() ? "" : ", ", vehicle.revision);
-        for (const std::string& line : fit_text(
-                 title, right - name_width - page_margin - 4.0, title_size, 1, true)) {
+        for (const std::string& line :
+             fit_text(title, right - name_width - page_margin - 4.0, title_size, 1, true)) {
             page.text({page_margin, page_margin + 5.0}, line, title_size, Anchor::start, true);
         }
         page.line({page_margin, bar_y}, {page_margin + bar_length, bar_y}, 0.4);
@@ -189,8 +189,7 @@ private:
         const double height = view.scale * grid_.pitch.y;
         page.box(corner, width, height, thin_mm);
         const std::string name = tile_name(tile);
-        const double size =
-            std::min({3.0, 0.45 * height, 0.8 * width / text_width(name, 1.0)});
+        const double size = std::min({3.0, 0.45 * height, 0.8 * width / text_width(name, 1.0)});
         page.text(corner + Spot{0.4, 0.9 * size}, name, size);
     }
 

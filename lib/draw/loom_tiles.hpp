@@ -17,11 +17,9 @@ namespace loomwright {
 /// places of the board, a bar of 100 mm, and their tile's name. The same design gives the same
 /// bytes. Nothing, with the reason in `why_not`, for a car without a run that new wires lie in, or
 /// when the renderer fails.
-[[nodiscard]] std::optional<std::string> draw_loom_tiles(const StudyInput& study,
-                                                         const Sizing& sizing,
-                                                         const draw::PaperSheet& paper,
-                                                         const draw::BoardSize& board,
-                                                         std::string& why_not);
+[[nodiscard]] std::optional<std::string>
+draw_loom_tiles(const StudyInput& study, const Sizing& sizing, const draw::PaperSheet& paper,
+                const draw::BoardSize& board, std::string& why_not);
 
 namespace draw {
 

@@ -13,7 +13,7 @@ struct PaperSheet {
     double height = 0.0;
 };
 
-inline constexpr PaperSheet a4_sheet{"A4", 210.0, 297.0};             // ISO 216
-inline constexpr PaperSheet letter_sheet{"Letter", 215.9, 279.4};     // 8.5 x 11 in
+inline constexpr PaperSheet a4_sheet{"A4", 210.0, 297.0};         // ISO 216
+inline constexpr PaperSheet letter_sheet{"Letter", 215.9, 279.4}; // 8.5 x 11 in
 
 } // namespace loomwright::draw
