@@ -44,8 +44,10 @@ private:
         out_.line(start, start + Spot{node.label, 0.0}, pin.line);
         const double room = node.label - 1.5;
         const double above = pin.line / 2.0 + 0.6;
-        out_.text(start + Spot{1.0, -above}, in_.vehicle.wire(pin.wire).number, label_size,
-                  Anchor::start, true, room);
+        const std::string& number = in_.vehicle.wire(pin.wire).number;
+        out_.text(start + Spot{1.0, -above}, number, label_size, Anchor::start, true, room);
+        out_.text(start + Spot{1.0 + number_width(number), -above}, length_label(in_, pin.wire),
+                  label_size);
         out_.text(start + Spot{1.0, pin.line / 2.0 + 2.2}, wire_label(in_, pin.wire), label_size,
                   Anchor::start, false, room);
     }
@@ -233,6 +235,10 @@ private:
 };
 
 } // namespace
+
+double number_width(const std::string& number) {
+    return text_width(number, label_size, true) + 1.2;
+}
 
 std::string group_name(const BandInput& input, int group) {
     if (group < 0) {

@@ -215,7 +215,7 @@ private:
             Link first = *onward;
             heads.pop();
             onward = &first;
-            bool is_onward = false;
+            bool is_onward = piece.steps.empty(); // the first goes straight on from nowhere
             while (onward != nullptr) {
                 const Link here = *onward;
                 piece.steps.push_back(step_of(here, near, is_onward));

@@ -343,8 +343,11 @@ std::string wire_label(const BandInput& input, WireId wire) {
     const std::string size =
         design.conductor != nullptr ? show(design.conductor->size) : std::string("no size");
     const std::string& colour = input.vehicle.wire(wire).colour;
-    return size + (colour.empty() ? "" : " " + colour) +
-           (input.has_lengths ? " " + show(design.length) : "");
+    return colour.empty() ? size : size + " " + colour;
+}
+
+std::string length_label(const BandInput& input, WireId wire) {
+    return input.is_alone ? show(input.design.wires[wire.index()].length) : std::string();
 }
 
 double line_width(const BandInput& input, WireId wire) {

@@ -25,13 +25,14 @@ constexpr double margin = 10.0;
 constexpr double title_size = 4.2;
 constexpr double text_size = 2.6;
 constexpr double line_height = 4.0;
-constexpr double widest_note = 34.0; ///< under a device
-constexpr double least_scale = 0.7;  ///< letters of 2.2 mm are then 1.5 mm high
+constexpr double widest_note = 24.0; ///< under a device
+constexpr std::size_t most_note_lines = 4;
+constexpr double least_scale = 0.7; ///< letters of 2.2 mm are then 1.5 mm high
 constexpr int most_doublings = 8;
 
 /// What stands under a device beside its title: where it is, and the circuits not drawn at it.
 void add_notes(const Vehicle& vehicle, const CircuitGroups& groups, Node& node) {
-    std::vector<std::string> notes;
+    std::vector<std::string> notes = std::exchange(node.elsewhere, {});
     const PointId place = device_place(vehicle, node.part.device);
     if (place.is_valid()) {
         notes.push_back("at " + vehicle.point(place).name);
@@ -46,11 +47,11 @@ void add_notes(const Vehicle& vehicle, const CircuitGroups& groups, Node& node) 
                                     fmt::join(numbers, ", ")));
     }
     if (node.symbol == Symbol::ground) {
-        node.name += notes.empty() ? "" : " " + plain_text(notes.front());
+        node.name += place.is_valid() ? " " + plain_text(notes.front()) : "";
         return;
     }
     for (const std::string& note : notes) {
-        for (std::string& line : fit_text(note, widest_note, note_size, 3)) {
+        for (std::string& line : fit_text(note, widest_note, note_size, most_note_lines)) {
             node.elsewhere.push_back(std::move(line));
         }
     }
@@ -97,7 +98,8 @@ private:
         add(fmt::format("{}{}{}", vehicle_.title, vehicle_.revision.empty() ? "" : ", ",
                         vehicle_.revision),
             text_size, false);
-        add("On a wire its number; under it size, colour, length as cut. Arrows: from and to other "
+        add("On a wire its number and length as cut; under it size and colour. Arrows: from and to "
+            "other "
             "circuits. The battery comes off before anything is undone.",
             text_size, false);
     }

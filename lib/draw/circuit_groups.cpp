@@ -14,7 +14,7 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double widest_name = 44.0; // mm, of a circuit beside an arrow
+constexpr double widest_name = 30.0; // mm, of a circuit beside an arrow
 constexpr double name_height = 2.2;
 constexpr std::size_t many_terminals = 6;
 

@@ -29,7 +29,10 @@ double label_room(const BandInput& input, const Band& band) {
     double width = 0.0;
     for (const Link& link : band.links) {
         const std::string& number = input.vehicle.wire(link.wire).number;
-        width = std::max({width, text_width(number, label_size, true),
+        const std::string length = length_label(input, link.wire);
+        width = std::max({width,
+                          length.empty() ? text_width(number, label_size, true)
+                                         : number_width(number) + text_width(length, label_size),
                           text_width(wire_label(input, link.wire), label_size)});
     }
     return half_cell(width + 3.0);
@@ -99,7 +102,8 @@ void shape_ground(Node& node) {
 void shape_reference(const BandInput& input, Node& node) {
     node.axis = 4.0;
     node.height = 8.0;
-    const std::string place = group_name(input, node.target) + ", sheet 888";
+    const std::string place =
+        group_name(input, node.target) + (input.is_alone ? "" : ", sheet 888");
     node.cell = half_cell(6.0 + std::max(name_width(node), text_width(place, note_size)));
     for (Pin& pin : node.left) {
         pin.y = node.axis;
