@@ -148,7 +148,7 @@ private:
         const double line = node.left.empty() ? thin : node.left.front().line;
         out_.line(pin, pin + Spot{2.5, 0.0}, line);
         draw_ground(out_, pin + Spot{2.5, 0.0});
-        out_.text(pin + Spot{5.0, 1.0}, node.name, name_size, Anchor::start, true);
+        name(node, pin + Spot{5.0, 1.0});
     }
 
     void reference(const Node& node) {

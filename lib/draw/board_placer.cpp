@@ -27,7 +27,7 @@ constexpr double most_out_of_point = 400.0; ///< free line that a run needs to l
 // Costs, in sheets of paper.
 constexpr double sheet_weight = 2.0; ///< of a sheet, where whole layings are compared
 constexpr double of_bend = 1.6;
-constexpr double of_turn = 0.5; ///< of the way along a path, for 45 degrees
+constexpr double of_turn = 1.0; ///< of the way along a path, for 45 degrees
 constexpr double of_odd_direction = 0.4;
 constexpr double of_narrow = 3.0; ///< beside another run
 constexpr double of_too_near = 20.0;

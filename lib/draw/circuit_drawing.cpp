@@ -47,7 +47,7 @@ void add_notes(const Vehicle& vehicle, const CircuitGroups& groups, Node& node) 
                                     fmt::join(numbers, ", ")));
     }
     if (node.symbol == Symbol::ground) {
-        node.name += place.is_valid() ? " " + plain_text(notes.front()) : "";
+        node.word = place.is_valid() ? plain_text(notes.front()) : "";
         return;
     }
     for (const std::string& note : notes) {

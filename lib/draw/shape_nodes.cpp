@@ -93,7 +93,7 @@ void shape_axis(Node& node) {
 void shape_ground(Node& node) {
     node.axis = half_row;
     node.height = 8.0;
-    node.cell = half_cell(5.5 + text_width(node.name, name_size, true));
+    node.cell = half_cell(5.5 + name_width(node));
     for (Pin& pin : node.left) {
         pin.y = node.axis;
     }
