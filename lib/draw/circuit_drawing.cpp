@@ -27,7 +27,7 @@ constexpr double text_size = 2.6;
 constexpr double line_height = 4.0;
 constexpr double widest_note = 24.0; ///< under a device
 constexpr std::size_t most_note_lines = 4;
-constexpr double least_scale = 0.7; ///< letters of 2.2 mm are then 1.5 mm high
+constexpr double least_scale = 0.65; ///< letters of 2.2 mm are then 1.4 mm high
 constexpr int most_doublings = 8;
 
 /// What stands under a device beside its title: where it is, and the circuits not drawn at it.
