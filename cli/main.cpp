@@ -189,11 +189,14 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
 
     CLI::App* draw =
         add_verb(app, "draw",
-                 "a drawing of the feeds, of a drive, of a fuse's curves, of sneak paths, of a "
-                 "run's section, or of a connector's faces",
+                 "a drawing of the feeds, the loom, one circuit, a drive, a fuse's curves, sneak "
+                 "paths, a run's section, or a connector's faces",
                  "  loomwright draw car.yaml --view feeds -o feeds.svg\n"
                  "  loomwright draw car.yaml --view feeds -o feeds.pdf\n"
                  "  loomwright draw car.yaml --view feeds --format dot -o -\n"
+                 "  loomwright draw car.yaml --view loom -o loom.svg\n"
+                 "  loomwright draw car.yaml --view loom --full-size --paper A4 -o loom.pdf\n"
+                 "  loomwright draw car.yaml --view circuit 12 -o circuit-12.pdf\n"
                  "  loomwright draw car.yaml --view drive -o drive.svg\n"
                  "  loomwright draw car.yaml --view curves F10 -o f10.svg\n"
                  "  loomwright draw car.yaml --view sneaks GND7 -o gnd7.svg\n"
@@ -203,10 +206,21 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
     add_file(draw, arguments);
     draw->add_option(
         "ID", arguments.id,
-        "(curves) a fuse, breaker or fusible link; (sneaks) what is opened: a ground, wire, fuse; "
-        "(section) a run; (connector) a connector, or a device with a plug");
+        "(circuit) a circuit, by its number or name; (curves) a fuse, breaker or fusible link; "
+        "(sneaks) what is opened: a ground, wire, fuse; (section) a run; (connector) a connector, "
+        "or "
+        "a device with a plug");
     draw->add_option("--view", arguments.view, "what to draw")
-        ->check(CLI::IsMember({"feeds", "drive", "curves", "sneaks", "section", "connector"}))
+        ->check(CLI::IsMember(
+            {"feeds", "loom", "circuit", "drive", "curves", "sneaks", "section", "connector"}))
+        ->capture_default_str();
+    draw->add_flag("--full-size", arguments.full_size,
+                   "(loom) as it is laced, on many pages with register marks: a PDF");
+    draw->add_option("--board", arguments.board,
+                     "(loom) width and height in mm of the board it is laid on: 2400x1200 if not "
+                     "given");
+    draw->add_option("--paper", arguments.paper, "(loom at full size, circuit) paper to print on")
+        ->check(CLI::IsMember({"A4", "Letter"}, CLI::ignore_case))
         ->capture_default_str();
     draw->add_option("--drive", arguments.drive, "which drive, where the file has several");
     draw->add_option("--format", arguments.format, "svg, pdf, png or dot; else by the ending of -o")
@@ -247,9 +261,10 @@ void add_verbs(CLI::App& app, Arguments& arguments, std::function<int(const Argu
                  run_export, arguments, chosen);
     add_file(exported, arguments);
     exported
-        ->add_option("--to", arguments.format,
-                     "spice: a deck of one state; json: solved states; csv: sizes; xlsx: the tables "
-                     "of the pack")
+        ->add_option(
+            "--to", arguments.format,
+            "spice: a deck of one state; json: solved states; csv: sizes; xlsx: the tables "
+            "of the pack")
         ->check(CLI::IsMember({"spice", "json", "csv", "xlsx"}))
         ->required();
     add_states(exported, arguments);

@@ -41,6 +41,14 @@ Project* open_project(const Arguments& arguments, int& status) {
     return nullptr;
 }
 
+Project* sized_project(const Arguments& arguments, int& status) {
+    Project* const project = open_project(arguments, status);
+    if (project != nullptr) {
+        size_project(*project);
+    }
+    return project;
+}
+
 int deliver(const Arguments& arguments, std::string bytes) {
     if (arguments.output == "-") {
         if (!print(bytes)) {

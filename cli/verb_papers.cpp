@@ -1,42 +1,23 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// The verbs that make files: draw, pack, export.
+// The verbs that make files: pack, export.
 #include "files.hpp"
-#include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
-#include "base/spelling.hpp"
-#include "draw/curves_plot.hpp"
-#include "draw/drive_chart.hpp"
-#include "draw/feeds.hpp"
-#include "draw/mating_view.hpp"
-#include "draw/section_drawing.hpp"
-#include "draw/sneak_drawing.hpp"
 #include "page/pack.hpp"
 #include "sheets/json.hpp"
 #include "sheets/text.hpp"
 #include "sheets/workbook.hpp"
-#include "study/branch_names.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include <algorithm>
 #include <filesystem>
-#include <iterator>
 
 namespace loomwright::cli {
 namespace {
-
-Project* sized_project(const Arguments& arguments, int& status) {
-    Project* const project = open_project(arguments, status);
-    if (project != nullptr) {
-        size_project(*project);
-    }
-    return project;
-}
 
 bool complain_unsolved(const Project& project, const StateSolution& solution) {
     if (solution.converged) {
@@ -115,170 +96,6 @@ int export_decks(const Arguments& arguments, Project& project) {
                          spice_deck(project.study(), project.sizing.design, solutions.front()));
 }
 
-/// The protective device to draw the curves of; complains and gives none of any other name.
-DeviceId chosen_protection(const Arguments& arguments, const Vehicle& vehicle) {
-    std::vector<std::string> names;
-    for (const DeviceId id : devices_of<Protection>(vehicle)) {
-        names.push_back(vehicle.device(id).name);
-    }
-    const DeviceId found = vehicle.find_device(arguments.id);
-    if (found.is_valid() && vehicle.device(found).as<Protection>() != nullptr) {
-        return found;
-    }
-    if (names.empty()) {
-        print_error("loomwright: the car has no fuse, breaker or fusible link\n");
-        return {};
-    }
-    const auto near = nearest_word(arguments.id, names);
-    const std::string what =
-        arguments.id.empty() ? std::string("which fuse, breaker or link? name it: draw FILE --view "
-                                           "curves F1")
-        : found.is_valid()
-            ? fmt::format("`{}` is a {}, which has no time-current curve", printable(arguments.id),
-                          vehicle.device(found).word)
-            : fmt::format("there is no device `{}`{}", printable(arguments.id),
-                          near ? fmt::format("; did you mean `{}`?", printable(*near)) : "");
-    print_error(fmt::format("loomwright: {}\n  the fuses, breakers and links are: {}\n", what,
-                            printable(fmt::format("{}", fmt::join(names, ", ")))));
-    return {};
-}
-
-/// The curves of the device named; nothing, with the exit status, after a complaint.
-std::optional<std::string> draw_curves(const Arguments& arguments, const Project& project,
-                                       DrawingFormat format, std::string& why_not, int& status) {
-    const DeviceId device = chosen_protection(arguments, project.vehicle);
-    if (!device.is_valid()) {
-        status = bad_input;
-        return std::nullopt;
-    }
-    return draw_plot(curves_plot(project.study(), project.sizing, device), format, why_not);
-}
-
-/// The run to draw the section of; complains and gives none of any other name, or of a run without
-/// wires.
-RunId chosen_run(const Arguments& arguments, const Project& project) {
-    std::vector<std::string> names;
-    const std::vector<Run>& runs = project.vehicle.runs;
-    std::optional<std::size_t> empty;
-    for (std::size_t i = 0; i < runs.size(); ++i) {
-        const bool has_wires = !project.routing.run_wires[i].empty();
-        if (runs[i].name == arguments.id && has_wires) {
-            return RunId(i);
-        }
-        if (runs[i].name == arguments.id) {
-            empty = i;
-        }
-        if (has_wires) {
-            names.push_back(runs[i].name);
-        }
-    }
-    if (names.empty()) {
-        print_error("loomwright: the car has no run with wires\n");
-        return {};
-    }
-    const auto near = nearest_word(arguments.id, names);
-    const std::string what =
-        arguments.id.empty() ? std::string("which run? name it: draw FILE --view section RUN")
-        : empty              ? fmt::format("no wire lies in the run `{}`", printable(arguments.id))
-                             : fmt::format("there is no run `{}`{}", printable(arguments.id),
-                              near ? fmt::format("; did you mean `{}`?", printable(*near)) : "");
-    print_error(fmt::format("loomwright: {}\n  the runs with wires are: {}\n", what,
-                            printable(fmt::format("{}", fmt::join(names, ", ")))));
-    return {};
-}
-
-/// The connector, or other device with a plug, to draw the faces of; complains of any other name.
-DeviceId chosen_plug(const Arguments& arguments, const Vehicle& vehicle) {
-    std::vector<std::string> names;
-    for (const Device& device : vehicle.devices) {
-        if (device.plug) {
-            names.push_back(device.name);
-        }
-    }
-    const DeviceId found = vehicle.find_device(arguments.id);
-    if (found.is_valid() && vehicle.device(found).plug) {
-        return found;
-    }
-    if (names.empty()) {
-        print_error("loomwright: the car has no connector, and no device with a `plug`\n");
-        return {};
-    }
-    const auto near = nearest_word(arguments.id, names);
-    const std::string what =
-        arguments.id.empty()
-            ? std::string("which connector? name it: draw FILE --view connector X1")
-        : found.is_valid()
-            ? fmt::format("`{}` has no `plug`", printable(arguments.id))
-            : fmt::format("there is no device `{}`{}", printable(arguments.id),
-                          near ? fmt::format("; did you mean `{}`?", printable(*near)) : "");
-    print_error(fmt::format("loomwright: {}\n  connectors and devices with a plug are: {}\n", what,
-                            printable(fmt::format("{}", fmt::join(names, ", ")))));
-    return {};
-}
-
-/// True when a branch is what the name means: itself, its wire or its device.
-bool is_called(const StudyInput& study, int branch, const std::string& name) {
-    const Branch& here = study.network.branches[static_cast<std::size_t>(branch)];
-    return branch_name(study, branch) == name ||
-           (!here.wire.is_valid() && study.vehicle.device(here.device).name == name);
-}
-
-/// Every way of a current that is not meant: in the states as they are, and with one thing opened.
-std::vector<SneakWay> all_sneaks(const Project& project) {
-    const StudyInput study = project.study();
-    std::vector<SneakWay> out = state_sneaks(study, project.sizing);
-    Progress bar("faults", bar_parts);
-    const FaultSweep sweep =
-        sweep_faults(study, project.sizing, [&bar](std::uint64_t done, std::uint64_t all) {
-            bar.show(done * bar_parts / all);
-        });
-    const std::vector<SourceZone> zones = source_zones(project.vehicle, project.network, {});
-    std::ranges::move(fault_sneaks({study, sweep, zones}), std::back_inserter(out));
-    return out;
-}
-
-/// The sneak paths that opening the thing named opens, those that wake it with nothing open, or all
-/// of them; nothing, with the exit status, after a complaint.
-std::optional<std::string> draw_sneak_paths(const Arguments& arguments, const Project& project,
-                                            DrawingFormat format, std::string& why_not,
-                                            int& status) {
-    const StudyInput study = project.study();
-    std::vector<SneakWay> sneaks = all_sneaks(project);
-    std::vector<std::string> names;
-    for (const SneakWay& sneak : sneaks) {
-        for (const int branch : sneak.opened) {
-            names.push_back(branch_name(study, branch));
-        }
-        if (sneak.opened.empty()) {
-            names.push_back(study.vehicle.device(sneak.device).name);
-        }
-    }
-    if (!arguments.id.empty()) {
-        std::erase_if(sneaks, [&](const SneakWay& sneak) {
-            const bool is_woken =
-                sneak.opened.empty() && study.vehicle.device(sneak.device).name == arguments.id;
-            return !is_woken && std::ranges::none_of(sneak.opened, [&](int branch) {
-                return is_called(study, branch, arguments.id);
-            });
-        });
-    }
-    if (!sneaks.empty()) {
-        return draw_sneaks(study, sneaks, format, why_not);
-    }
-    status = bad_input;
-    std::ranges::sort(names);
-    names.erase(std::unique(names.begin(), names.end()), names.end());
-    if (names.empty()) {
-        print_error("loomwright: this car has no sneak path, as it is or with one thing open\n");
-    } else {
-        print_error(fmt::format("loomwright: `{}` open makes no sneak path, and none wakes it\n"
-                                "  what does, or is woken: {}\n",
-                                printable(arguments.id),
-                                printable(fmt::format("{}", fmt::join(names, ", ")))));
-    }
-    return std::nullopt;
-}
-
 /// The bytes of a workbook with these tables.
 std::optional<std::string> workbook_bytes(const std::vector<Sheet>& tables,
                                           const std::string& title, std::string& why_not) {
@@ -290,76 +107,6 @@ std::optional<std::string> workbook_bytes(const std::vector<Sheet>& tables,
 }
 
 } // namespace
-
-int run_draw(const Arguments& arguments) {
-    std::string name = arguments.format;
-    if (name.empty() && arguments.output != "-") {
-        name = std::filesystem::path(arguments.output).extension().string();
-    }
-    const auto format = drawing_format(name.empty() ? "svg" : name);
-    if (!format) {
-        print_error(fmt::format("loomwright: `{}` is no format a drawing can have\n"
-                                "  remedy: end the name of -o in .svg, .pdf, .png or .dot, or give "
-                                "--format\n",
-                                printable(name)));
-        return bad_input;
-    }
-    if (!arguments.id.empty() && arguments.view != "curves" && arguments.view != "sneaks" &&
-        arguments.view != "section" && arguments.view != "connector") {
-        print_error(
-            fmt::format("loomwright: the view {} takes no name, and `{}` is one\n"
-                        "  remedy: --view curves draws one fuse, breaker or link, --view "
-                        "sneaks what one thing opens, --view section one run, --view connector "
-                        "one connector\n",
-                        arguments.view, printable(arguments.id)));
-        return bad_input;
-    }
-    int status = clean;
-    Project* const project = sized_project(arguments, status);
-    if (project == nullptr) {
-        return status;
-    }
-    std::string why_not;
-    const StudyInput study = project->study();
-    std::optional<std::string> drawing;
-    if (arguments.view == "drive") {
-        const Drive* const drive = chosen_drive(arguments, *project);
-        if (drive == nullptr) {
-            return bad_input;
-        }
-        const DriveCourse course = drive_course(study, project->sizing.design, *drive);
-        drawing = draw_chart(drive_chart(study, course), *format, why_not);
-    } else if (arguments.view == "curves") {
-        drawing = draw_curves(arguments, *project, *format, why_not, status);
-        if (status == bad_input) {
-            return status;
-        }
-    } else if (arguments.view == "sneaks") {
-        drawing = draw_sneak_paths(arguments, *project, *format, why_not, status);
-        if (status == bad_input) {
-            return status;
-        }
-    } else if (arguments.view == "section") {
-        const RunId run = chosen_run(arguments, *project);
-        if (!run.is_valid()) {
-            return bad_input;
-        }
-        drawing = draw_section(study, project->sizing, run, *format, why_not);
-    } else if (arguments.view == "connector") {
-        const DeviceId plug = chosen_plug(arguments, project->vehicle);
-        if (!plug.is_valid()) {
-            return bad_input;
-        }
-        drawing = draw_mating_view(study, project->sizing, plug, *format, why_not);
-    } else {
-        drawing = draw_feeds(study, project->sizing, *format, why_not);
-    }
-    if (!drawing) {
-        print_error(fmt::format("loomwright: the drawing could not be made: {}\n", why_not));
-        return machine_failed;
-    }
-    return deliver(arguments, std::move(*drawing));
-}
 
 int run_pack(const Arguments& arguments) {
     const auto paper = paper_named(arguments.paper);

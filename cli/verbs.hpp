@@ -26,7 +26,9 @@ struct Arguments {
     std::string format;                ///< export --to, draw --format
     std::string drive;                 ///< draw --view drive --drive NAME, energy --drive NAME
     bool csv = false;                  ///< energy, solve, faults, place --csv
-    std::string paper = "A4";          ///< pack --paper
+    std::string paper = "A4";          ///< pack --paper, draw --paper
+    bool full_size = false;            ///< draw --view loom --full-size
+    std::string board;                 ///< draw --view loom --board, as typed
     std::optional<std::string> spread; ///< solve --spread, as typed
     std::optional<std::string> seed;   ///< solve --seed, as typed
     bool freeze = false;               ///< size --freeze
@@ -42,6 +44,9 @@ struct Arguments {
 
 /// Reads the vehicle and keeps it; with faults in it they are printed and nullptr comes back.
 [[nodiscard]] Project* open_project(const Arguments& arguments, int& status);
+
+/// Reads the vehicle, keeps it and sizes it; nullptr, with the exit status, after a complaint.
+[[nodiscard]] Project* sized_project(const Arguments& arguments, int& status);
 
 /// The drive of `--drive`, or the only one there is; complains and gives nullptr of any other.
 [[nodiscard]] const Drive* chosen_drive(const Arguments& arguments, const Project& project);

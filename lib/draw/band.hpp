@@ -65,9 +65,9 @@ struct Node {
     Symbol symbol = Symbol::unit;
     Part part;
     std::string name;
-    std::string word;               ///< beside the name: "15 A", "40 A"
-    std::vector<std::string> title; ///< lines
-    std::string elsewhere;          ///< "coil in F35"
+    std::string word;                   ///< beside the name: "15 A", "40 A"
+    std::vector<std::string> title;     ///< lines
+    std::vector<std::string> elsewhere; ///< lines under the title: "coil in F35"
     bool is_box = false;     ///< a frame with named terminals; else an axis through the symbol
     bool comes_from = false; ///< (reference) the wire comes from there
     int target = -1;         ///< (reference) group in which that end is drawn

@@ -44,8 +44,10 @@ private:
         out_.line(start, start + Spot{node.label, 0.0}, pin.line);
         const double room = node.label - 1.5;
         const double above = pin.line / 2.0 + 0.6;
-        out_.text(start + Spot{1.0, -above}, in_.vehicle.wire(pin.wire).number, label_size,
-                  Anchor::start, true, room);
+        const std::string& number = in_.vehicle.wire(pin.wire).number;
+        out_.text(start + Spot{1.0, -above}, number, label_size, Anchor::start, true, room);
+        out_.text(start + Spot{1.0 + number_width(number), -above}, length_label(in_, pin.wire),
+                  label_size);
         out_.text(start + Spot{1.0, pin.line / 2.0 + 2.2}, wire_label(in_, pin.wire), label_size,
                   Anchor::start, false, room);
     }
@@ -146,7 +148,7 @@ private:
         const double line = node.left.empty() ? thin : node.left.front().line;
         out_.line(pin, pin + Spot{2.5, 0.0}, line);
         draw_ground(out_, pin + Spot{2.5, 0.0});
-        out_.text(pin + Spot{5.0, 1.0}, node.name, name_size, Anchor::start, true);
+        name(node, pin + Spot{5.0, 1.0});
     }
 
     void reference(const Node& node) {
@@ -234,11 +236,18 @@ private:
 
 } // namespace
 
+double number_width(const std::string& number) {
+    return text_width(number, label_size, true) + 1.2;
+}
+
 std::string group_name(const BandInput& input, int group) {
     if (group < 0) {
         return "nowhere";
     }
     const FeedGroup& it = input.groups.groups[static_cast<std::size_t>(group)];
+    if (!it.name.empty()) {
+        return it.name;
+    }
     const std::string name = it.head.is_valid() ? input.vehicle.device(it.head).name : "not fed";
     return it.continues == 0 ? name : fmt::format("{} ({})", name, it.continues + 1);
 }

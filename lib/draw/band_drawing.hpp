@@ -15,6 +15,9 @@ inline constexpr double name_size = 2.9;
 inline constexpr double note_size = 2.2;
 inline constexpr double label_size = 2.2;
 
+/// Width of a wire's number with what keeps its length off it.
+[[nodiscard]] double number_width(const std::string& number);
+
 /// How far from the left of a box's frame its middle, where a symbol may stand, begins.
 struct BoxMeasures {
     double frame_left = 0.0; ///< from the node's left

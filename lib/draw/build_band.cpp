@@ -147,7 +147,9 @@ private:
         node.name = device.name;
         node.word = word_of(in_.vehicle, in_.design, part);
         node.title = {device.title};
-        node.elsewhere = elsewhere(device, part);
+        if (std::string other = elsewhere(device, part); !other.empty()) {
+            node.elsewhere.push_back(std::move(other));
+        }
         node.entry = in_.parts.home(part).entry;
         const bool is_connector = device.as<Connector>() != nullptr;
         const auto other =
@@ -344,6 +346,10 @@ std::string wire_label(const BandInput& input, WireId wire) {
     return colour.empty() ? size : size + " " + colour;
 }
 
+std::string length_label(const BandInput& input, WireId wire) {
+    return input.is_alone ? show(input.design.wires[wire.index()].length) : std::string();
+}
+
 double line_width(const BandInput& input, WireId wire) {
     const WireDesign& design = input.design.wires[wire.index()];
     const double mm2 = design.conductor != nullptr ? design.conductor->area.value() * 1e6 : 0.0;
@@ -359,9 +365,7 @@ double line_width(const BandInput& input, WireId wire) {
     return mm2 < 22.0 ? 0.7 : 1.0;
 }
 
-std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engine,
-                              std::string& why_not) {
-    Band band = build_band(input, group);
+bool place_band(const BandInput& input, Band& band, DotEngine& engine, std::string& why_not) {
     shape_nodes(input, band);
     std::vector<LayoutBox> boxes;
     for (const Node& node : band.nodes) {
@@ -381,7 +385,7 @@ std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engi
     }
     auto layout = lay_out(engine, boxes, edges, why_not);
     if (!layout) {
-        return std::nullopt;
+        return false;
     }
     for (std::size_t i = 0; i < band.nodes.size(); ++i) {
         band.nodes[i].at = layout->corners[i];
@@ -390,7 +394,13 @@ std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engi
     band.dots = std::move(layout->dots);
     band.width = layout->width;
     band.height = layout->height;
-    return band;
+    return true;
+}
+
+std::optional<Band> make_band(const BandInput& input, int group, DotEngine& engine,
+                              std::string& why_not) {
+    Band band = build_band(input, group);
+    return place_band(input, band, engine, why_not) ? std::optional(std::move(band)) : std::nullopt;
 }
 
 } // namespace loomwright::draw

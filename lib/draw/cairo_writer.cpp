@@ -41,9 +41,10 @@ void paint(cairo_t* context, Fill fill) {
     }
 }
 
-void finish(cairo_t* context, Fill fill, double width) {
+void finish(cairo_t* context, Fill fill, double width, bool is_white = false) {
     paint(context, fill);
-    cairo_set_source_rgb(context, 0.0, 0.0, 0.0);
+    const double level = is_white ? 1.0 : 0.0;
+    cairo_set_source_rgb(context, level, level, level);
     if (width > 0.0) {
         cairo_set_line_width(context, width);
         cairo_stroke(context);
@@ -61,7 +62,7 @@ void draw_shape(cairo_t* context, const Stroke& stroke) {
     }
     const std::span<const double> dashes = dash_lengths(stroke.dash);
     cairo_set_dash(context, dashes.data(), static_cast<int>(dashes.size()), 0.0);
-    finish(context, stroke.fill, stroke.width);
+    finish(context, stroke.fill, stroke.width, stroke.is_white);
     cairo_set_dash(context, nullptr, 0, 0.0);
 }
 

@@ -33,6 +33,7 @@ struct Stroke {
     bool is_closed = false;
     Fill fill = Fill::none;
     Dash dash = Dash::none;
+    bool is_white = false; ///< the line itself: the inside of a thicker one under it
 };
 
 struct Circle {

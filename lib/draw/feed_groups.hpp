@@ -5,6 +5,7 @@
 #include "model/vehicle.hpp"
 
 #include <cstddef>
+#include <string>
 #include <vector>
 
 namespace loomwright::draw {
@@ -15,6 +16,7 @@ struct FeedGroup {
     int parent = -1;           ///< group that the head is fed from; -1 for a source
     std::vector<WireId> wires; ///< in the order in which current reaches them
     int continues = 0;         ///< 0; else the how-manieth part of a group too large for one frame
+    std::string name;          ///< on paper; "": that of the head
 };
 
 /// Every wire in one group, with the direction of the feed.

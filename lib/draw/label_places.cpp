@@ -65,11 +65,60 @@ std::vector<Spot> spots_along(const std::vector<Spot>& line, double apart) {
     return out;
 }
 
+/// The spots of all lines by the square of the field that they are in.
+class Squares {
+public:
+    struct Entry {
+        std::size_t line = 0;
+        Spot spot;
+    };
+
+    explicit Squares(const Field& field)
+        : left_(field.left), top_(field.top), across_(count(field.width)),
+          down_(count(field.height)), squares_(across_ * down_) {}
+
+    void add(std::size_t line, Spot spot) {
+        squares_[row(spot.y) * across_ + column(spot.x)].push_back({line, spot});
+    }
+    /// Calls with every spot in the box, and with some more.
+    template <typename Call> void each_in(const Box& box, const Call& call) const {
+        for (std::size_t y = row(box.top); y <= row(box.bottom); ++y) {
+            for (std::size_t x = column(box.left); x <= column(box.right); ++x) {
+                for (const Entry& entry : squares_[y * across_ + x]) {
+                    call(entry);
+                }
+            }
+        }
+    }
+
+private:
+    static constexpr double side = 8.0; // mm
+    static constexpr double most = 2000.0;
+    static std::size_t count(double length) {
+        return static_cast<std::size_t>(std::clamp(length / side, 0.0, most)) + 1;
+    }
+    // What is outside the field is in the squares at its edge.
+    static std::size_t place(double at, std::size_t count) {
+        return static_cast<std::size_t>(std::clamp(at / side, 0.0, static_cast<double>(count - 1)));
+    }
+    [[nodiscard]] std::size_t column(double x) const { return place(x - left_, across_); }
+    [[nodiscard]] std::size_t row(double y) const { return place(y - top_, down_); }
+
+    double left_;
+    double top_;
+    std::size_t across_;
+    std::size_t down_;
+    std::vector<std::vector<Entry>> squares_;
+};
+
 class Placer {
 public:
-    Placer(const std::vector<LineLabel>& labels, const Field& field) : field_(field) {
-        for (const LineLabel& label : labels) {
-            lines_.push_back(spots_along(label.line, step));
+    Placer(const std::vector<LineLabel>& labels, const Field& field)
+        : field_(field), squares_(field) {
+        for (std::size_t i = 0; i < labels.size(); ++i) {
+            for (const Spot spot : spots_along(labels[i].line, step)) {
+                squares_.add(i, spot);
+            }
         }
     }
 
@@ -81,11 +130,14 @@ public:
             const double along = std::abs(static_cast<double>(i) -
                                           label.wanted * static_cast<double>(anchors.size() - 1));
             for (const double away : distances) {
+                const double at_least = distance * away + astray * along * anchor_step;
+                if (best && at_least >= least) {
+                    break;
+                }
                 for (int k = 0; k < directions; ++k) {
                     const LabelPlace here = place_round(label, anchors[i], away, k);
                     const auto cost = cost_of(label, here, own);
-                    const double sum =
-                        cost.value_or(0.0) + distance * away + astray * along * anchor_step;
+                    const double sum = cost.value_or(0.0) + at_least;
                     if (cost && (!best || sum < least)) {
                         best = here;
                         least = sum;
@@ -142,12 +194,14 @@ private:
                       std::max(place.anchor.x, place.end.x) + near,
                       std::max(place.anchor.y, place.end.y) + near};
         double cost = 0.0;
-        for (std::size_t i = 0; i < lines_.size(); ++i) {
-            for (const Spot spot : lines_[i]) {
-                cost += wide.holds(spot) ? covering : 0.0;
-                cost += i != own && way.holds(spot) && is_near(leader, spot) ? crossing : 0.0;
-            }
-        }
+        squares_.each_in(wide, [&](const Squares::Entry& entry) {
+            cost += wide.holds(entry.spot) ? covering : 0.0;
+        });
+        squares_.each_in(way, [&](const Squares::Entry& entry) {
+            const bool is_crossed =
+                entry.line != own && way.holds(entry.spot) && is_near(leader, entry.spot);
+            cost += is_crossed ? crossing : 0.0;
+        });
         return cost;
     }
 
@@ -157,7 +211,7 @@ private:
     }
 
     const Field& field_;
-    std::vector<std::vector<Spot>> lines_;
+    Squares squares_;
     std::vector<Box> taken_;
 };
 

@@ -29,7 +29,10 @@ double label_room(const BandInput& input, const Band& band) {
     double width = 0.0;
     for (const Link& link : band.links) {
         const std::string& number = input.vehicle.wire(link.wire).number;
-        width = std::max({width, text_width(number, label_size, true),
+        const std::string length = length_label(input, link.wire);
+        width = std::max({width,
+                          length.empty() ? text_width(number, label_size, true)
+                                         : number_width(number) + text_width(length, label_size),
                           text_width(wire_label(input, link.wire), label_size)});
     }
     return half_cell(width + 3.0);
@@ -42,9 +45,9 @@ void wrap_title(Node& node, double least) {
     for (const std::string& line : node.title) {
         node.cell = std::max(node.cell, half_cell(text_width(line, note_size) + 1.0));
     }
-    if (!node.elsewhere.empty()) {
-        node.title.push_back(node.elsewhere);
-        node.cell = std::max(node.cell, half_cell(text_width(node.elsewhere, note_size) + 1.0));
+    for (const std::string& line : node.elsewhere) {
+        node.title.push_back(line);
+        node.cell = std::max(node.cell, half_cell(text_width(line, note_size) + 1.0));
     }
 }
 
@@ -90,7 +93,7 @@ void shape_axis(Node& node) {
 void shape_ground(Node& node) {
     node.axis = half_row;
     node.height = 8.0;
-    node.cell = half_cell(5.5 + text_width(node.name, name_size, true));
+    node.cell = half_cell(5.5 + name_width(node));
     for (Pin& pin : node.left) {
         pin.y = node.axis;
     }
@@ -99,7 +102,8 @@ void shape_ground(Node& node) {
 void shape_reference(const BandInput& input, Node& node) {
     node.axis = 4.0;
     node.height = 8.0;
-    const std::string place = group_name(input, node.target) + ", sheet 888";
+    const std::string place =
+        group_name(input, node.target) + (input.is_alone ? "" : ", sheet 888");
     node.cell = half_cell(6.0 + std::max(name_width(node), text_width(place, note_size)));
     for (Pin& pin : node.left) {
         pin.y = node.axis;

@@ -43,6 +43,7 @@ void write(std::string& out, const Stroke& stroke) {
     }
     out += fmt::format(R"(" fill="{}" stroke-width="{}")", fill_name(stroke.fill),
                        coordinate(stroke.width));
+    out += stroke.is_white ? R"( stroke="#fff")" : "";
     std::string dashes;
     for (const double length : dash_lengths(stroke.dash)) {
         dashes += (dashes.empty() ? "" : ",") + coordinate(length);

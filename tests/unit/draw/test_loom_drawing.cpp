@@ -1,0 +1,217 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "board_checks.hpp"
+#include "draw/loom_drawing.hpp"
+#include "draw/loom_plan.hpp"
+#include "draw/loom_tiles.hpp"
+#include "engine/engine.hpp"
+#include "sheet_checks.hpp"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <sstream>
+
+using namespace loomwright;
+
+namespace {
+
+std::string text_of(const std::string& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+std::unique_ptr<Project> example(const std::string& name) {
+    const std::string folder = std::string(LOOMWRIGHT_SOURCE_DIR) + "/examples/" + name;
+    auto project = load_project(name + ".yaml", text_of(folder + "/" + name + ".yaml"),
+                                [&](const std::string& part, std::string&) {
+                                    return std::optional(text_of(folder + "/" + part));
+                                });
+    REQUIRE_FALSE(project->findings.has_input_fault());
+    size_project(*project);
+    return project;
+}
+
+std::unique_ptr<Project> sized(const std::string& text) {
+    auto project = load_project("car.yaml", text, {});
+    REQUIRE_FALSE(project->findings.has_input_fault());
+    size_project(*project);
+    return project;
+}
+
+/// A ring of points with stubs, in two pieces, with names of any length.
+std::string odd_car(int points, std::size_t name_length) {
+    const auto name = [&](char first, int i) {
+        std::string out = fmt::format("{}{}", first, i);
+        out.resize(std::max(out.size(), name_length), 'x');
+        return out;
+    };
+    std::string runs;
+    std::string places;
+    std::string devices;
+    std::string wires;
+    for (int i = 0; i < points; ++i) {
+        places += fmt::format("  {}: {{}}\n", name('p', i));
+        devices += fmt::format("  {}: {{is: connector, cavities: {}, at: {}}}\n", name('X', i),
+                               points, name('p', i));
+        const int half = points / 2;
+        const int next = i < half ? (i + 1) % half : half + (i + 1 - half) % (points - half);
+        runs += fmt::format("  {}: {{from: {}, to: {}, length: {} mm, cover: braid}}\n",
+                            name('r', i), name('p', i), name('p', next), 120 + 37 * i);
+        wires +=
+            fmt::format("      1.{0}: {{from: {1}.{0}, to: {2}.{0}, size: 2.5 mm2, via: [{3}]}}\n",
+                        i + 1, name('X', i), name('X', next), name('r', i));
+    }
+    return "loomwright: 1\ntitle: Odd car\npoints:\n" + places + "runs:\n" + runs + "devices:\n" +
+           devices + "circuits:\n  all:\n    number: 1\n    wires:\n" + wires;
+}
+
+void check_texts(const draw::Drawing& sheet) {
+    draw::Drawing texts{sheet.width, sheet.height, {}};
+    for (const draw::Shape& shape : sheet.shapes) {
+        if (std::holds_alternative<draw::Text>(shape)) {
+            texts.shapes.push_back(shape);
+        }
+    }
+    check_texts_and_lines(texts);
+}
+
+bool has_text(const draw::Drawing& sheet, const std::string& text) {
+    return std::ranges::any_of(text_boxes(sheet), [&](const Box& box) { return box.text == text; });
+}
+
+} // namespace
+
+TEST_CASE("the loom of every example: true lengths, nothing crosses, no text upon another") {
+    for (const std::string name : {"marlow", "marlow-as-found", "relay-fan", "split-lights"}) {
+        CAPTURE(name);
+        const auto project = example(name);
+        const StudyInput study = project->study();
+        const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
+        std::vector<std::vector<draw::Spot>> lines;
+        for (const draw::PlannedRun& run : plan.runs) {
+            const double mm = study.routing.run_lengths[run.run.index()].value() * 1e3;
+            CHECK(length_of(run.line) == doctest::Approx(mm).epsilon(1e-9));
+            lines.push_back(run.line);
+        }
+        CHECK(crossings(lines) == 0);
+        const draw::Drawing sheet = draw::loom_sheet(study, plan);
+        check_texts_and_lines(sheet);
+        for (const draw::PlannedPoint& point : plan.points) {
+            // In the figure and in the table.
+            CHECK(has_text(sheet, study.vehicle.point(point.point).name));
+        }
+    }
+}
+
+TEST_CASE("the scale is said, and lines are as long as it says") {
+    const auto project = example("marlow");
+    const StudyInput study = project->study();
+    const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
+    const draw::Drawing sheet = draw::loom_sheet(study, plan);
+    const std::vector<Box> boxes = text_boxes(sheet);
+    const auto said = std::ranges::find_if(
+        boxes, [](const Box& box) { return box.text.find("scale 1:5") != std::string::npos; });
+    REQUIRE(said != boxes.end());
+    for (const draw::PlannedRun& run : plan.runs) {
+        const bool is_drawn = std::ranges::any_of(sheet.shapes, [&](const draw::Shape& shape) {
+            const auto* stroke = std::get_if<draw::Stroke>(&shape);
+            return stroke != nullptr && stroke->spots.size() == run.line.size() &&
+                   std::abs(length_of(stroke->spots) - run.length / 5.0) < 1e-6;
+        });
+        CHECK_MESSAGE(is_drawn, study.vehicle.run(run.run).name);
+    }
+}
+
+TEST_CASE("rings, two pieces, many points and long names") {
+    struct Case {
+        int points;
+        std::size_t name_length;
+    };
+    for (const Case& it : {Case{4, 0}, Case{9, 80}, Case{60, 0}, Case{200, 8}}) {
+        CAPTURE(it.points);
+        const auto project = sized(odd_car(it.points, it.name_length));
+        const StudyInput study = project->study();
+        const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
+        REQUIRE(plan.runs.size() == static_cast<std::size_t>(it.points));
+        CHECK(plan.layout.cuts.size() == 2); // a ring has one loop
+        CHECK(crossings(plan.layout.lines) == 0);
+        check_texts_and_lines(draw::loom_sheet(study, plan));
+        // Each cut has its letter at the free end and at the point that it joins.
+        for (const draw::PlannedRun& run : plan.runs) {
+            if (!run.twin.empty()) {
+                const PointId to = study.vehicle.run(run.run).to;
+                const auto joined = std::ranges::find(plan.points, to, &draw::PlannedPoint::point);
+                REQUIRE(joined != plan.points.end());
+                CHECK(std::ranges::count(joined->twins, run.twin) == 1);
+            }
+        }
+    }
+}
+
+TEST_CASE("old wiring that is kept is not laced") {
+    const auto project = sized(R"(loomwright: 1
+points: {a: {}, b: {}, c: {}}
+runs:
+  new: {from: a, to: b, length: 500 mm}
+  old: {from: b, to: c, length: 700 mm}
+devices:
+  SP1: {is: splice, at: a}
+  SP2: {is: splice, at: b}
+  SP3: {is: splice, at: c}
+circuits:
+  all:
+    number: 1
+    wires:
+      1.1: {from: SP1, to: SP2, size: 2.5 mm2}
+      1.2: {from: SP2, to: SP3, size: 2.5 mm2, retained: {since: 1961}}
+)");
+    const StudyInput study = project->study();
+    const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
+    REQUIRE(plan.runs.size() == 1);
+    CHECK(study.vehicle.run(plan.runs.front().run).name == "new");
+    CHECK(plan.left_out == 1);
+    CHECK(plan.points.size() == 2);
+}
+
+TEST_CASE("pages at full size: the paper's size, a bar of 100 mm each, no text upon another") {
+    const auto project = example("marlow");
+    const StudyInput study = project->study();
+    const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
+    for (const draw::PaperSheet& paper : {draw::a4_sheet, draw::letter_sheet}) {
+        const std::vector<draw::Drawing> pages = draw::loom_tiles(study, plan, paper);
+        REQUIRE(pages.size() > 2);
+        CHECK(has_text(pages.front(), "Tiles"));
+        for (const draw::Drawing& page : pages) {
+            CHECK(std::min(page.width, page.height) == paper.width);
+            CHECK(std::max(page.width, page.height) == paper.height);
+            check_texts(page);
+            CHECK(std::ranges::any_of(page.shapes, [](const draw::Shape& shape) {
+                const auto* stroke = std::get_if<draw::Stroke>(&shape);
+                return stroke != nullptr && stroke->width == 0.4 &&
+                       std::abs(length_of(stroke->spots) - 100.0) < 1e-9;
+            }));
+        }
+    }
+}
+
+TEST_CASE("the loom comes in every format but DOT, the same bytes each time") {
+    const auto project = example("split-lights");
+    const StudyInput study = project->study();
+    std::string why_not;
+    for (const DrawingFormat format :
+         {DrawingFormat::svg, DrawingFormat::pdf, DrawingFormat::png}) {
+        const auto once = draw_loom(study, project->sizing, {}, format, why_not);
+        REQUIRE_MESSAGE(once, why_not);
+        CHECK(once == draw_loom(study, project->sizing, {}, format, why_not));
+    }
+    CHECK_FALSE(draw_loom(study, project->sizing, {}, DrawingFormat::dot, why_not));
+    const auto tiles = draw_loom_tiles(study, project->sizing, draw::a4_sheet, {}, why_not);
+    REQUIRE_MESSAGE(tiles, why_not);
+    CHECK(tiles == draw_loom_tiles(study, project->sizing, draw::a4_sheet, {}, why_not));
+}
