@@ -152,11 +152,12 @@ private:
 
     /// `way_` and `behind_` of every node of the piece.
     void measure(const std::vector<int>& nodes) {
-        for (auto it = nodes.rbegin(); it != nodes.rend(); ++it) {
-            double& way = way_[static_cast<std::size_t>(*it)];
-            double& behind = behind_[static_cast<std::size_t>(*it)];
-            for (const Link& link : links(*it)) {
-                if (link.to != parent_[static_cast<std::size_t>(*it)]) {
+        for (std::size_t i = nodes.size(); i-- > 0;) {
+            const int at = nodes[i];
+            double& way = way_[static_cast<std::size_t>(at)];
+            double& behind = behind_[static_cast<std::size_t>(at)];
+            for (const Link& link : links(at)) {
+                if (link.to != parent_[static_cast<std::size_t>(at)]) {
                     way = std::max(way, way_of(link));
                     behind += runs_[link.run].length + behind_[static_cast<std::size_t>(link.to)];
                 }

@@ -71,8 +71,8 @@ circuits:
 
 TEST_CASE(
     "every circuit of every example: its wires by number, on one page, no text upon another") {
-    for (const std::string name :
-         {"marlow", "marlow-as-found", "one-lamp", "relay-fan", "split-lights"}) {
+    for (const std::string name : {"marlow", "marlow-as-found", "one-lamp", "relay-fan",
+                                   "split-lights", "truck-body", "six-volt"}) {
         const auto project = example(name);
         const StudyInput study = project->study();
         for (std::size_t i = 0; i < project->vehicle.circuits.size(); ++i) {

@@ -88,7 +88,8 @@ bool has_text(const draw::Drawing& sheet, const std::string& text) {
 } // namespace
 
 TEST_CASE("the loom of every example: true lengths, nothing crosses, no text upon another") {
-    for (const std::string name : {"marlow", "marlow-as-found", "relay-fan", "split-lights"}) {
+    for (const std::string name :
+         {"marlow", "marlow-as-found", "relay-fan", "split-lights", "truck-body", "six-volt"}) {
         CAPTURE(name);
         const auto project = example(name);
         const StudyInput study = project->study();
