@@ -17,6 +17,7 @@
 #include "draw/mating_view.hpp"
 #include "draw/section_drawing.hpp"
 #include "draw/sneak_drawing.hpp"
+#include "page/pack.hpp"
 #include "study/branch_names.hpp"
 
 #include <fmt/format.h>
@@ -231,7 +232,7 @@ std::optional<draw::BoardSize> chosen_board(const Arguments& arguments) {
 
 /// The sheet of paper that --paper names.
 const draw::PaperSheet& chosen_paper(const Arguments& arguments) {
-    return arguments.paper == "Letter" ? draw::letter_sheet : draw::a4_sheet;
+    return paper_named(arguments.paper) == Paper::letter ? draw::letter_sheet : draw::a4_sheet;
 }
 
 std::optional<std::string> draw_the_loom(const Arguments& arguments, const Project& project,

@@ -35,12 +35,19 @@ function(loomwright_precompile)
     if(NOT LOOMWRIGHT_PRECOMPILE)
         return()
     endif()
-    set(headers <algorithm> <array> <cmath> <cstdint> <functional> <map> <memory> <optional> <span>
-        <string> <string_view> <unordered_map> <utility> <variant> <vector> <fmt/format.h>)
-    add_library(loomwright_precompiled STATIC "${PROJECT_SOURCE_DIR}/cmake/nothing.cpp")
-    target_link_libraries(loomwright_precompiled PRIVATE loomwright_settings fmt::fmt)
-    target_precompile_headers(loomwright_precompiled PRIVATE ${headers})
-    set(loomwright_common_headers "${headers}" PARENT_SCOPE)
+    set(headers <algorithm> <array> <cmath> <cstdint> <functional> <map> <memory> <optional> <set> <span>
+        <string> <string_view> <unordered_map> <utility> <variant> <vector> <fmt/format.h> <fmt/ranges.h>)
+    # The rooms from study on are most of the code, and nearly every file of theirs needs these.
+    set(upper_headers ${headers} "${PROJECT_SOURCE_DIR}/lib/sizing/sizing.hpp"
+        "${PROJECT_SOURCE_DIR}/lib/sheets/sheet.hpp")
+    foreach(floor IN ITEMS lower upper)
+        add_library(loomwright_precompiled_${floor} STATIC "${PROJECT_SOURCE_DIR}/cmake/nothing.cpp")
+        target_link_libraries(loomwright_precompiled_${floor} PRIVATE loomwright_settings fmt::fmt)
+        target_include_directories(loomwright_precompiled_${floor} PRIVATE "${PROJECT_SOURCE_DIR}/lib")
+    endforeach()
+    target_precompile_headers(loomwright_precompiled_lower PRIVATE ${headers})
+    target_precompile_headers(loomwright_precompiled_upper PRIVATE ${upper_headers})
+    set(loomwright_common_headers "${upper_headers}" PARENT_SCOPE)
 endfunction()
 
 # Tests are compiled anew more often than they are run: they are optimised less than the rooms.
@@ -52,6 +59,8 @@ else()
     target_compile_options(loomwright_test_settings INTERFACE $<$<CONFIG:Release>:-O1>)
 endif()
 
+set(loomwright_upper_rooms study sizing checks sheets draw page engine)
+
 function(loomwright_module name)
     cmake_parse_arguments(PARSE_ARGV 1 arg "HOT" "" "SOURCES;USES;LINKS")
     add_library(loomwright_${name} STATIC ${arg_SOURCES})
@@ -60,7 +69,11 @@ function(loomwright_module name)
     if(LOOMWRIGHT_PRECOMPILE AND arg_HOT)
         target_compile_options(loomwright_${name} PRIVATE -O2) # headers compiled at -O0 do not fit it
     elseif(LOOMWRIGHT_PRECOMPILE)
-        target_precompile_headers(loomwright_${name} REUSE_FROM loomwright_precompiled)
+        set(floor lower)
+        if(name IN_LIST loomwright_upper_rooms)
+            set(floor upper)
+        endif()
+        target_precompile_headers(loomwright_${name} REUSE_FROM loomwright_precompiled_${floor})
     endif()
     foreach(used IN LISTS arg_USES)
         target_link_libraries(loomwright_${name} PUBLIC loomwright_${used})

@@ -190,6 +190,8 @@ private:
         page.box(corner, width, height, thin_mm);
         const std::string name = tile_name(tile);
         const double size = std::min({3.0, 0.45 * height, 0.8 * width / text_width(name, 1.0)});
+        // The name must read where a run lies under it.
+        page.box(corner + Spot{0.2, 0.2}, text_width(name, size) + 0.4, size, 0.0, Fill::white);
         page.text(corner + Spot{0.4, 0.9 * size}, name, size);
     }
 

@@ -9,13 +9,14 @@
 //   bend      max(k_wire D_largest wire, k_bundle outside), radius inside the bend
 //             (tables defaults: bend-wire, bend-bundle, bend-bundle-moving)
 //   clips     ceil(length / spacing), evenly, the first half a step from the run's end: so no two
-//   are
-//             farther apart than `spacing`, across a breakout neither
+//             are farther apart than `spacing`, across a breakout neither
 //   ties      ceil(step / tie spacing) - 1 in each step of a bundle without cover
 //   share     (outside / opening)^2
 //
 // Range: any diameters; covers as far as table cover-sizes goes.
 #include "loom/bundle.hpp"
+
+#include "base/side_by_side.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -241,11 +242,27 @@ RunBundle BundleMaker::make(RunId id) {
 }
 
 std::vector<RunBundle> BundleMaker::make_all() {
-    std::vector<RunBundle> out;
-    out.reserve(vehicle_.runs.size());
-    for (std::size_t i = 0; i < vehicle_.runs.size(); ++i) {
-        out.push_back(make(RunId(i)));
+    const std::size_t count = vehicle_.runs.size();
+    std::vector<RunBundle> out(count);
+    // Each half with packings of its own: what a run's wires make does not depend on what was
+    // packed before.
+    const auto make_half = [&](BundleMaker& maker, std::size_t first, std::size_t end) {
+        for (std::size_t i = first; i < end; ++i) {
+            out[i] = maker.make(RunId(i));
+        }
+    };
+    if (vehicle_.wires.size() < rows_worth_a_thread) {
+        make_half(*this, 0, count);
+        return out;
     }
+    BundleMaker other(*this);
+    side_by_side(1, [&](std::size_t number) {
+        if (number == 0) {
+            make_half(*this, 0, count / 2);
+        } else {
+            make_half(other, count / 2, count);
+        }
+    });
     return out;
 }
 

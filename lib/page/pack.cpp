@@ -3,7 +3,12 @@
 #include "page/pack.hpp"
 
 #include "draw/feeds.hpp"
+#include "draw/loom_drawing.hpp"
+#include "draw/loom_plan.hpp"
+#include "draw/loom_tiles.hpp"
 #include "page/papers.hpp"
+#include "sheets/connector_tables.hpp"
+#include "sheets/joint_schedule.hpp"
 
 #include <algorithm>
 #include <array>
@@ -25,6 +30,10 @@ public:
             page::buying_page(study_, buying_, findings_, paper_));
         add(pack, cutting_plan_sheet(buying_),
             page::cutting_plan_page(study_, buying_, findings_, paper_));
+        const Sheet joints = joint_schedule(study_, sizing_);
+        add(pack, joints, page::joint_page(study_, joints, findings_, paper_));
+        add(pack, connectors_sheet(connector_tables(study_, sizing_)),
+            page::connectors_page(study_, sizing_, findings_, paper_));
         const Sheet bundles = bundle_schedule_sheet(study_, bundle_schedule(study_, sizing_));
         add(pack, bundles, page::bundle_page(study_, bundles, findings_, paper_));
         const std::vector<WireLabel> labels = wire_labels(study_, sizing_);
@@ -47,10 +56,27 @@ public:
         }
         pack.files.push_back({"feeds.svg", std::move((*feeds)[0])});
         pack.files.push_back({"feeds.pdf", std::move((*feeds)[1])});
-        return true;
+        return add_loom(pack, why_not);
     }
 
 private:
+    /// The loom to scale and at full size; nothing for a car whose wires lie in no run.
+    bool add_loom(Pack& pack, std::string& why_not) const {
+        if (draw::laced_runs(study_).empty()) {
+            return true;
+        }
+        const draw::BoardSize board;
+        const draw::PaperSheet& sheet = paper_ == Paper::a4 ? draw::a4_sheet : draw::letter_sheet;
+        auto loom = draw_loom(study_, sizing_, board, DrawingFormat::pdf, why_not);
+        auto tiles = draw_loom_tiles(study_, sizing_, sheet, board, why_not);
+        if (!loom || !tiles) {
+            return false;
+        }
+        pack.files.push_back({"loom.pdf", std::move(*loom)});
+        pack.files.push_back({"loom-full-size.pdf", std::move(*tiles)});
+        return true;
+    }
+
     static void add(Pack& pack, Sheet sheet, std::string page) {
         pack.files.push_back({sheet.name + ".csv", sheet_csv(sheet)});
         pack.files.push_back({sheet.name + ".html", std::move(page)});

@@ -31,9 +31,10 @@ struct Pack {
     std::vector<Sheet> tables;   ///< the tables once more, for a workbook
 };
 
-/// Cut list, buying list, cutting plan, bundle schedule, labels, continuity and first-power sheets,
-/// and the feeds drawing. `findings` are those of the checks: what is not waived is counted on the
-/// head of every page. Nothing, with the reason in `why_not`, when a drawing cannot be made.
+/// Cut list, buying list, cutting plan, joint schedule, connector tables, bundle schedule, labels,
+/// continuity and first-power sheets; the feeds, the loom to scale and at full size on that paper.
+/// `findings` are those of the checks: what is not waived is counted on the head of every page.
+/// Nothing, with the reason in `why_not`, when a drawing cannot be made.
 [[nodiscard]] std::optional<Pack> make_pack(const StudyInput& study, const Sizing& sizing,
                                             const Findings& findings, Paper paper,
                                             std::string& why_not);

@@ -25,6 +25,11 @@ namespace loomwright::page {
                                             const Findings& findings, Paper paper);
 [[nodiscard]] std::string bundle_page(const StudyInput& study, const Sheet& schedule,
                                       const Findings& findings, Paper paper);
+[[nodiscard]] std::string joint_page(const StudyInput& study, const Sheet& schedule,
+                                     const Findings& findings, Paper paper);
+/// A table for each housing, with both its faces.
+[[nodiscard]] std::string connectors_page(const StudyInput& study, const Sizing& sizing,
+                                          const Findings& findings, Paper paper);
 [[nodiscard]] std::string continuity_page(const StudyInput& study,
                                           const std::vector<ContinuityLine>& lines,
                                           const Findings& findings, Paper paper);

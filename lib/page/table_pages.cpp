@@ -2,9 +2,11 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // Pages that are a head and tables.
+#include "draw/mating_view.hpp"
 #include "page/page_data.hpp"
 #include "page/papers.hpp"
 #include "page/print_page.hpp"
+#include "sheets/connector_tables.hpp"
 
 #include <fmt/format.h>
 
@@ -36,6 +38,28 @@ std::string bundle_page(const StudyInput& study, const Sheet& schedule, const Fi
                         counted(schedule.rows.size(), "run", "runs") + " with wires",
                         {"laced by, date", "fitted by, date", "checked by, date"}};
     return print_page(study.vehicle, findings, paper, head, {{"", {}, schedule}});
+}
+
+std::string joint_page(const StudyInput& study, const Sheet& schedule, const Findings& findings,
+                       Paper paper) {
+    const PageHead head{"Joint schedule",
+                        "Splices, studs, grounds and screens",
+                        {"crimped by, date", "sealed by, date", "checked by, date"}};
+    return print_page(study.vehicle, findings, paper, head, {{"", {}, schedule}});
+}
+
+std::string connectors_page(const StudyInput& study, const Sizing& sizing, const Findings& findings,
+                            Paper paper) {
+    std::vector<PrintSection> sections;
+    for (const PlugHalf& half : wired_halves(study, sizing)) {
+        Sheet sheet = connector_table(study, sizing, half);
+        // The picture bears the name of the housing.
+        sections.push_back({"", {mating_view_svg(study, half)}, std::move(sheet)});
+    }
+    const PageHead head{"Connectors",
+                        counted(sections.size(), "housing", "housings"),
+                        {"crimped by, date", "plugged by, date", "checked by, date"}};
+    return print_page(study.vehicle, findings, paper, head, sections);
 }
 
 std::string continuity_page(const StudyInput& study, const std::vector<ContinuityLine>& lines,

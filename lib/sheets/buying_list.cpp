@@ -123,6 +123,10 @@ void add_up(BuyingList& list) {
 std::string part_number(const StockItem* item) {
     return item != nullptr ? item->part_number : "";
 }
+/// Sums of lengths, without the last bits that are none.
+Cell to_the_millimetre(Metres length) {
+    return std::round(length.value() * 1e3) / 1e3;
+}
 Cell money(const std::optional<Money>& cost) {
     return cost ? Cell(cost->value()) : Cell();
 }
@@ -170,12 +174,14 @@ Sheet buying_list_sheet(const BuyingList& list) {
                      {"used_at", "used at", "", Alignment::left, 1.0, -1, true}};
     for (const BuyWire& wire : list.wires) {
         const bool by_spool = wire.spool_length.has_value();
-        sheet.rows.push_back({std::string(), "wire", wire.spool->title(), wire.needed.value(),
-                              wire.with_spare.value(), "m",
-                              by_spool ? Cell(wire.spool_length->value()) : Cell(),
+        sheet.rows.push_back({std::string(), "wire", wire.spool->title(),
+                              to_the_millimetre(wire.needed), to_the_millimetre(wire.with_spare),
+                              "m", by_spool ? Cell(wire.spool_length->value()) : Cell(),
                               by_spool ? Cell(static_cast<double>(wire.spools)) : Cell(),
-                              wire.bought.value(), part_number(wire.stock), money(wire.cost),
-                              fmt::format("{} wires", wire.spool->lines.size())});
+                              to_the_millimetre(wire.bought), part_number(wire.stock),
+                              money(wire.cost),
+                              fmt::format("{} {}", wire.spool->lines.size(),
+                                          wire.spool->lines.size() == 1 ? "wire" : "wires")});
     }
     for (const BuyPart& part : list.parts) {
         sheet.rows.push_back({std::string(), part.group, part.what, static_cast<double>(part.count),

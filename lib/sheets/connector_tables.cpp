@@ -170,4 +170,23 @@ std::vector<Sheet> connector_tables(const StudyInput& study, const Sizing& sizin
     return out;
 }
 
+Sheet connectors_sheet(const std::vector<Sheet>& tables) {
+    Sheet sheet;
+    sheet.name = "connectors";
+    sheet.title = "Connectors";
+    if (tables.empty()) {
+        sheet.columns = {text_column("connector", "connector")};
+        return sheet;
+    }
+    sheet.columns = tables.front().columns;
+    sheet.columns.insert(sheet.columns.begin(), text_column("connector", "connector", true));
+    for (const Sheet& table : tables) {
+        for (std::vector<Cell> row : table.rows) {
+            row.insert(row.begin(), table.title);
+            sheet.rows.push_back(std::move(row));
+        }
+    }
+    return sheet;
+}
+
 } // namespace loomwright

@@ -24,4 +24,7 @@ namespace loomwright {
 /// "Front to rear of the body, 2 rows, sealed": what stands beside a housing's name.
 [[nodiscard]] std::string housing_text(const Vehicle& vehicle, const PlugHalf& half);
 
+/// The tables of all housings one after the other, with the housing in a column of its own.
+[[nodiscard]] Sheet connectors_sheet(const std::vector<Sheet>& tables);
+
 } // namespace loomwright

@@ -2,8 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // Routing and bundling of 10,000 wires over 2,000 runs, of a loom with short ways and of one whose
-// wires go right across the car. Prints the medians of five, ms of
-// the processor:
+// wires go right across the car. Prints the medians of five, in ms by the clock on the wall:
 //
 //   bench_bundles
 //   near 5.2 runs a wire: routing 12.3 ms, bundling 210.0 ms
@@ -13,7 +12,7 @@
 
 #include <algorithm>
 #include <array>
-#include <ctime>
+#include <chrono>
 #include <random>
 #include <vector>
 
@@ -96,9 +95,10 @@ WireBodies bodies() {
     return out;
 }
 
-/// Of the processor, so that a busy machine does not count.
-double milliseconds_since(std::clock_t start) {
-    return 1e3 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
+using Clock = std::chrono::steady_clock;
+
+double milliseconds_since(Clock::time_point start) {
+    return std::chrono::duration<double, std::milli>(Clock::now() - start).count();
 }
 
 void time_loom(std::string_view name, std::size_t reach, const Catalogue& catalogue) {
@@ -110,10 +110,10 @@ void time_loom(std::string_view name, std::size_t reach, const Catalogue& catalo
     double places = 0.0;
     for (int i = 0; i < 5; ++i) {
         Findings findings;
-        const auto start = std::clock();
+        const auto start = Clock::now();
         const Routing routing = route_wires(vehicle, catalogue, findings);
         routing_ms.push_back(milliseconds_since(start));
-        const auto routed = std::clock();
+        const auto routed = Clock::now();
         const auto bundles = BundleMaker(vehicle, catalogue, routing, wires).make_all();
         bundling_ms.push_back(milliseconds_since(routed));
         places = 0.0;

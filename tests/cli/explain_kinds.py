@@ -473,7 +473,32 @@ def of_shortest_way(proof, step):
     return ok(found.meets(taken) if "is this one" in step.formula else found.low <= taken.high, "longer")
 
 
+# Custom of older cars: a reference page on DIN 72551-7 (read). What it does not know has the circuit's.
+CUSTOM = {"ground": "BN", "always live (terminal 30)": "RD", "side and tail lamps (terminal 58)": "GY",
+          "high beam (terminal 56a)": "WH", "low beam (terminal 56b)": "YE"}
+IEC_60757 = "BK BN RD OG YE GN BU VT GY WH PK TQ".split()
+
+
+def of_base_colour(proof, step):
+    duty = step.formula.removeprefix("base: ")
+    if duty in CUSTOM:
+        return ok(step.gives == CUSTOM[duty], f"not {CUSTOM[duty]}")
+    return ok(step.gives in IEC_60757 and re.search("colour of circuit|terminal", duty), "of no duty")
+
+
+def of_colour(proof, step):
+    base = proof.one("base: ", "Colour").gives
+    codes = step.gives.split("/")
+    taken = int(re.match(r"(\d+) before it are taken", step.given).group(1))
+    return first_wrong(ok(all(code in IEC_60757 for code in codes), "no colour of IEC 60757"),
+                       ok(len(set(codes)) == len(codes), "a tracer that does not show"),
+                       ok(taken > 0 or step.formula.startswith("as the wire") or step.gives == base,
+                          "not the base, though that is free"))
+
+
 KINDS = [
+    (r"base: ", of_base_colour),
+    (r"the first that no wire beside it has|as the wire that it goes on from", of_colour),
     (r"the shortest way, by length", of_shortest_way),
     (r"asked for in the file", lambda proof, step: ok(step.given and step.gives, "nothing told")),
     (r"L$", of_length),

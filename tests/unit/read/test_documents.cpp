@@ -65,6 +65,9 @@ TEST_CASE("the schema has the keys of every kind, and no others") {
         if (kind.may_have_case) {
             wanted.insert("case");
         }
+        if (kind.may_have_plug) {
+            wanted.insert("plug");
+        }
         // The properties are the keys of the first level: eight spaces of indentation.
         std::set<std::string> found;
         const std::regex key("\n {8}\"([a-z-]+)\":");

@@ -76,8 +76,8 @@ TEST_CASE("cut list: ends say what they meet") {
     CHECK(line.from.at == "F1.out");
     CHECK(line.from.title == "Lamp");
     CHECK(line.from.fitting == "receptacle 6.3 mm");
-    // 2.4 of 1 mm2 shares the barrel: the stock's terminal is for 1.5 mm2, not for both together.
-    CHECK(line.from.fitting_note == "together with 2.4");
+    // 2.5 goes on from there in one barrel: the stock's terminal is for 1.5 mm2, not for both.
+    CHECK(line.from.fitting_note == "together with 2.5");
     CHECK(line.from.part_number.empty());
     CHECK(line.to.at == "K1.30");
     CHECK(line.to.part_number == "T-63-15");
