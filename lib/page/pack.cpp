@@ -6,6 +6,7 @@
 #include "draw/loom_drawing.hpp"
 #include "draw/loom_plan.hpp"
 #include "draw/loom_tiles.hpp"
+#include "draw/write_sheets.hpp"
 #include "page/papers.hpp"
 #include "sheets/connector_tables.hpp"
 #include "sheets/joint_schedule.hpp"
@@ -65,10 +66,13 @@ private:
         if (draw::laced_runs(study_).empty()) {
             return true;
         }
-        const draw::BoardSize board;
-        const draw::PaperSheet& sheet = paper_ == Paper::a4 ? draw::a4_sheet : draw::letter_sheet;
-        auto loom = draw_loom(study_, sizing_, board, DrawingFormat::pdf, why_not);
-        auto tiles = draw_loom_tiles(study_, sizing_, sheet, board, why_not);
+        // Laid flat once, for both.
+        const draw::LoomPlan plan = draw::loom_plan(study_, sizing_, draw::BoardSize());
+        const draw::PaperSheet& paper = paper_ == Paper::a4 ? draw::a4_sheet : draw::letter_sheet;
+        const std::array sheet = {draw::loom_sheet(study_, plan)};
+        auto loom = draw::write_sheets(sheet, DrawingFormat::pdf, "Loom", why_not);
+        auto tiles = draw::write_sheets(draw::loom_tiles(study_, plan, paper), DrawingFormat::pdf,
+                                        "Loom at full size", why_not);
         if (!loom || !tiles) {
             return false;
         }

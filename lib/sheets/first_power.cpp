@@ -9,22 +9,29 @@
 namespace loomwright {
 namespace {
 
-/// The node that the black lead of the meter is on: the minus post of the first battery.
-int black_lead_node(const StudyInput& study) {
-    const std::vector<DeviceId> batteries = devices_of<Battery>(study.vehicle);
-    for (const DeviceId id : batteries) {
+/// Less than this between two minus posts is what their cables lose; more is a battery.
+constexpr double one_post_v = 1.0;
+
+/// The node that the black lead of the meter is on: the minus post of the first battery, in a row
+/// of batteries of the lowest. Which that is, any state shows.
+int black_lead_node(const StudyInput& study, const Sizing& sizing) {
+    const auto solved = std::ranges::find(sizing.states, true, &StateSolution::converged);
+    int lowest = -1;
+    for (const DeviceId id : devices_of<Battery>(study.vehicle)) {
         const int minus = study.vehicle.device(id).terminal("-");
-        // In a row of batteries, the one whose minus goes to the metal of the car.
-        const bool is_first = std::ranges::none_of(batteries, [&](DeviceId other) {
-            const int plus = study.vehicle.device(other).terminal("+");
-            return minus >= 0 && plus >= 0 && other != id &&
-                   study.network.node({other, plus}) == study.network.node({id, minus});
-        });
-        if (minus >= 0 && is_first) {
-            return study.network.node({id, minus});
+        if (minus < 0) {
+            continue;
+        }
+        const int node = study.network.node({id, minus});
+        const auto volts = [solved](int at) {
+            return solved->node_volts[static_cast<std::size_t>(at)];
+        };
+        if (lowest < 0 ||
+            (solved != sizing.states.end() && volts(node) < volts(lowest) - one_post_v)) {
+            lowest = node;
         }
     }
-    return study.network.reference;
+    return lowest < 0 ? study.network.reference : lowest;
 }
 
 std::optional<double> reading(const StateSolution& solution, int node, int black) {
@@ -95,7 +102,7 @@ std::vector<TestPlace> test_places(const StudyInput& study, const Sizing& sizing
             ends[at.device.index()][static_cast<std::size_t>(at.terminal)].emplace_back(i);
         }
     }
-    const int black = black_lead_node(study);
+    const int black = black_lead_node(study, sizing);
     std::vector<TestPlace> out;
     for (std::size_t d = 0; d < ends.size(); ++d) {
         if (vehicle.devices[d].as<Splice>() != nullptr) {

@@ -71,7 +71,9 @@ public:
         duties_.resize(static_cast<std::size_t>(study.network.node_count()));
         mark_grounds();
         mark_batteries();
+        go_on_through_fuses();
         mark_terminals();
+        go_on_through_fuses();
     }
 
     [[nodiscard]] WireDuty of_wire(WireId wire) {
@@ -107,13 +109,16 @@ private:
         }
     }
 
-    /// From the sources' plus, on through fuses as long as they lead to new nets.
     void mark_batteries() {
         for (const Branch& branch : study_.network.branches) {
             if (branch.kind == BranchKind::battery || branch.kind == BranchKind::alternator) {
                 mark(branch.from, battery);
             }
         }
+    }
+
+    /// What is fed has the duty of what feeds it, as long as fuses lead to new nets.
+    void go_on_through_fuses() {
         for (bool is_new = true; is_new;) {
             is_new = false;
             for (const Branch& branch : study_.network.branches) {
@@ -124,11 +129,12 @@ private:
         }
     }
 
-    /// True when `to` is live by `from` and nothing was said of it yet.
+    /// True when `to` gets the duty of `from`, and had none.
     bool go_on(int from, int to) {
-        const bool is_new = at(from).why == battery.why && at(to).base.empty();
+        const WireDuty duty = at(from);
+        const bool is_new = !duty.base.empty() && duty.why != ground.why && at(to).base.empty();
         if (is_new) {
-            at(to) = battery;
+            at(to) = duty;
         }
         return is_new;
     }

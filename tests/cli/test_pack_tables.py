@@ -11,7 +11,7 @@ import zipfile
 
 import yaml
 
-from car import MARLOW, ONE_LAMP, SMALL, CarTest, answer, answer_json, changed
+from car import EXAMPLES, MARLOW, ONE_LAMP, SMALL, CarTest, answer, answer_json, changed
 
 try:
     import openpyxl
@@ -109,6 +109,16 @@ class Tables(CarTest):
                 elif place in volts and volts[place] is None:
                     self.assertEqual(row[head], "")
         self.assertGreater(compared, 1000)
+
+    def test_the_black_lead_is_on_the_lowest_post_of_a_row(self):
+        # Two batteries in series: nothing that a source holds is below their lowest minus, and the
+        # top plus is two batteries above it.
+        rows = rows_of(self.pack(EXAMPLES / "truck-body" / "truck-body.yaml") / "first-power.csv")
+        parked = title(rows, "parked")
+        volts = {row["probe at"]: float(row[parked]) for row in rows if row[parked]}
+        self.assertGreaterEqual(min(volts.values()), -0.01)
+        self.assertAlmostEqual(max(volts["G1.+"], volts["G2.+"]), 2 * min(volts["G1.+"], volts["G2.+"]), delta=0.05)
+        self.assertEqual(min(volts["G1.-"], volts["G2.-"]), 0)
 
     def test_each_wire_has_its_labels(self):
         folder = self.pack(MARLOW)

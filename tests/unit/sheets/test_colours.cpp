@@ -156,3 +156,13 @@ TEST_CASE("colours: the Marlow without any colour of its own has no two alike si
         CHECK_FALSE(choice.clash.is_valid());
     }
 }
+
+TEST_CASE("colours: behind a fuse a wire goes on as before it") {
+    const auto project = test::example("split-lights", "split-lights.yaml");
+    for (const char* number : {"1.3", "1.4", "1.6", "1.7"}) { // from 58 to both side lamps
+        CAPTURE(number);
+        CHECK(wire_of(*project, number).colour.starts_with("GY"));
+    }
+    CHECK(wire_of(*project, "1.5").colour.starts_with("BN"));
+    CHECK(alike(*project) == 0);
+}
