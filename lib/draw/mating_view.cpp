@@ -18,7 +18,6 @@ namespace loomwright {
 namespace {
 
 using draw::Anchor;
-using draw::Dash;
 using draw::Drawing;
 using draw::Spot;
 

@@ -56,7 +56,8 @@ ScreenedCable screened_cable(const Vehicle& vehicle, const Routing& routing, con
         out.lies_in_run = out.lies_in_run || !route.runs.empty();
         const CableEnd from = end_of(vehicle, wire.from, route.start);
         const CableEnd to = end_of(vehicle, wire.to, route.end);
-        const auto [a, b] = std::minmax(from, to);
+        const CableEnd& a = std::min(from, to);
+        const CableEnd& b = std::max(from, to);
         const auto same = std::ranges::find_if(
             sections, [&](const Section& section) { return section.a == a && section.b == b; });
         if (same == sections.end()) {
