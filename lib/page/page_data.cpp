@@ -130,6 +130,7 @@ Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper) {
     }
     data.set("cautions", std::move(list));
     set_verdict(data, findings);
+    data.set("cautions_and_verdict", render("cautions.html", data));
     set_waivers(data, findings);
     return data;
 }

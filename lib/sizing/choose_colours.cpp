@@ -41,7 +41,7 @@ constexpr std::array hard_to_tell = {
     HardToTell{"OG", "RD YE BN"}, HardToTell{"PK", "WH RD GY"}, HardToTell{"TQ", "BU GN GY"}};
 
 bool is_hard(std::string_view base, std::string_view tracer) {
-    const auto row = std::ranges::find(hard_to_tell, base, &HardToTell::base);
+    const auto* const row = std::ranges::find(hard_to_tell, base, &HardToTell::base);
     return row != hard_to_tell.end() && row->tracers.find(tracer) != std::string_view::npos;
 }
 
@@ -52,7 +52,8 @@ std::vector<std::string_view> tracers_of(std::string_view base) {
             out.push_back(code);
         }
     }
-    std::ranges::stable_partition(out, [base](auto code) { return !is_hard(base, code); });
+    std::stable_partition(out.begin(), out.end(),
+                          [base](std::string_view code) { return !is_hard(base, code); });
     return out;
 }
 
@@ -83,7 +84,7 @@ struct Side {
 /// Which wires have which colour in every scope.
 class Neighbours {
 public:
-    explicit Neighbours(const StudyInput& study) : study_(study) {
+    explicit Neighbours(const StudyInput& study) {
         sides_.resize(study.vehicle.wires.size());
         const int runs = static_cast<int>(study.vehicle.runs.size());
         for (std::size_t i = 0; i < sides_.size(); ++i) {
@@ -137,7 +138,6 @@ private:
         }
     }
 
-    const StudyInput& study_;
     std::vector<std::vector<Side>> sides_; ///< by WireId
     std::vector<std::map<std::string, std::vector<std::pair<WireId, int>>, std::less<>>> taken_;
 };

@@ -4,38 +4,20 @@
 #include "draw/loom_drawing.hpp"
 #include "draw/loom_plan.hpp"
 #include "draw/loom_tiles.hpp"
-#include "engine/engine.hpp"
 #include "sheet_checks.hpp"
+#include "sheets/loaded.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <sstream>
 
 using namespace loomwright;
 
 namespace {
 
-std::string text_of(const std::string& path) {
-    std::ifstream in(path, std::ios::binary);
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
-
-std::unique_ptr<Project> example(const std::string& name) {
-    const std::string folder = std::string(LOOMWRIGHT_SOURCE_DIR) + "/examples/" + name;
-    auto project = load_project(name + ".yaml", text_of(folder + "/" + name + ".yaml"),
-                                [&](const std::string& part, std::string&) {
-                                    return std::optional(text_of(folder + "/" + part));
-                                });
-    REQUIRE_FALSE(project->findings.has_input_fault());
-    size_project(*project);
-    return project;
-}
+using test::example;
 
 std::unique_ptr<Project> sized(const std::string& text) {
     auto project = load_project("car.yaml", text, {});

@@ -48,6 +48,11 @@ inline std::unique_ptr<Project> example(const std::string& folder, const std::st
     return sized(*text, path);
 }
 
+/// The example of this name.
+inline std::unique_ptr<Project> example(const std::string& name) {
+    return example(name, name + ".yaml");
+}
+
 /// Sizes, lengths and ratings are all written, so that every figure on paper can be told from this
 /// text alone. Wire 2.1 and 2.2 are of one spool, 2.3 has another colour, 2.4 another size; 2.5
 /// stays.
