@@ -6,9 +6,25 @@
 
 #include <cmath>
 #include <cstddef>
+#include <cstdlib>
+#include <string>
 #include <vector>
 
 namespace loomwright {
+
+/// Large looms and every example are a test of their own (LOOMWRIGHT_LARGE_LOOMS): under sanitizers
+/// they take minutes.
+inline bool with_large_looms() {
+    return std::getenv("LOOMWRIGHT_LARGE_LOOMS") != nullptr;
+}
+
+/// The examples whose drawings are looked at.
+inline std::vector<std::string> examples_to_draw() {
+    if (!with_large_looms()) {
+        return {"marlow", "relay-fan", "split-lights"};
+    }
+    return {"marlow", "marlow-as-found", "relay-fan", "split-lights", "truck-body", "six-volt"};
+}
 
 /// Sum of the lengths of a line's straight parts.
 inline double length_of(const std::vector<draw::Spot>& line) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
+#include "board_checks.hpp"
 #include "draw/circuit_drawing.hpp"
 #include "draw/circuit_groups.hpp"
 #include "sheet_checks.hpp"
@@ -53,8 +54,9 @@ circuits:
 
 TEST_CASE(
     "every circuit of every example: its wires by number, on one page, no text upon another") {
-    for (const std::string name : {"marlow", "marlow-as-found", "one-lamp", "relay-fan",
-                                   "split-lights", "truck-body", "six-volt"}) {
+    std::vector<std::string> names = examples_to_draw();
+    names.emplace_back("one-lamp");
+    for (const std::string& name : names) {
         const auto project = example(name);
         const StudyInput study = project->study();
         for (std::size_t i = 0; i < project->vehicle.circuits.size(); ++i) {
