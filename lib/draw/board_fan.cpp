@@ -26,10 +26,11 @@ struct Cone {
 std::vector<std::vector<Spot>> fan_out(const BoardPiece& piece, const std::vector<BoardRun>& runs) {
     // Steps are in an order in which each begins where one before it ended.
     std::map<int, double> ends;
-    for (auto step = piece.steps.rbegin(); step != piece.steps.rend(); ++step) {
-        const double behind = step->leaving == 0 ? 1.0 : ends[step->far];
-        ends[step->far] = behind;
-        ends[step->near] += behind;
+    for (std::size_t i = piece.steps.size(); i-- > 0;) {
+        const BoardStep& step = piece.steps[i];
+        const double behind = step.leaving == 0 ? 1.0 : ends[step.far];
+        ends[step.far] = behind;
+        ends[step.near] += behind;
     }
     constexpr double half = 0.49 * std::numbers::pi;
     std::map<int, Cone> cones;

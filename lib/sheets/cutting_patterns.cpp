@@ -70,7 +70,7 @@ public:
             }
         }
         pieces.assign(sizes_.size(), 0);
-        std::size_t room = static_cast<std::size_t>(spool_);
+        auto room = static_cast<std::size_t>(spool_);
         for (std::size_t k = lots_.size(); k-- > 0;) {
             if (taken_[k][room]) {
                 pieces[lots_[k].size] += lots_[k].pieces;

@@ -106,7 +106,8 @@ private:
                                  : worksheet_write_string(page, row, column,
                                                           cell_string(*text).c_str(), text_);
         }
-        if (const auto* number = std::get_if<double>(&cell); number && std::isfinite(*number)) {
+        const auto* number = std::get_if<double>(&cell);
+        if (number != nullptr && std::isfinite(*number)) {
             return worksheet_write_number(page, row, column, *number * about.per_si,
                                           number_format(about.decimals));
         }
