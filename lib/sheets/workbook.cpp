@@ -19,6 +19,7 @@ namespace {
 constexpr time_t no_date = 315532800;
 constexpr std::size_t most_letters_of_a_name = 31;
 constexpr std::size_t most_letters_of_a_cell = 32767;
+constexpr std::size_t most_letters_of_a_title = 255;
 constexpr double most_width = 60.0;
 
 constexpr std::uint8_t paper_a4 = 9;
@@ -27,12 +28,12 @@ std::string heading(const Column& column) {
     return column.unit.empty() ? column.title : fmt::format("{} ({})", column.title, column.unit);
 }
 
-/// A text that a cell can hold: whole characters of UTF-8, no longer than the format allows.
-std::string cell_string(const std::string& text) {
-    if (text.size() <= most_letters_of_a_cell) {
+/// Whole characters of UTF-8, no longer than the format allows.
+std::string cell_string(const std::string& text, std::size_t most = most_letters_of_a_cell) {
+    if (text.size() <= most) {
         return text;
     }
-    std::size_t end = most_letters_of_a_cell - 3;
+    std::size_t end = most - 3;
     while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) {
         --end;
     }
@@ -156,7 +157,7 @@ bool write_workbook(std::span<const Sheet> sheets, const std::string& title,
         why_not = "there is no memory for a workbook";
         return false;
     }
-    std::string name = title.substr(0, 250);
+    std::string name = cell_string(title, most_letters_of_a_title);
     lxw_doc_properties properties{};
     properties.title = name.data();
     properties.created = no_date;

@@ -95,7 +95,7 @@ TEST_CASE("looms of many shapes: true lengths, joined at their points, nothing c
                                    Shape{60, 6, 1, 60},    Shape{120, 10, 20, 900},
                                    Shape{300, 0, 50, 1200}};
     for (const Shape& shape : shapes) {
-        if (shape.points > 40 && !with_large_looms()) {
+        if (shape.points > 20 && !with_large_looms()) {
             continue;
         }
         for (unsigned seed = 1; seed <= (with_large_looms() && shape.points < 100 ? 6U : 2U);
@@ -130,12 +130,13 @@ TEST_CASE("the same runs give the same board") {
     }
 }
 
-TEST_CASE("a star of forty branches from one point") {
+TEST_CASE("a star of many branches from one point") {
     std::vector<BoardRun> runs;
-    for (int i = 1; i <= 40; ++i) {
+    const int branches = with_large_looms() ? 40 : 16;
+    for (int i = 1; i <= branches; ++i) {
         runs.push_back({0, i, 100.0 + 20.0 * i, 6.0});
     }
-    const auto board = draw::lay_on_board(41, runs, {});
+    const auto board = draw::lay_on_board(static_cast<std::size_t>(branches) + 1, runs, {});
     check_lengths(runs, board);
     check_joints(runs, board);
     CHECK(crossings(board.lines) == 0);
@@ -222,8 +223,8 @@ TEST_CASE("clipping leaves what is inside, and as much of it") {
 
 TEST_CASE("tiles: all of the loom is on a page, and neighbours share their marks") {
     for (const draw::PaperSheet& paper : {draw::a4_sheet, draw::letter_sheet}) {
-        const auto runs = random_loom(3, 30, 2, 50, 1500);
-        const auto board = draw::lay_on_board(30, runs, {});
+        const auto runs = random_loom(3, 16, 2, 50, 1500);
+        const auto board = draw::lay_on_board(16, runs, {});
         const draw::TileGrid grid = draw::tile_grid(board, paper);
         const double on_page_width = grid.window({0, 0}).width() + 2.0 * draw::page_margin;
         CHECK(on_page_width <= grid.page_width);

@@ -166,7 +166,7 @@ circuits:
 }
 
 TEST_CASE("pages at full size: the paper's size, a bar of 100 mm each, no text upon another") {
-    const auto project = example("marlow");
+    const auto project = example(with_large_looms() ? "marlow" : "split-lights");
     const StudyInput study = project->study();
     const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
     for (const draw::PaperSheet& paper : {draw::a4_sheet, draw::letter_sheet}) {
