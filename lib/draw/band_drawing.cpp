@@ -212,19 +212,18 @@ private:
     void inner_parts(const Node& node, const BoxMeasures& measures, Spot corner) {
         int last = -1;
         for (const Pin& pin : node.left) {
-            const DeviceId inner = inner_device(in_.vehicle, node.part.device, pin.terminal);
-            if (!inner.is_valid() || pin.terminal == last) {
+            const InnerPart inner = inner_part(in_.vehicle, node.part.device, pin.terminal);
+            if (!inner.device.is_valid() || pin.terminal == last) {
                 continue;
             }
             last = pin.terminal;
-            const Device& device = in_.vehicle.device(inner);
+            const Device& device = in_.vehicle.device(inner.device);
             const double scale = 0.65;
             const Spot at =
                 corner + Spot{measures.middle_from + symbol_half * scale, pin.y - node.axis};
-            draw_symbol(out_, symbol_of(in_.vehicle, {inner, 0}, device.terminals.size()), at,
-                        scale);
-            out_.text(at + Spot{symbol_half * scale + 0.6, 0.8},
-                      device.name.substr(device.name.find('/') + 1), note_size);
+            draw_symbol(out_, symbol_of(in_.vehicle, {inner.device, 0}, device.terminals.size()),
+                        at, scale);
+            out_.text(at + Spot{symbol_half * scale + 0.6, 0.8}, inner.text, note_size);
         }
     }
 

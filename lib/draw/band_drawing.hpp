@@ -27,8 +27,13 @@ struct BoxMeasures {
 };
 [[nodiscard]] BoxMeasures box_measures(const BandInput& input, const Node& node);
 
-/// The device inside a unit that is reached by this terminal first; invalid: none.
-[[nodiscard]] DeviceId inner_device(const Vehicle& vehicle, DeviceId unit, int terminal);
+/// What a unit has behind one of its terminals, with the text beside its symbol: "tail", or of a
+/// switch inside also what it leads on to, "coupled: tail". Invalid: nothing.
+struct InnerPart {
+    DeviceId device;
+    std::string text;
+};
+[[nodiscard]] InnerPart inner_part(const Vehicle& vehicle, DeviceId unit, int terminal);
 
 /// "F21, sheet 3": where a reference goes on.
 using PlaceOfGroup = std::function<std::string(int group)>;

@@ -145,9 +145,8 @@ bool has_middle_symbol(Symbol symbol) {
     }
 }
 
-} // namespace
-
-DeviceId inner_device(const Vehicle& vehicle, DeviceId unit, int terminal) {
+/// The inner device that is fed by this terminal of its unit.
+DeviceId inner_fed_at(const Vehicle& vehicle, DeviceId unit, int terminal) {
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
         const Device& device = vehicle.devices[i];
         if (device.housing == unit && !device.housing_terminal.empty() &&
@@ -156,6 +155,51 @@ DeviceId inner_device(const Vehicle& vehicle, DeviceId unit, int terminal) {
         }
     }
     return {};
+}
+
+/// The unit's terminal that an inner switch joins to this one in any position; -1: none.
+int beyond_switch(const Device& inner, int terminal) {
+    const auto* one = inner.as<Switch>();
+    if (one == nullptr) {
+        return -1;
+    }
+    for (const SwitchPosition& position : one->positions) {
+        for (const ContactPair& pair : position.closed) {
+            if (inner.housing_terminal[static_cast<std::size_t>(pair.from)] == terminal) {
+                return inner.housing_terminal[static_cast<std::size_t>(pair.to)];
+            }
+        }
+    }
+    return -1;
+}
+
+/// "tail" of "E7/tail".
+std::string own_name(const Vehicle& vehicle, DeviceId inner) {
+    const std::string& name = vehicle.device(inner).name;
+    return name.substr(name.find('/') + 1);
+}
+
+} // namespace
+
+InnerPart inner_part(const Vehicle& vehicle, DeviceId unit, int terminal) {
+    const DeviceId first = inner_fed_at(vehicle, unit, terminal);
+    if (first.is_valid() && vehicle.device(first).as<Switch>() == nullptr) {
+        return {first, own_name(vehicle, first)};
+    }
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        if (vehicle.devices[i].housing != unit) {
+            continue;
+        }
+        const int beyond = beyond_switch(vehicle.devices[i], terminal);
+        if (beyond >= 0) {
+            const DeviceId fed = inner_fed_at(vehicle, unit, beyond);
+            const std::string name = own_name(vehicle, DeviceId(i));
+            return {DeviceId(i), fed.is_valid() && fed != DeviceId(i)
+                                     ? name + ": " + own_name(vehicle, fed)
+                                     : name};
+        }
+    }
+    return {first, first.is_valid() ? own_name(vehicle, first) : std::string()};
 }
 
 BoxMeasures box_measures(const BandInput& input, const Node& node) {
@@ -174,11 +218,9 @@ BoxMeasures box_measures(const BandInput& input, const Node& node) {
     double middle = has_middle_symbol(node.symbol) ? 2.0 * symbol_room : 2.0;
     if (node.symbol == Symbol::unit) {
         for (const Pin& pin : node.left) {
-            const DeviceId inner = inner_device(input.vehicle, node.part.device, pin.terminal);
-            if (inner.is_valid()) {
-                const std::string& name = input.vehicle.device(inner).name;
-                const std::string own = name.substr(name.find('/') + 1);
-                middle = std::max(middle, 9.0 + text_width(own, note_size));
+            const InnerPart inner = inner_part(input.vehicle, node.part.device, pin.terminal);
+            if (inner.device.is_valid()) {
+                middle = std::max(middle, 9.0 + text_width(inner.text, note_size));
             }
         }
     }
