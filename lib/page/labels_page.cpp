@@ -8,7 +8,8 @@
 namespace loomwright::page {
 
 std::string labels_page(const StudyInput& study, const std::vector<WireLabel>& labels,
-                        const Findings& findings, Paper paper) {
+                        const std::vector<std::string>& notes, const Findings& findings,
+                        Paper paper) {
     Data data = page_data(study.vehicle, findings, paper);
     data.set("summary", counted(labels.size(), "label", "labels"));
     Data::List rows;
@@ -21,7 +22,7 @@ std::string labels_page(const StudyInput& study, const std::vector<WireLabel>& l
         rows.push_back(std::move(row));
     }
     data.set("labels", std::move(rows));
-    data.set("notes", text_rows("text", labels_sheet(study, labels).notes));
+    data.set("notes", text_rows("text", notes));
     return render("labels.html", data);
 }
 

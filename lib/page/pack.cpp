@@ -7,8 +7,11 @@
 #include "draw/loom_plan.hpp"
 #include "draw/loom_tiles.hpp"
 #include "draw/write_sheets.hpp"
+#include "page/page_data.hpp"
 #include "page/papers.hpp"
-#include "sheets/connector_tables.hpp"
+#include "page/print_page.hpp"
+#include "sheets/bundle_schedule.hpp"
+#include "sheets/continuity.hpp"
 #include "sheets/joint_schedule.hpp"
 
 #include <algorithm>
@@ -30,19 +33,30 @@ public:
         add(pack, buying_list_sheet(buying_),
             page::buying_page(study_, buying_, findings_, paper_));
         add(pack, cutting_plan_sheet(buying_),
-            page::cutting_plan_page(study_, buying_, findings_, paper_));
-        const Sheet joints = joint_schedule(study_, sizing_);
-        add(pack, joints, page::joint_page(study_, joints, findings_, paper_));
-        add(pack, connectors_sheet(connector_tables(study_, sizing_)),
-            page::connectors_page(study_, sizing_, findings_, paper_));
-        const Sheet bundles = bundle_schedule_sheet(study_, bundle_schedule(study_, sizing_));
-        add(pack, bundles, page::bundle_page(study_, bundles, findings_, paper_));
+            {"Cutting plan",
+             "Which wire comes off which spool",
+             {"cut by, date", "checked by, date"}});
+        add(pack, joint_schedule(study_, sizing_),
+            {"Joint schedule",
+             "Splices, studs, grounds and screens",
+             {"crimped by, date", "sealed by, date", "checked by, date"}});
+        add_connectors(pack);
+        Sheet bundles = bundle_schedule_sheet(study_, bundle_schedule(study_, sizing_));
+        const std::string runs = page::counted(bundles.rows.size(), "run", "runs") + " with wires";
+        add(pack, std::move(bundles),
+            {"Bundle and cover schedule",
+             runs,
+             {"laced by, date", "fitted by, date", "checked by, date"}});
         const std::vector<WireLabel> labels = wire_labels(study_, sizing_);
-        add(pack, labels_sheet(study_, labels),
-            page::labels_page(study_, labels, findings_, paper_));
+        Sheet label_list = labels_sheet(study_, labels);
+        std::string label_page =
+            page::labels_page(study_, labels, label_list.notes, findings_, paper_);
+        add(pack, std::move(label_list), std::move(label_page));
         const std::vector<ContinuityLine> lines = continuity(study_, sizing_);
         add(pack, continuity_sheet(study_, lines),
-            page::continuity_page(study_, lines, findings_, paper_));
+            {"Continuity test",
+             page::counted(lines.size(), "wire", "wires") + " to test",
+             {"tested by, date", "meter", "checked by, date"}});
         const std::vector<TestPlace> places = test_places(study_, sizing_);
         add(pack, first_power_sheet(study_, sizing_, places),
             page::first_power_page(study_, sizing_, places, findings_, paper_));
@@ -79,6 +93,20 @@ private:
         pack.files.push_back({"loom.pdf", std::move(*loom)});
         pack.files.push_back({"loom-full-size.pdf", std::move(*tiles)});
         return true;
+    }
+
+    void add_connectors(Pack& pack) const {
+        const std::vector<PlugHalf> halves = wired_halves(study_, sizing_);
+        const std::vector<Sheet> tables = connector_tables(study_, sizing_, halves);
+        add(pack, connectors_sheet(tables),
+            page::connectors_page(study_, halves, tables, findings_, paper_));
+    }
+
+    /// A table whose page has nothing but a head besides.
+    void add(Pack& pack, Sheet sheet, const page::PageHead& head) const {
+        std::string page =
+            page::print_page(study_.vehicle, findings_, paper_, head, {{"", {}, sheet}});
+        add(pack, std::move(sheet), std::move(page));
     }
 
     static void add(Pack& pack, Sheet sheet, std::string page) {

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// Pages that are a head and tables.
+// Pages of several tables.
 #include "draw/mating_view.hpp"
 #include "page/page_data.hpp"
 #include "page/papers.hpp"
 #include "page/print_page.hpp"
-#include "sheets/connector_tables.hpp"
 
 #include <fmt/format.h>
 
@@ -24,51 +23,18 @@ Sheet without_notes(Sheet sheet) {
 
 } // namespace
 
-std::string cutting_plan_page(const StudyInput& study, const BuyingList& list,
-                              const Findings& findings, Paper paper) {
-    const Sheet sheet = cutting_plan_sheet(list);
-    const PageHead head{
-        "Cutting plan", "Which wire comes off which spool", {"cut by, date", "checked by, date"}};
-    return print_page(study.vehicle, findings, paper, head, {{"", {}, sheet}});
-}
-
-std::string bundle_page(const StudyInput& study, const Sheet& schedule, const Findings& findings,
-                        Paper paper) {
-    const PageHead head{schedule.title,
-                        counted(schedule.rows.size(), "run", "runs") + " with wires",
-                        {"laced by, date", "fitted by, date", "checked by, date"}};
-    return print_page(study.vehicle, findings, paper, head, {{"", {}, schedule}});
-}
-
-std::string joint_page(const StudyInput& study, const Sheet& schedule, const Findings& findings,
-                       Paper paper) {
-    const PageHead head{"Joint schedule",
-                        "Splices, studs, grounds and screens",
-                        {"crimped by, date", "sealed by, date", "checked by, date"}};
-    return print_page(study.vehicle, findings, paper, head, {{"", {}, schedule}});
-}
-
-std::string connectors_page(const StudyInput& study, const Sizing& sizing, const Findings& findings,
+std::string connectors_page(const StudyInput& study, const std::vector<PlugHalf>& halves,
+                            const std::vector<Sheet>& tables, const Findings& findings,
                             Paper paper) {
     std::vector<PrintSection> sections;
-    for (const PlugHalf& half : wired_halves(study, sizing)) {
-        Sheet sheet = connector_table(study, sizing, half);
+    for (std::size_t i = 0; i < halves.size(); ++i) {
         // The picture bears the name of the housing.
-        sections.push_back({"", {mating_view_svg(study, half)}, std::move(sheet)});
+        sections.push_back({"", {mating_view_svg(study, halves[i])}, tables[i]});
     }
     const PageHead head{"Connectors",
                         counted(sections.size(), "housing", "housings"),
                         {"crimped by, date", "plugged by, date", "checked by, date"}};
     return print_page(study.vehicle, findings, paper, head, sections);
-}
-
-std::string continuity_page(const StudyInput& study, const std::vector<ContinuityLine>& lines,
-                            const Findings& findings, Paper paper) {
-    const PageHead head{"Continuity test",
-                        counted(lines.size(), "wire", "wires") + " to test",
-                        {"tested by, date", "meter", "checked by, date"}};
-    return print_page(study.vehicle, findings, paper, head,
-                      {{"", {}, continuity_sheet(study, lines)}});
 }
 
 std::string first_power_page(const StudyInput& study, const Sizing& sizing,

@@ -162,9 +162,11 @@ Sheet connector_table(const StudyInput& study, const Sizing& sizing, const PlugH
     return TableMaker(study, sizing, half).make();
 }
 
-std::vector<Sheet> connector_tables(const StudyInput& study, const Sizing& sizing) {
+std::vector<Sheet> connector_tables(const StudyInput& study, const Sizing& sizing,
+                                    const std::vector<PlugHalf>& halves) {
     std::vector<Sheet> out;
-    for (const PlugHalf& half : wired_halves(study, sizing)) {
+    out.reserve(halves.size());
+    for (const PlugHalf& half : halves) {
         out.push_back(connector_table(study, sizing, half));
     }
     return out;

@@ -19,7 +19,8 @@ namespace loomwright {
                                     const PlugHalf& half);
 
 /// The tables of all wired housings, in the order of the file.
-[[nodiscard]] std::vector<Sheet> connector_tables(const StudyInput& study, const Sizing& sizing);
+[[nodiscard]] std::vector<Sheet> connector_tables(const StudyInput& study, const Sizing& sizing,
+                                                  const std::vector<PlugHalf>& halves);
 
 /// "Front to rear of the body, 2 rows, sealed": what stands beside a housing's name.
 [[nodiscard]] std::string housing_text(const Vehicle& vehicle, const PlugHalf& half);

@@ -13,8 +13,6 @@
 namespace loomwright {
 namespace {
 
-constexpr double step_m = 0.005;
-
 /// "together with 2.1": the other wires in the same barrel. Those of a splice are in its schedule.
 std::string shared_with(const Vehicle& vehicle, const Crimp& crimp, WireId own) {
     std::string out;
@@ -100,7 +98,7 @@ CutSpool& spool_for(CutList& list, const WireDesign& design, const std::string& 
 
 Metres cut_length(Metres needed) {
     // A length that is a whole step but for the last bits of its sum stays.
-    return Metres(std::ceil(needed.value() / step_m - 1e-6) * step_m);
+    return Metres(std::ceil(needed.value() / cut_step_m - 1e-6) * cut_step_m);
 }
 
 std::string CutSpool::title() const {

@@ -54,7 +54,10 @@ struct CutList {
 
 [[nodiscard]] CutList cut_list(const StudyInput& study, const Sizing& sizing);
 
-/// What is cut of a wire that must be so long: up to the next 5 mm.
+/// Wires are cut to whole steps of this length.
+inline constexpr double cut_step_m = 0.005;
+
+/// What is cut of a wire that must be so long: up to the next step.
 [[nodiscard]] Metres cut_length(Metres needed);
 
 /// What must be known before this line is cut: an estimate, a pair, the user's own note.

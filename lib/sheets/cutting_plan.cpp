@@ -16,11 +16,8 @@
 namespace loomwright {
 namespace {
 
-/// Cut lengths are whole steps of 5 mm; a spool is as many of them as it holds for sure.
-constexpr double step_m = 0.005;
-
 int steps_of(Metres length) {
-    return static_cast<int>(std::lround(length.value() / step_m));
+    return static_cast<int>(std::lround(length.value() / cut_step_m));
 }
 
 /// The wires of each length still to be given to a spool, in the order of the cut list.
@@ -81,7 +78,8 @@ void add_notes(Sheet& sheet, const BuyWire& wire) {
 WireCutting cut_from_spools(const CutSpool& spool, Metres spool_length) {
     WireCutting out;
     out.spool_length = spool_length;
-    const int steps = static_cast<int>(std::floor(spool_length.value() / step_m + 1e-6));
+    // A spool is as many whole steps as it holds for sure.
+    const int steps = static_cast<int>(std::floor(spool_length.value() / cut_step_m + 1e-6));
     Waiting waiting;
     for (const CutLine& line : spool.lines) {
         if (steps_of(line.length) > steps) {

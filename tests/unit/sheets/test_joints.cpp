@@ -103,7 +103,8 @@ const Sheet& table_named(const std::vector<Sheet>& tables, const std::string& na
 
 TEST_CASE("connector table: terminal by the wire's area, seals, and plugs where no wire is") {
     const auto project = test::sized(looms);
-    const std::vector<Sheet> tables = connector_tables(project->study(), project->sizing);
+    const std::vector<Sheet> tables = connector_tables(
+        project->study(), project->sizing, wired_halves(project->study(), project->sizing));
     for (const Sheet& table : tables) {
         for (const auto& row : table.rows) {
             CHECK(row.size() == table.columns.size());
@@ -176,7 +177,9 @@ TEST_CASE("wires in one barrel: their areas add up, and choose the terminal") {
     // 1 mm2 and 1 mm2 together are past the small terminal and within the large one.
     CHECK(fittings.fitting(crimp).stock->part_number == "R-28-L");
     const Sheet table =
-        table_named(connector_tables(project->study(), project->sizing), "connector-X1-a");
+        table_named(connector_tables(project->study(), project->sizing,
+                                     wired_halves(project->study(), project->sizing)),
+                    "connector-X1-a");
     CHECK(cell(table, 0, "note") == "2 wires in one terminal");
     CHECK(cell(table, 0, "seal") == "none: two wires");
 }
