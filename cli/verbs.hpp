@@ -36,6 +36,12 @@ struct Arguments {
     bool fail_on_change = false;       ///< compare --fail-on-change
     std::string folder;                ///< new DIR
     bool overwrite = false;            ///< import --overwrite
+    bool sarif = false;                ///< check --sarif
+    bool junit = false;                ///< check --junit
+    bool lines = false;                ///< check --lines
+    std::string readings;              ///< measure FILE READINGS
+    bool serve = false;                ///< watch --serve
+    std::string port;                  ///< watch --port, as typed
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
