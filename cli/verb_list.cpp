@@ -229,6 +229,20 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
         ->check(CLI::IsMember({"A4", "Letter"}, CLI::ignore_case))
         ->capture_default_str();
 
+    CLI::App* report = add_verb(
+        app, "report", "one page for the inspector and the owner: verdict, proofs, drawings",
+        "  loomwright report car.yaml -o report.html\n"
+        "  loomwright report car.yaml -o report.html --paper Letter\n"
+        "  loomwright report car.yaml -o quick.html --no-faults\n",
+        run_report, arguments, chosen);
+    add_file(report, arguments);
+    add_output(report, arguments, "the page to write; - writes to standard output");
+    report->add_option("--paper", arguments.paper, "paper it is laid out for when it is printed")
+        ->check(CLI::IsMember({"A4", "Letter"}, CLI::ignore_case))
+        ->capture_default_str();
+    report->add_flag("--no-faults", arguments.no_faults,
+                     "leave out the sweep of faults: quicker for a very large car");
+
     CLI::App* tables = add_verb(app, "tables", "the built-in tables, with their sources",
                                 "  loomwright tables\n"
                                 "  loomwright tables conductors-iso\n"

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "engine/engine.hpp"
+#include "page/pack.hpp"
 
 #include <memory>
 #include <optional>
@@ -42,6 +43,7 @@ struct Arguments {
     std::string readings;              ///< measure FILE READINGS
     bool serve = false;                ///< watch --serve
     std::string port;                  ///< watch --port, as typed
+    bool no_faults = false;            ///< report --no-faults
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
@@ -72,6 +74,11 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.
 [[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);
 
+/// Sizes and checks a car that was read, and makes its report; nothing, with the reason in
+/// `why_not`, when a drawing cannot be made.
+[[nodiscard]] std::optional<std::string> report_page(Project& project, bool with_faults,
+                                                     Paper paper, std::string& why_not);
+
 // Each verb gives the exit status.
 [[nodiscard]] int run_check(const Arguments& arguments);
 [[nodiscard]] int run_size(const Arguments& arguments);
@@ -83,6 +90,7 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_draw(const Arguments& arguments);
 [[nodiscard]] int run_place(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);
+[[nodiscard]] int run_report(const Arguments& arguments);
 [[nodiscard]] int run_compare(const Arguments& arguments);
 [[nodiscard]] int run_new(const Arguments& arguments);
 [[nodiscard]] int run_import(const Arguments& arguments);

@@ -3,6 +3,7 @@
 #include "diag/finding.hpp"
 
 #include "base/display.hpp"
+#include "diag/figure_text.hpp"
 
 #include <fmt/format.h>
 
@@ -13,31 +14,6 @@
 
 namespace loomwright {
 namespace {
-
-std::string show_figure(const Figure& figure) {
-    // The unit of a figure is SI; people read millimetres and milliohms.
-    if (figure.unit == "m2") {
-        return fmt::format("{}: {}", figure.label, show(SquareMetres(figure.value)));
-    }
-    if (figure.unit == "A") {
-        return fmt::format("{}: {}", figure.label, show(Amps(figure.value)));
-    }
-    if (figure.unit == "V") {
-        return fmt::format("{}: {}", figure.label, show(Volts(figure.value)));
-    }
-    if (figure.unit == "ohm") {
-        return fmt::format("{}: {}", figure.label, show(Ohms(figure.value)));
-    }
-    if (figure.unit == "s") {
-        return fmt::format("{}: {}", figure.label, show(Seconds(figure.value)));
-    }
-    if (figure.unit == "m" && figure.value > 0.0 && figure.value < 0.1) {
-        return fmt::format("{}: {} mm", figure.label, show_number(figure.value * 1e3));
-    }
-    return figure.unit.empty()
-               ? fmt::format("{}: {}", figure.label, show_number(figure.value))
-               : fmt::format("{}: {} {}", figure.label, show_number(figure.value), figure.unit);
-}
 
 /// The caret stands under the column, which counts characters; tabs before it are kept as they are.
 std::string caret_line(const std::string& line, const SourceRange& where) {
@@ -137,7 +113,7 @@ std::string describe(const Finding& finding, const SourceFiles& files, bool with
     if (!finding.figures.empty()) {
         std::string row = " ";
         for (const Figure& figure : finding.figures) {
-            row += fmt::format(" {};", show_figure(figure));
+            row += fmt::format(" {};", figure_text(figure));
         }
         row.pop_back();
         if (const auto margin = finding.margin()) {

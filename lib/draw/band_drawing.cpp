@@ -46,6 +46,7 @@ private:
         const double above = pin.line / 2.0 + 0.6;
         const std::string& number = in_.vehicle.wire(pin.wire).number;
         out_.text(start + Spot{1.0, -above}, number, label_size, Anchor::start, true, room);
+        out_.mark(wire_mark(pin.wire));
         out_.text(start + Spot{1.0 + number_width(number), -above}, length_label(in_, pin.wire),
                   label_size);
         out_.text(start + Spot{1.0, pin.line / 2.0 + 2.2}, wire_label(in_, pin.wire), label_size,
@@ -54,6 +55,9 @@ private:
 
     void name(const Node& node, Spot at) {
         out_.text(at, node.name, name_size, Anchor::start, true);
+        if (node.symbol != Symbol::reference && node.part.device.is_valid()) {
+            out_.mark(device_mark(node.part.device));
+        }
         const double width = text_width(node.name, name_size, true);
         out_.text(at + Spot{width + 1.2, 0.0}, node.word, note_size);
     }

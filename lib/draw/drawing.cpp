@@ -4,6 +4,8 @@
 
 #include "sheets/characters.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <utility>
@@ -139,6 +141,20 @@ double text_width(std::string_view text, double size, bool is_bold) {
         i += bytes;
     }
     return width * size;
+}
+
+std::string wire_mark(WireId wire) {
+    return fmt::format("w{}", wire.index());
+}
+
+std::string device_mark(DeviceId device) {
+    return fmt::format("d{}", device.index());
+}
+
+void Drawing::mark(std::string name) {
+    if (auto* last = shapes.empty() ? nullptr : std::get_if<Text>(&shapes.back())) {
+        last->mark = std::move(name);
+    }
 }
 
 std::vector<std::string> fit_text(std::string_view text, double width, double size,

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "base/ids.hpp"
+
 #include <cstdint>
 #include <span>
 #include <string>
@@ -53,6 +55,7 @@ struct Text {
     Anchor anchor = Anchor::start;
     bool is_bold = false;
     double room = 0.0;
+    std::string mark = {}; ///< what it names, for links to it: "w12" is WireId 12; "" for nothing
 };
 
 using Shape = std::variant<Stroke, Circle, Text>;
@@ -68,9 +71,15 @@ struct Drawing {
     void circle(Spot centre, double radius, double width_mm = 0.25, Fill fill = Fill::none);
     void text(Spot at, std::string_view text, double size, Anchor anchor = Anchor::start,
               bool is_bold = false, double room = 0.0);
+    /// The text that was added last, if any was, names this.
+    void mark(std::string name);
     /// Adds another list, made smaller by `scale` and then moved by `offset`.
     void add(const std::vector<Shape>& others, Spot offset, double scale = 1.0);
 };
+
+// What texts are marked with.
+[[nodiscard]] std::string wire_mark(WireId wire);       ///< "w12"
+[[nodiscard]] std::string device_mark(DeviceId device); ///< "d3"
 
 /// Width of a text in a common sans-serif font, by the advance widths of a wide one: what is laid
 /// out with it has room in any.

@@ -72,7 +72,7 @@ std::string feeds_dot(const BandInput& input, const std::string& title) {
     return draw::write_dot(graph);
 }
 
-std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
+std::optional<std::vector<draw::Drawing>> groups_drawn(const BandInput& input,
                                                        std::string& why_not) {
     const draw::DrawingLibrary* library = draw::load_drawing_library(why_not);
     if (library == nullptr) {
@@ -93,7 +93,20 @@ std::optional<std::vector<draw::Drawing>> feeds_sheets(const BandInput& input,
         input, bands, {input.vehicle.title, input.vehicle.revision, "Feeds, by source and fuse"});
 }
 
+draw::FeedGroups groups_of(const Vehicle& vehicle) {
+    draw::FeedGroups groups = draw::group_feeds(vehicle);
+    draw::split_large_groups(vehicle, groups, draw::most_wires_of_band);
+    return groups;
+}
+
 } // namespace
+
+std::optional<std::vector<draw::Drawing>>
+draw::feeds_sheets(const StudyInput& study, const Sizing& sizing, std::string& why_not) {
+    const FeedGroups groups = groups_of(study.vehicle);
+    const Parts parts(study.vehicle, groups);
+    return groups_drawn({study.vehicle, study.catalogue, sizing.design, groups, parts}, why_not);
+}
 
 std::optional<std::string> draw_feeds(const StudyInput& study, const Sizing& sizing,
                                       DrawingFormat format, std::string& why_not) {
@@ -105,8 +118,7 @@ std::optional<std::vector<std::string>> draw_feeds(const StudyInput& study, cons
                                                    std::span<const DrawingFormat> formats,
                                                    std::string& why_not) {
     const Vehicle& vehicle = study.vehicle;
-    draw::FeedGroups groups = draw::group_feeds(vehicle);
-    draw::split_large_groups(vehicle, groups, draw::most_wires_of_band);
+    const draw::FeedGroups groups = groups_of(vehicle);
     const draw::Parts parts(vehicle, groups);
     const BandInput input{vehicle, study.catalogue, sizing.design, groups, parts};
     const std::string title = (vehicle.title.empty() ? "vehicle" : vehicle.title) + ": feeds";
@@ -118,7 +130,7 @@ std::optional<std::vector<std::string>> draw_feeds(const StudyInput& study, cons
             continue;
         }
         if (!sheets) {
-            sheets = feeds_sheets(input, why_not);
+            sheets = groups_drawn(input, why_not);
         }
         if (!sheets) {
             return std::nullopt;

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "draw/drawing.hpp"
 #include "draw/formats.hpp"
 #include "sizing/sizing.hpp"
 
@@ -25,4 +26,12 @@ namespace loomwright {
 draw_feeds(const StudyInput& study, const Sizing& sizing, std::span<const DrawingFormat> formats,
            std::string& why_not);
 
+namespace draw {
+
+/// The sheets of draw_feeds; the number of each wire is marked "w" and its WireId, the name of each
+/// device "d" and its DeviceId.
+[[nodiscard]] std::optional<std::vector<Drawing>>
+feeds_sheets(const StudyInput& study, const Sizing& sizing, std::string& why_not);
+
+} // namespace draw
 } // namespace loomwright

@@ -57,9 +57,11 @@ void write(std::string& out, const Circle& circle) {
                        coordinate(circle.radius), fill_name(circle.fill), coordinate(circle.width));
 }
 
-void write(std::string& out, const Text& text) {
+void write(std::string& out, const Text& text, const std::string& id = {}) {
     constexpr std::array anchors = {"start", "middle", "end"};
-    out += fmt::format(R"(<text x="{}" y="{}" font-size="{}")", coordinate(text.at.x),
+    out += "<text";
+    out += id.empty() ? "" : " id=\"" + id + "\"";
+    out += fmt::format(R"( x="{}" y="{}" font-size="{}")", coordinate(text.at.x),
                        coordinate(text.at.y), coordinate(text.size));
     if (text.anchor != Anchor::start) {
         out += fmt::format(" text-anchor=\"{}\"", anchors[static_cast<std::size_t>(text.anchor)]);
@@ -70,6 +72,26 @@ void write(std::string& out, const Text& text) {
                            coordinate(text.room));
     }
     out += ">" + markup_text(text.text) + "</text>\n";
+}
+
+/// Strokes first, then texts in a group of their own: letters have no outline. `id_of` gives each
+/// text its id, "" for none.
+template <typename IdOf> void write_shapes(std::string& out, const Drawing& sheet, IdOf id_of) {
+    for (const Shape& shape : sheet.shapes) {
+        if (const auto* stroke = std::get_if<Stroke>(&shape)) {
+            write(out, *stroke);
+        } else if (const auto* circle = std::get_if<Circle>(&shape)) {
+            write(out, *circle);
+        }
+    }
+    out += "<g stroke=\"none\" fill=\"#000\" font-family=\"'DejaVu Sans', Arial, Helvetica, "
+           "sans-serif\">\n";
+    for (const Shape& shape : sheet.shapes) {
+        if (const auto* text = std::get_if<Text>(&shape)) {
+            write(out, *text, id_of(*text));
+        }
+    }
+    out += "</g>\n";
 }
 
 } // namespace
@@ -93,25 +115,25 @@ std::string write_svg(std::span<const Drawing> sheets, const std::string& title)
             "<g transform=\"translate(0,{})\" stroke=\"#000\" stroke-linejoin=\"round\" "
             "stroke-linecap=\"round\">\n",
             coordinate(top));
-        // Strokes first, then texts in a group of their own: letters have no outline.
-        for (const Shape& shape : sheet.shapes) {
-            if (const auto* stroke = std::get_if<Stroke>(&shape)) {
-                write(out, *stroke);
-            } else if (const auto* circle = std::get_if<Circle>(&shape)) {
-                write(out, *circle);
-            }
-        }
-        out += "<g stroke=\"none\" fill=\"#000\" font-family=\"'DejaVu Sans', Arial, Helvetica, "
-               "sans-serif\">\n";
-        for (const Shape& shape : sheet.shapes) {
-            if (const auto* text = std::get_if<Text>(&shape)) {
-                write(out, *text);
-            }
-        }
-        out += "</g>\n</g>\n";
+        write_shapes(out, sheet, [](const Text& /*text*/) { return std::string(); });
+        out += "</g>\n";
         top += sheet.height + gap_between_sheets;
     }
     return out + "</svg>\n";
+}
+
+std::string svg_figure(const Drawing& sheet, const std::string& label, std::string_view prefix,
+                       MarksTaken& taken) {
+    std::string out =
+        fmt::format("<svg role=\"img\" aria-label=\"{2}\" viewBox=\"0 0 {0} {1}\" "
+                    "style=\"width:{0}mm\">\n<rect width=\"{0}\" height=\"{1}\" fill=\"#fff\"/>\n"
+                    "<g stroke=\"#000\" stroke-linejoin=\"round\" stroke-linecap=\"round\">\n",
+                    coordinate(sheet.width), coordinate(sheet.height), markup_text(label));
+    write_shapes(out, sheet, [&](const Text& text) {
+        std::string id = text.mark.empty() ? std::string() : fmt::format("{}{}", prefix, text.mark);
+        return id.empty() || !taken.insert(id).second ? std::string() : id;
+    });
+    return out + "</g>\n</svg>\n";
 }
 
 } // namespace loomwright::draw

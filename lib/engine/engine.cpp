@@ -98,8 +98,8 @@ void check_project_with_faults(Project& project,
         return;
     }
     const StudyInput study = project.study();
-    const FaultSweep sweep = sweep_faults(study, project.sizing, std::move(progress));
-    check_vehicle({study, project.sizing, &sweep}, project.findings);
+    project.faults = sweep_faults(study, project.sizing, std::move(progress));
+    check_vehicle(project.checked(study), project.findings);
 }
 
 } // namespace loomwright

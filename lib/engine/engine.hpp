@@ -6,10 +6,12 @@
 #include "diag/finding.hpp"
 #include "read/read.hpp"
 #include "sizing/sizing.hpp"
+#include "study/faults.hpp"
 
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 
@@ -26,8 +28,13 @@ struct Project {
     Network network;
     Sizing sizing;
     bool is_sized = false;
+    std::optional<FaultSweep> faults; ///< of the checks that sweep; else nothing
 
     [[nodiscard]] StudyInput study() const { return {vehicle, catalogue, routing, network}; }
+    /// What the checks see of it; `input` must outlive that.
+    [[nodiscard]] CheckInput checked(const StudyInput& input) const {
+        return {input, sizing, faults ? &*faults : nullptr};
+    }
 };
 
 /// Reads a vehicle from its text and routes its wires; `include` gives the texts of parts files.

@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "page/report.hpp"
+
+#include "page/report_parts.hpp"
+
+#include "draw/feeds.hpp"
+#include "draw/svg_writer.hpp"
+#include "page_templates.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <utility>
+
+namespace loomwright::page {
+namespace {
+
+constexpr std::array severities = {Severity::danger, Severity::fault, Severity::caution,
+                                   Severity::note};
+
+/// How many findings there are of each severity, and how many are accepted.
+Data::List counts_of(const Findings& findings) {
+    Data::List out;
+    const auto add = [&](std::size_t count, const std::string& what) {
+        Data row;
+        row.set("count", std::to_string(count));
+        row.set("what", what);
+        row.set("is_some", count > 0);
+        out.push_back(std::move(row));
+    };
+    std::size_t waived = 0;
+    for (const Severity severity : severities) {
+        std::size_t count = 0;
+        for (const Finding& finding : findings.all()) {
+            count += finding.severity == severity && finding.waived.empty() ? 1 : 0;
+        }
+        add(count, fmt::format("{}{}", severity_name(severity), count == 1 ? "" : "s"));
+    }
+    for (const Finding& finding : findings.all()) {
+        waived += finding.waived.empty() ? 0 : 1;
+    }
+    add(waived, "accepted");
+    return out;
+}
+
+/// A text as the content of a quoted CSS string that stands in a style element.
+std::string css_text(std::string_view text) {
+    std::string out;
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        const bool is_plain = byte >= 0x80 || (byte >= '0' && byte <= '9') ||
+                              (byte >= 'A' && byte <= 'Z') || (byte >= 'a' && byte <= 'z') ||
+                              byte == ' ' || byte == ',' || byte == '.' || byte == '-';
+        out += is_plain ? std::string(1, c) : fmt::format("\\{:x} ", byte);
+    }
+    return out;
+}
+
+bool draw_all_feeds(ReportContext& context, std::string& out, std::string& why_not) {
+    const auto sheets = draw::feeds_sheets(context.study(), context.sizing(), why_not);
+    if (!sheets) {
+        return false;
+    }
+    for (std::size_t i = 0; i < sheets->size(); ++i) {
+        out += "<figure class=\"drawing\">" +
+               draw::svg_figure((*sheets)[i], fmt::format("Feeds, sheet {}", i + 1), feeds_prefix,
+                                context.drawn) +
+               "</figure>\n";
+    }
+    return true;
+}
+
+Data section(const char* id, const char* heading, std::string html) {
+    Data out;
+    out.set("id", id);
+    out.set("heading", heading);
+    out.set("html", std::move(html));
+    return out;
+}
+
+/// The sections under the findings, in the order of the page.
+Data::List sections_of(ReportContext& context, std::string feeds) {
+    std::string workings = workings_part(context); // first: the others lead to what is there
+    Data::List out;
+    out.push_back(section("findings", "What was found", findings_part(context)));
+    out.push_back(section("states", "States and sources", states_part(context)));
+    out.push_back(section("protection", "Protection", protection_part(context)));
+    out.push_back(section("curves", "Time and current", curves_part(context)));
+    out.push_back(section("drops", "Voltage drop", drops_part(context)));
+    out.push_back(section("every-wire", "Wires", wires_part(context)));
+    out.push_back(section("faults", "Faults", faults_part(context)));
+    out.push_back(section("feeds", "Feeds", std::move(feeds)));
+    out.push_back(section("loom", "Loom", loom_part(context)));
+    out.push_back(section("waivers", "Accepted findings", waivers_part(context)));
+    out.push_back(section("old-wiring", "Old wiring", retained_part(context)));
+    out.push_back(section("assumptions", "Assumptions", assumptions_part(context)));
+    out.push_back(section("method", "Method and sources", method_part(context)));
+    out.push_back(section("workings", "Workings", std::move(workings)));
+    return out;
+}
+
+} // namespace
+
+std::string ReportContext::table(const ReportTable& table) const {
+    const std::string& title = vehicle().title;
+    return render_table(table, fmt::format("{}: {}, {}", table.caption,
+                                           title.empty() ? "vehicle without a title" : title,
+                                           vehicle().revision.empty() ? "-" : vehicle().revision));
+}
+
+std::string ReportContext::in_feeds(std::string_view mark) const {
+    std::string id = fmt::format("{}{}", feeds_prefix, mark);
+    return drawn.contains(id) ? id : std::string();
+}
+
+std::string finding_id(std::size_t finding) {
+    return fmt::format("f{}", finding);
+}
+
+std::string curves_id(DeviceId device) {
+    return fmt::format("c{}", device.index());
+}
+
+std::string section_id(RunId run) {
+    return fmt::format("s{}", run.index());
+}
+
+ReportCell verdict_cell(const ReportContext& context, int finding, const std::string& good) {
+    if (finding < 0) {
+        return text_cell(good);
+    }
+    const auto index = static_cast<std::size_t>(finding);
+    const Finding& worst = context.order.findings.all()[index];
+    return text_cell(std::string(severity_name(worst.severity)), finding_id(index),
+                     std::string(rule_info(worst.rule).id));
+}
+
+} // namespace loomwright::page
+
+namespace loomwright {
+
+std::optional<std::string> make_report(const ReportOrder& order, std::string& why_not) {
+    const Vehicle& vehicle = order.checked.study.vehicle;
+    page::ReportContext context{order, {}, {}};
+    std::string feeds;
+    if (!page::draw_all_feeds(context, feeds, why_not)) {
+        return std::nullopt;
+    }
+    page::Data data = page::page_data(vehicle, order.findings, order.paper);
+    page::Data style;
+    style.set("paper", order.paper == Paper::a4 ? "A4" : "letter");
+    style.set("head", page::css_text("Inspector's report: " + vehicle.title));
+    style.set("foot", page::css_text(vehicle.revision));
+    data.set("report_style", page::render("report.css", style));
+    data.set("script", page::render("report.js", page::Data()));
+    data.set("file", vehicle.main_file.is_valid() ? order.files.file(vehicle.main_file).name
+                                                  : std::string());
+    data.set("counts", page::counts_of(order.findings));
+    data.set("sections", page::sections_of(context, std::move(feeds)));
+    return page::render("report.html", data);
+}
+
+} // namespace loomwright

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// The loom: flattened and to scale, its bundles, and the cross-section of every run.
+#include "page/report_parts.hpp"
+
+#include "draw/loom_drawing.hpp"
+#include "draw/loom_plan.hpp"
+#include "draw/section_drawing.hpp"
+#include "draw/svg_writer.hpp"
+#include "sheets/bundle_schedule.hpp"
+
+#include <fmt/format.h>
+
+namespace loomwright::page {
+namespace {
+
+std::string flattened(const ReportContext& context) {
+    const draw::LoomPlan plan =
+        draw::loom_plan(context.study(), context.sizing(), draw::BoardSize());
+    draw::MarksTaken none;
+    return "<figure class=\"drawing\">" +
+           draw::svg_figure(draw::loom_sheet(context.study(), plan), "Loom flattened, to scale", "",
+                            none) +
+           "</figure>\n";
+}
+
+/// The bundle schedule, each run leading to its cross-section.
+ReportTable bundles_table(const ReportContext& context, const std::vector<RunBundle>& bundles) {
+    ReportTable table = table_of(bundle_schedule_sheet(context.study(), bundles), "bundles");
+    std::size_t row = 0;
+    for (const RunBundle& bundle : bundles) {
+        if (!bundle.section.wires.empty()) {
+            table.rows[row].cells.front().link = section_id(bundle.run);
+            ++row;
+        }
+    }
+    return table;
+}
+
+std::string sections(const ReportContext& context, const std::vector<RunBundle>& bundles) {
+    std::string out = "<div class=\"plots\">\n";
+    for (const RunBundle& bundle : bundles) {
+        if (bundle.section.wires.empty()) {
+            continue;
+        }
+        draw::MarksTaken none;
+        out += fmt::format("<figure id=\"{}\">", section_id(bundle.run));
+        out += draw::svg_figure(draw::section_sheet(context.study(), context.sizing(), bundle),
+                                "Cross-section of run " + context.vehicle().run(bundle.run).name,
+                                "", none);
+        out += "</figure>\n";
+    }
+    return out + "</div>\n";
+}
+
+} // namespace
+
+std::string loom_part(const ReportContext& context) {
+    if (draw::laced_runs(context.study()).empty()) {
+        return "<p>The wires of this car lie in no run: there is no loom to draw.</p>\n";
+    }
+    const std::vector<RunBundle> bundles = bundle_schedule(context.study(), context.sizing());
+    return flattened(context) + context.table(bundles_table(context, bundles)) +
+           sections(context, bundles);
+}
+
+} // namespace loomwright::page

@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "page/report.hpp"
+#include "page/report_table.hpp"
+
+#include <set>
+#include <string>
+#include <string_view>
+
+// Inside the room only: the sections of the report, and the ids by which they lead to one another.
+
+namespace loomwright::page {
+
+using Ids = std::set<std::string, std::less<>>;
+
+// Ids are a letter and the place in the file: a name cannot break a link.
+[[nodiscard]] std::string finding_id(std::size_t finding); ///< by its place
+[[nodiscard]] std::string curves_id(DeviceId device);      ///< its time-current plot
+[[nodiscard]] std::string section_id(RunId run);           ///< its cross-section
+/// Before the marks of the feeds drawing.
+inline constexpr std::string_view feeds_prefix = "g";
+
+/// What the sections of one page share.
+struct ReportContext {
+    const ReportOrder& order;
+    Ids drawn;    ///< of the feeds drawing
+    Ids workings; ///< that are on the page
+
+    [[nodiscard]] const StudyInput& study() const { return order.checked.study; }
+    [[nodiscard]] const Sizing& sizing() const { return order.checked.sizing; }
+    [[nodiscard]] const Vehicle& vehicle() const { return study().vehicle; }
+    /// The table, with the title of the car over its head on every printed page.
+    [[nodiscard]] std::string table(const ReportTable& table) const;
+    // Where links lead; "" to what is not on the page.
+    [[nodiscard]] std::string in_feeds(std::string_view mark) const; ///< a mark of that drawing
+    [[nodiscard]] std::string wire_working(WireId wire) const;       ///< how its figures come about
+    [[nodiscard]] std::string device_working(DeviceId device) const;
+    [[nodiscard]] std::string state_working(std::size_t state) const; ///< by its place
+    [[nodiscard]] std::string finding_working(std::size_t finding) const;
+};
+
+/// The worst finding that nobody has accepted, of those that pass: its place; -1 for none.
+template <typename Passes> int worst_open(const Findings& findings, Passes passes) {
+    int worst = -1;
+    for (std::size_t i = 0; i < findings.all().size(); ++i) {
+        const Finding& finding = findings.all()[i];
+        if (finding.waived.empty() && passes(finding) &&
+            (worst < 0 ||
+             finding.severity > findings.all()[static_cast<std::size_t>(worst)].severity)) {
+            worst = static_cast<int>(i);
+        }
+    }
+    return worst;
+}
+/// The severity of that finding, leading to it; `good` for none.
+[[nodiscard]] ReportCell verdict_cell(const ReportContext& context, int finding,
+                                      const std::string& good);
+
+// The sections: each the HTML under its heading.
+[[nodiscard]] std::string findings_part(const ReportContext& context);
+[[nodiscard]] std::string waivers_part(const ReportContext& context);
+[[nodiscard]] std::string states_part(const ReportContext& context);
+[[nodiscard]] std::string protection_part(const ReportContext& context);
+[[nodiscard]] std::string curves_part(const ReportContext& context);
+[[nodiscard]] std::string drops_part(const ReportContext& context);
+[[nodiscard]] std::string wires_part(const ReportContext& context);
+[[nodiscard]] std::string faults_part(const ReportContext& context);
+[[nodiscard]] std::string loom_part(const ReportContext& context);
+[[nodiscard]] std::string retained_part(const ReportContext& context);
+[[nodiscard]] std::string assumptions_part(const ReportContext& context);
+[[nodiscard]] std::string method_part(const ReportContext& context);
+/// Every working that there is; its id goes into `context.workings`.
+[[nodiscard]] std::string workings_part(ReportContext& context);
+
+} // namespace loomwright::page
