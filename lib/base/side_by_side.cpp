@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "base/side_by_side.hpp"
 
+#include <atomic>
 #include <exception>
 #include <thread>
 #include <vector>
@@ -56,6 +57,15 @@ void side_by_side(std::size_t helpers, const std::function<void(std::size_t)>& w
             std::rethrow_exception(fault);
         }
     }
+}
+
+void each_side_by_side(std::size_t count, const std::function<void(std::size_t)>& work) {
+    std::atomic<std::size_t> next = 0;
+    side_by_side(1, [&](std::size_t /*number*/) {
+        for (std::size_t i = next++; i < count; i = next++) {
+            work(i);
+        }
+    });
 }
 
 } // namespace loomwright

@@ -16,4 +16,7 @@ constexpr std::size_t rows_worth_a_thread = 2000;
 /// thrown on from here, of several that with the lowest number.
 void side_by_side(std::size_t helpers, const std::function<void(std::size_t)>& work);
 
+/// Calls `work` for each number below `count`, on two threads: each takes the next that is left.
+void each_side_by_side(std::size_t count, const std::function<void(std::size_t)>& work);
+
 } // namespace loomwright

@@ -93,8 +93,10 @@ std::string range_of(double first, double second, const char* unit) {
 
 class Plotter {
 public:
-    Plotter(const StudyInput& study, const Sizing& sizing, DeviceId device)
-        : study_(study), sizing_(sizing), device_(study.vehicle.device(device)), id_(device),
+    Plotter(const StudyInput& study, const Sizing& sizing, DeviceId device,
+            const ShortsToOpen& shorts)
+        : least_short_(shorts.least), greatest_short_(shorts.greatest), study_(study),
+          sizing_(sizing), device_(study.vehicle.device(device)), id_(device),
           air_(air_range(study, device)) {
         for (const FuseSizing& fuse : sizing.fuses) {
             fuse_ = fuse.device == device ? &fuse : fuse_;
@@ -102,9 +104,6 @@ public:
         rating_a_ = sizing.design.ratings[device.index()].value_or(Amps(0.0)).value();
         band_ = band_in_place(study, device, rating_a_, air_);
         upstream_ = upstream_bands(study, sizing, device);
-        least_short_ = least_short(study, sizing, *fuse_);
-        greatest_short_ =
-            prospective_currents(study, sizing.design, sizing.states)[device.index()].greater();
         breaks_ = breaking_capacity_of(study, sizing.design, device).amps;
         starts_ = starts_through(study, sizing, device);
         if (starts_.size() > most_starts) {
@@ -362,6 +361,8 @@ private:
 
     static constexpr std::size_t most_starts = 3;
 
+    std::optional<LeastShort> least_short_;
+    Prospect greatest_short_;
     const StudyInput& study_;
     const Sizing& sizing_;
     const Device& device_;
@@ -371,8 +372,6 @@ private:
     double rating_a_ = 0.0;
     TimeCurrentBand band_;
     std::vector<UpstreamBand> upstream_;
-    std::optional<LeastShort> least_short_;
-    Prospect greatest_short_;
     std::optional<Amps> breaks_;
     std::vector<StartPulse> starts_;
     std::string wire_note_;
@@ -381,8 +380,31 @@ private:
 
 } // namespace
 
+std::vector<ShortsToOpen> shorts_to_open(const StudyInput& study, const Sizing& sizing) {
+    const auto prospects = prospective_currents(study, sizing.design, sizing.states);
+    std::vector<ShortsToOpen> out;
+    out.reserve(sizing.fuses.size());
+    for (const FuseSizing& fuse : sizing.fuses) {
+        out.push_back({least_short(study, sizing, fuse), prospects[fuse.device.index()].greater()});
+    }
+    return out;
+}
+
+LogPlot curves_plot(const StudyInput& study, const Sizing& sizing, DeviceId device,
+                    const ShortsToOpen& shorts) {
+    return Plotter(study, sizing, device, shorts).make();
+}
+
 LogPlot curves_plot(const StudyInput& study, const Sizing& sizing, DeviceId device) {
-    return Plotter(study, sizing, device).make();
+    ShortsToOpen shorts;
+    for (const FuseSizing& fuse : sizing.fuses) {
+        if (fuse.device == device) {
+            shorts.least = least_short(study, sizing, fuse);
+        }
+    }
+    shorts.greatest =
+        prospective_currents(study, sizing.design, sizing.states)[device.index()].greater();
+    return curves_plot(study, sizing, device, shorts);
 }
 
 } // namespace loomwright

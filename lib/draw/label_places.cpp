@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 namespace loomwright::draw {
 namespace {
@@ -125,22 +126,20 @@ public:
     std::optional<LabelPlace> place(const LineLabel& label, std::size_t own) {
         const std::vector<Spot> anchors = spots_along(label.line, anchor_step);
         std::optional<LabelPlace> best;
-        double least = 0.0;
+        double least = std::numeric_limits<double>::infinity();
         for (std::size_t i = 0; i < anchors.size(); ++i) {
             const double along = std::abs(static_cast<double>(i) -
                                           label.wanted * static_cast<double>(anchors.size() - 1));
             for (const double away : distances) {
                 const double at_least = distance * away + astray * along * anchor_step;
-                if (best && at_least >= least) {
+                if (at_least >= least) {
                     break;
                 }
                 for (int k = 0; k < directions; ++k) {
                     const LabelPlace here = place_round(label, anchors[i], away, k);
-                    const auto cost = cost_of(label, here, own);
-                    const double sum = cost.value_or(0.0) + at_least;
-                    if (cost && (!best || sum < least)) {
+                    if (const auto sum = cost_of(label, here, own, at_least, least)) {
                         best = here;
-                        least = sum;
+                        least = *sum;
                     }
                 }
             }
@@ -171,15 +170,24 @@ private:
                 place.corner.y + label.height};
     }
 
-    /// Nothing where the label cannot stand at all.
+    /// `at_least` and what the place costs; nothing where the label cannot stand at all, or where
+    /// that comes to `most` or more.
     [[nodiscard]] std::optional<double> cost_of(const LineLabel& label, const LabelPlace& place,
-                                                std::size_t own) const {
+                                                std::size_t own, double at_least,
+                                                double most) const {
         const Box box = box_of(label, place);
         const Box wide{box.left - clearance, box.top - clearance, box.right + clearance,
                        box.bottom + clearance};
         if (wide.left < field_.left || wide.right > field_.right() || wide.top < field_.top ||
             wide.bottom > field_.bottom() ||
             std::ranges::any_of(taken_, [&](const Box& other) { return wide.meets(other); })) {
+            return std::nullopt;
+        }
+        double cost = 0.0;
+        squares_.each_in(wide, [&](const Squares::Entry& entry) {
+            cost += wide.holds(entry.spot) ? covering : 0.0;
+        });
+        if (cost + at_least >= most) {
             return std::nullopt;
         }
         const std::vector<Spot> leader = spots_along({place.anchor, place.end}, 0.7);
@@ -193,21 +201,21 @@ private:
                       std::min(place.anchor.y, place.end.y) - near,
                       std::max(place.anchor.x, place.end.x) + near,
                       std::max(place.anchor.y, place.end.y) + near};
-        double cost = 0.0;
-        squares_.each_in(wide, [&](const Squares::Entry& entry) {
-            cost += wide.holds(entry.spot) ? covering : 0.0;
-        });
         squares_.each_in(way, [&](const Squares::Entry& entry) {
             const bool is_crossed =
                 entry.line != own && way.holds(entry.spot) && is_near(leader, entry.spot);
             cost += is_crossed ? crossing : 0.0;
         });
-        return cost;
+        const double sum = cost + at_least;
+        return sum < most ? std::optional(sum) : std::nullopt;
     }
 
     static bool is_near(const std::vector<Spot>& leader, Spot spot) {
-        return std::ranges::any_of(leader,
-                                   [&](Spot other) { return length_of(other, spot) < near; });
+        return std::ranges::any_of(leader, [&](Spot other) {
+            const double x = other.x - spot.x;
+            const double y = other.y - spot.y;
+            return x * x + y * y < near * near;
+        });
     }
 
     const Field& field_;

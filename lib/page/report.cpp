@@ -4,6 +4,7 @@
 
 #include "page/report_parts.hpp"
 
+#include "base/side_by_side.hpp"
 #include "draw/feeds.hpp"
 #include "draw/svg_writer.hpp"
 #include "page_templates.hpp"
@@ -71,32 +72,52 @@ bool draw_all_feeds(ReportContext& context, std::string& out, std::string& why_n
     return true;
 }
 
-Data section(const char* id, const char* heading, std::string html) {
-    Data out;
-    out.set("id", id);
-    out.set("heading", heading);
-    out.set("html", std::move(html));
-    return out;
-}
+/// A section of the page; those that need the others' ids are made after them.
+struct Section {
+    const char* id;
+    const char* heading;
+    std::string (*make)(const ReportContext&);
+};
 
-/// The sections under the findings, in the order of the page.
-Data::List sections_of(ReportContext& context, std::string feeds) {
-    std::string workings = workings_part(context); // first: the others lead to what is there
+constexpr std::array under_the_verdict = {
+    Section{"findings", "What was found", findings_part},
+    Section{"states", "States and sources", states_part},
+    Section{"protection", "Protection", protection_part},
+    Section{"curves", "Time and current", curves_part},
+    Section{"drops", "Voltage drop", drops_part},
+    Section{"every-wire", "Wires", wires_part},
+    Section{"faults", "Faults", faults_part},
+    Section{"feeds", "Feeds", nullptr},
+    Section{"loom", "Loom", loom_part},
+    Section{"waivers", "Accepted findings", waivers_part},
+    Section{"old-wiring", "Old wiring", retained_part},
+    Section{"assumptions", "Assumptions", assumptions_part},
+    Section{"method", "Method and sources", method_part},
+    Section{"workings", "Workings", nullptr},
+};
+
+/// The sections in the order of the page. `feeds` and `workings` are made first: the others lead to
+/// what is there.
+Data::List sections_of(const ReportContext& context, std::string feeds, std::string workings) {
+    std::array<std::string, under_the_verdict.size()> made;
+    each_side_by_side(made.size(), [&](std::size_t i) {
+        const Section& section = under_the_verdict.at(i);
+        if (section.make != nullptr) {
+            made.at(i) = section.make(context);
+        }
+    });
     Data::List out;
-    out.push_back(section("findings", "What was found", findings_part(context)));
-    out.push_back(section("states", "States and sources", states_part(context)));
-    out.push_back(section("protection", "Protection", protection_part(context)));
-    out.push_back(section("curves", "Time and current", curves_part(context)));
-    out.push_back(section("drops", "Voltage drop", drops_part(context)));
-    out.push_back(section("every-wire", "Wires", wires_part(context)));
-    out.push_back(section("faults", "Faults", faults_part(context)));
-    out.push_back(section("feeds", "Feeds", std::move(feeds)));
-    out.push_back(section("loom", "Loom", loom_part(context)));
-    out.push_back(section("waivers", "Accepted findings", waivers_part(context)));
-    out.push_back(section("old-wiring", "Old wiring", retained_part(context)));
-    out.push_back(section("assumptions", "Assumptions", assumptions_part(context)));
-    out.push_back(section("method", "Method and sources", method_part(context)));
-    out.push_back(section("workings", "Workings", std::move(workings)));
+    for (std::size_t i = 0; i < made.size(); ++i) {
+        const Section& section = under_the_verdict.at(i);
+        const std::string_view id = section.id;
+        Data row;
+        row.set("id", section.id);
+        row.set("heading", section.heading);
+        row.set("html", id == "feeds"      ? std::move(feeds)
+                        : id == "workings" ? std::move(workings)
+                                           : std::move(made.at(i)));
+        out.push_back(std::move(row));
+    }
     return out;
 }
 
@@ -142,11 +163,13 @@ namespace loomwright {
 
 std::optional<std::string> make_report(const ReportOrder& order, std::string& why_not) {
     const Vehicle& vehicle = order.checked.study.vehicle;
-    page::ReportContext context{order, {}, {}};
+    page::ReportContext context{
+        order, shorts_to_open(order.checked.study, order.checked.sizing), {}, {}};
     std::string feeds;
     if (!page::draw_all_feeds(context, feeds, why_not)) {
         return std::nullopt;
     }
+    std::string workings = page::workings_part(context);
     page::Data data = page::page_data(vehicle, order.findings, order.paper);
     page::Data style;
     style.set("paper", order.paper == Paper::a4 ? "A4" : "letter");
@@ -157,7 +180,7 @@ std::optional<std::string> make_report(const ReportOrder& order, std::string& wh
     data.set("file", vehicle.main_file.is_valid() ? order.files.file(vehicle.main_file).name
                                                   : std::string());
     data.set("counts", page::counts_of(order.findings));
-    data.set("sections", page::sections_of(context, std::move(feeds)));
+    data.set("sections", page::sections_of(context, std::move(feeds), std::move(workings)));
     return page::render("report.html", data);
 }
 

@@ -44,34 +44,45 @@ public:
         table.columns = {{"wire"},     {"short at"}, {"in state"}, {"fault (A)", true},
                          {"opens"},    {"ends in"},  {"hottest"},  {"peak (C)", true},
                          {"goes dead"}};
+        std::size_t harmless = 0;
         for (const auto& [place, which] : worst) {
-            table.rows.push_back(short_row(*which));
+            const ShortEvent& event = answer_.sweep.event(*which);
+            if (event.is_solved && event.outcome == ShortOutcome::harmless) {
+                ++harmless;
+            } else {
+                table.rows.push_back(short_row(*which));
+            }
         }
-        table.notes = {"Ends in: carried, cleared or cycles leave every conductor within what its "
+        table.notes = {fmt::format("Ends that nothing minds in any state, left out: {}.", harmless),
+                       "Ends in: carried, cleared or cycles leave every conductor within what its "
                        "insulation stands; too-late, overheats and fire do not."};
         return table;
     }
 
-    /// Of each thing opened what it does, the states that agree together.
+    /// What each open does, the states that agree together; things that do the same when opened, as
+    /// those in a row do, stand together.
     [[nodiscard]] ReportTable opens() const {
-        std::map<std::pair<int, std::string>, States> grouped;
-        for (const OpenCase& open : answer_.sweep.opens) {
-            const std::string effect = effect_of(open);
-            if (!effect.empty()) {
-                grouped[{open.branch, effect}].push_back(open.state);
+        std::map<std::string, std::vector<int>> same;
+        std::vector<const std::string*> order;
+        for (const auto& [branch, effect] : effects()) {
+            const auto [place, is_new] = same.try_emplace(effect);
+            place->second.push_back(branch);
+            if (is_new) {
+                order.push_back(&place->first);
             }
         }
         ReportTable table;
         table.id = "opens";
         table.caption = "Each conductor, contact, fuse and ground opened";
-        table.columns = {{"opened"}, {"in states"}, {"what it does"}};
-        for (const auto& [key, states] : grouped) {
-            table.rows.push_back(
-                {"",
-                 {text_cell(branch_name(answer_.study, key.first), link_of(key.first)),
-                  text_cell(names_of(states)), text_cell(key.second)}});
+        table.columns = {{"opened"}, {"what it does"}};
+        for (const std::string* effect : order) {
+            const std::vector<int>& branches = same[*effect];
+            table.rows.push_back({"",
+                                  {text_cell(branches_text(branches), link_of(branches.front())),
+                                   text_cell(*effect)}});
         }
-        table.notes = {"Opens that change nothing in a state are left out."};
+        table.notes = {"Things that do the same when opened stand together. Opens that change "
+                       "nothing in a state are left out."};
         return table;
     }
 
@@ -87,10 +98,6 @@ public:
                          {"in states"},
                          {"way of the current"}};
         for (const SneakDanger& danger : sneak_dangers(answer_)) {
-            std::vector<std::string> opened;
-            for (const int branch : danger.branches) {
-                opened.push_back(branch_name(answer_.study, branch));
-            }
             const UnexpectedDevice& device = *danger.worst;
             std::string way;
             for (const std::string& step : way_names(answer_.study, device.way)) {
@@ -98,7 +105,7 @@ public:
             }
             table.rows.push_back(
                 {"",
-                 {text_cell(list_of(opened)),
+                 {text_cell(branches_text(danger.branches)),
                   text_cell(answer_.study.vehicle.device(device.device).name,
                             context_.device_working(device.device)),
                   text_cell(sneak_text(device)), number_cell(device.volts, 2),
@@ -158,6 +165,44 @@ private:
         names.reserve(states.size());
         for (const std::size_t state : states) {
             names.push_back(state_of_case(state));
+        }
+        return list_of(names);
+    }
+
+    /// "in cranking: dead: E1. In parked: ..." of each branch that changes something when opened,
+    /// in the order of the network.
+    [[nodiscard]] std::map<int, std::string> effects() const {
+        std::map<int, std::vector<std::pair<std::string, States>>> found;
+        for (const OpenCase& open : answer_.sweep.opens) {
+            const std::string effect = effect_of(open);
+            if (effect.empty()) {
+                continue;
+            }
+            auto& list = found[open.branch];
+            const auto same =
+                std::ranges::find(list, effect, &std::pair<std::string, States>::first);
+            if (same == list.end()) {
+                list.emplace_back(effect, States{open.state});
+            } else {
+                same->second.push_back(open.state);
+            }
+        }
+        std::map<int, std::string> out;
+        for (const auto& [branch, list] : found) {
+            std::string& text = out[branch];
+            for (const auto& [effect, states] : list) {
+                text +=
+                    fmt::format("{}in {}: {}.", text.empty() ? "" : " ", names_of(states), effect);
+            }
+        }
+        return out;
+    }
+
+    [[nodiscard]] std::string branches_text(const std::vector<int>& branches) const {
+        std::vector<std::string> names;
+        names.reserve(branches.size());
+        for (const int branch : branches) {
+            names.push_back(branch_name(answer_.study, branch));
         }
         return list_of(names);
     }

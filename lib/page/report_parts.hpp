@@ -2,12 +2,14 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "draw/curves_plot.hpp"
 #include "page/report.hpp"
 #include "page/report_table.hpp"
 
 #include <set>
 #include <string>
 #include <string_view>
+#include <vector>
 
 // Inside the room only: the sections of the report, and the ids by which they lead to one another.
 
@@ -25,8 +27,9 @@ inline constexpr std::string_view feeds_prefix = "g";
 /// What the sections of one page share.
 struct ReportContext {
     const ReportOrder& order;
-    Ids drawn;    ///< of the feeds drawing
-    Ids workings; ///< that are on the page
+    std::vector<ShortsToOpen> shorts; ///< by the place of each device in Sizing::fuses
+    Ids drawn;                        ///< of the feeds drawing
+    Ids workings;                     ///< that are on the page
 
     [[nodiscard]] const StudyInput& study() const { return order.checked.study; }
     [[nodiscard]] const Sizing& sizing() const { return order.checked.sizing; }

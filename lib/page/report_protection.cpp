@@ -8,9 +8,8 @@
 #include "base/display.hpp"
 #include "draw/curves_plot.hpp"
 #include "draw/svg_writer.hpp"
-#include "sizing/device_curves.hpp"
+#include "sizing/device_bands.hpp"
 #include "sizing/protect.hpp"
-#include "study/prospective.hpp"
 
 #include <fmt/format.h>
 
@@ -32,10 +31,7 @@ bool is_of_protection(Rule rule) {
 
 class ProtectionRows {
 public:
-    explicit ProtectionRows(const ReportContext& context)
-        : context_(context),
-          prospects_(prospective_currents(context.study(), context.sizing().design,
-                                          context.sizing().states)) {}
+    explicit ProtectionRows(const ReportContext& context) : context_(context) {}
 
     [[nodiscard]] ReportRow row(const FuseSizing& fuse) const {
         const Vehicle& vehicle = context_.vehicle();
@@ -106,8 +102,9 @@ private:
 
     void add_shorts(ReportRow& row, const FuseSizing& fuse) const {
         const std::string working = context_.device_working(fuse.device);
-        const auto least = least_short(context_.study(), context_.sizing(), fuse);
-        const double greatest = prospects_[fuse.device.index()].greater().amps;
+        const auto place = static_cast<std::size_t>(&fuse - context_.sizing().fuses.data());
+        const auto& least = context_.shorts[place].least;
+        const double greatest = context_.shorts[place].greatest.amps;
         if (!least) {
             row.cells.push_back(no_cell());
             row.cells.push_back(no_cell());
@@ -149,7 +146,6 @@ private:
     }
 
     const ReportContext& context_;
-    std::vector<ProspectPair> prospects_;
 };
 
 } // namespace
@@ -185,13 +181,15 @@ std::string protection_part(const ReportContext& context) {
 
 std::string curves_part(const ReportContext& context) {
     std::string out = "<div class=\"plots\">\n";
-    for (const FuseSizing& fuse : context.sizing().fuses) {
+    const auto& fuses = context.sizing().fuses;
+    for (std::size_t i = 0; i < fuses.size(); ++i) {
+        const FuseSizing& fuse = fuses[i];
         const std::string& name = context.vehicle().device(fuse.device).name;
         draw::MarksTaken none;
         out += fmt::format("<figure id=\"{}\">", curves_id(fuse.device));
-        out += draw::svg_figure(
-            draw::plot_sheet(curves_plot(context.study(), context.sizing(), fuse.device)),
-            "Time and current of " + name, "", none);
+        out += draw::svg_figure(draw::plot_sheet(curves_plot(context.study(), context.sizing(),
+                                                             fuse.device, context.shorts[i])),
+                                "Time and current of " + name, "", none);
         out += "</figure>\n";
     }
     return out + "</div>\n";

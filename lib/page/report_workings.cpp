@@ -4,15 +4,14 @@
 // How every figure comes about: closed until a link opens it.
 #include "page/report_parts.hpp"
 
+#include "base/side_by_side.hpp"
 #include "checks/explain.hpp"
 #include "sheets/characters.hpp"
 #include "sheets/text.hpp"
 
 #include <fmt/format.h>
 
-#include <optional>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 namespace loomwright::page {
@@ -43,48 +42,58 @@ std::string lines_of(std::string_view text) {
     return out;
 }
 
-/// Writes the workings one after another. By hand, not by a template: there are as many as the car
-/// has wires.
-class Workings {
-public:
-    explicit Workings(ReportContext& context) : context_(context) {}
-
-    void add(const std::string& id, const std::string& what,
-             const std::optional<std::vector<ProofSection>>& sections) {
-        if (!sections || sections->empty()) {
-            return;
-        }
-        context_.workings.insert(id);
-        out_ += fmt::format("<details><summary>{}</summary><pre id=\"{}\">{}</pre></details>\n",
-                            markup_text(what), id, lines_of(proof_text(*sections, columns)));
-    }
-    [[nodiscard]] std::string take() { return std::move(out_); }
-
-private:
-    ReportContext& context_;
-    std::string out_;
+/// One working: closed, the id inside it, so that a link opens it. By hand, not by a template:
+/// there are as many as the car has wires.
+struct Working {
+    std::string id;
+    std::string what;
+    std::string name; ///< by which it is asked for
+    std::string html; ///< "" where nothing is told of it
 };
+
+void make(Working& working, const CheckInput& checked) {
+    const auto sections = explain(checked, working.name);
+    if (sections && !sections->empty()) {
+        working.html = fmt::format(
+            "<details><summary>{}</summary><pre id=\"{}\">{}</pre></details>\n",
+            markup_text(working.what), working.id, lines_of(proof_text(*sections, columns)));
+    }
+}
+
+std::vector<Working> all_workings(const Vehicle& vehicle) {
+    std::vector<Working> out;
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        const Device& device = vehicle.devices[i];
+        out.push_back({device_id(i),
+                       fmt::format("{} {}{}{}", device.word, device.name,
+                                   device.title.empty() ? "" : ": ", device.title),
+                       device.name,
+                       {}});
+    }
+    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
+        const Wire& wire = vehicle.wires[i];
+        out.push_back({wire_id(i),
+                       fmt::format("wire {}: {} to {}", wire.number, vehicle.show(wire.from),
+                                   vehicle.show(wire.to)),
+                       wire.number,
+                       {}});
+    }
+    return out;
+}
 
 } // namespace
 
 std::string workings_part(ReportContext& context) {
-    const Vehicle& vehicle = context.vehicle();
-    Workings workings(context);
-    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-        const Device& device = vehicle.devices[i];
-        workings.add(device_id(i),
-                     fmt::format("{} {}{}{}", device.word, device.name,
-                                 device.title.empty() ? "" : ": ", device.title),
-                     explain(context.order.checked, device.name));
+    std::vector<Working> all = all_workings(context.vehicle());
+    each_side_by_side(all.size(), [&](std::size_t i) { make(all[i], context.order.checked); });
+    std::string out;
+    for (const Working& working : all) {
+        if (!working.html.empty()) {
+            context.workings.insert(working.id);
+            out += working.html;
+        }
     }
-    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
-        const Wire& wire = vehicle.wires[i];
-        workings.add(wire_id(i),
-                     fmt::format("wire {}: {} to {}", wire.number, vehicle.show(wire.from),
-                                 vehicle.show(wire.to)),
-                     explain(context.order.checked, wire.number));
-    }
-    return workings.take();
+    return out;
 }
 
 std::string ReportContext::wire_working(WireId wire) const {
