@@ -101,7 +101,7 @@ def run(commands, folder, program):
     for command in commands:
         done = subprocess.run(["bash", "-c", command], cwd=folder, env=env, stdin=subprocess.DEVNULL,
                               stdout=subprocess.PIPE, stderr=subprocess.STDOUT, timeout=300, check=False)
-        text += done.stdout.decode()
+        text += done.stdout.decode(errors="replace")
         status = done.returncode
     return text, status
 
