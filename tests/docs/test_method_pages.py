@@ -10,7 +10,7 @@ SOURCE = pathlib.Path(__file__).parents[2]
 PAGES = sorted((SOURCE / "docs/method").glob("*.md"))
 # A line of sources says how sure it is, or leads to where that is said.
 KNOWN = re.compile(r"\b(read|memory|derived|common practice|no source|our own|any textbook|held against|each with its mark|"
-                   r"laws?|algorithm|\d{4})\b|\]\(")
+                   r"laws?|algorithm|\d{4})\b|\]\(", re.I)
 
 
 def section(text, heading):
