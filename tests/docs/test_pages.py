@@ -22,6 +22,7 @@ import pages
 SOURCE = pathlib.Path(os.environ.get("LOOMWRIGHT_SOURCE_DIR", pathlib.Path(__file__).parents[2])).resolve()
 PROGRAM = pathlib.Path(os.environ.get("LOOMWRIGHT", SOURCE / "build/ci/cli/loomwright")).resolve()
 LINK = re.compile(r"(?<!!)\[[^\]]*\]\(([^)#\s]+)(?:#[^)]*)?\)")
+ANCHOR = re.compile(r"(?<!!)\[[^\]]*\]\(([^)#\s]*)#([^)\s]+)\)")
 MOST_SHOWN = 40
 SCHEMA = json.loads((SOURCE / "schemas" / "vehicle.schema.json").read_text(encoding="utf-8"))
 
@@ -30,6 +31,13 @@ def all_pages():
     yield SOURCE / "README.md"
     yield SOURCE / "DEVELOPERS.md"
     yield from sorted((SOURCE / "docs").rglob("*.md"))
+
+
+def anchors_of(path):
+    """The anchors of a page's headings, as Markdown viewers make them."""
+    text = re.sub(r"^```.*?^```", "", path.read_text(encoding="utf-8"), flags=re.S | re.M)
+    headings = [re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", one) for one in re.findall(r"^#+ (.+)$", text, re.M)]
+    return {re.sub(r"[^\w\- ]", "", one.strip().lower()).replace(" ", "-") for one in headings}
 
 
 def work_folder(parent):
@@ -102,6 +110,14 @@ class Pages(unittest.TestCase):
                 if "://" not in target and not target.startswith("mailto:"):
                     with self.subTest(page=path.name, link=target):
                         self.assertTrue((path.parent / target).exists())
+
+    def test_links_into_a_page_lead_to_a_heading(self):
+        for path in all_pages():
+            for target, anchor in ANCHOR.findall(path.read_text(encoding="utf-8")):
+                page = path.parent / target if target else path
+                if "://" not in target and page.suffix == ".md":
+                    with self.subTest(page=path.name, link=f"{target}#{anchor}"):
+                        self.assertIn(anchor, anchors_of(page))
 
     def test_every_page_is_reached_from_the_index(self):
         index = (SOURCE / "docs" / "README.md").read_text(encoding="utf-8")

@@ -18,7 +18,7 @@ PARTS = ["Why", "How it is judged", "Source", "Figures", "How to fix", "When a w
 # A source is worth what is known of it: a page says which of these it is.
 MARKS = re.compile(r"\b(read|memory|recalled|derived|common practice|no source|the vehicle file|What was frozen|"
                    r"its own source and mark|Ohm's law|Kirchhoff's (?:current )?laws?|Conservation of charge|"
-                   r"loomwright tables)\b|\bread\)", re.I)
+                   r"loomwright tables)\b", re.I)
 FOUND = re.compile(r"\b(?:danger|fault|caution|note|error)\[([a-z-]+)\]")
 NO_FOLDER = {"bad-file"}  # a file that is not there has no text to stand in a folder
 
