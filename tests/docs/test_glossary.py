@@ -4,6 +4,7 @@
 what decided a size, how a short ends, kinds of devices, covers, conditions of the engine."""
 
 import csv
+import html
 import json
 import os
 import pathlib
@@ -19,6 +20,7 @@ MARLOW = SOURCE / "examples/marlow/marlow.yaml"
 FAN = SOURCE / "examples/relay-fan/relay-fan.yaml"
 RULE = re.compile(r"^-+(?:  +-+)+\s*$")
 UNIT = re.compile(r" \([^)]*\)?$")
+PAGE_HEAD = re.compile(r"<th(?: [^>]*)?>([^<]*)")
 
 
 def words():
@@ -66,6 +68,8 @@ class Glossary(unittest.TestCase):
             grown = pathlib.Path(folder, "grown.yaml")
             grown.write_text(FAN.read_text(encoding="utf-8").replace("draws: 12 A", "draws: 20 A"), encoding="utf-8")
             heads.update(heads_of(answer("compare", FAN, grown)))
+            page = answer("report", FAN) + answer("report", MARLOW, "--no-faults")
+            heads.update(" ".join(html.unescape(head).split()) for head in PAGE_HEAD.findall(page))
         for arguments in (("size", MARLOW), ("solve", MARLOW, "--state", "cruise-night"), ("energy", MARLOW),
                           ("solve", FAN, "--state", "on", "--spread", "50"), ("place", MARLOW, "A1"),
                           ("faults", MARLOW, "--state", "cruise-night")):
