@@ -4,8 +4,13 @@
 
 ```sh      every line is a command; the ```text block right after it is what the commands print, in
            which a line of three dots stands for any number of lines
-```yaml    a vehicle when it opens with `loomwright: 1`; one whose first line is a comment with a file
-           name (`# lamp.yaml`) is written to that file for the commands that follow
+```yaml    a vehicle when it opens with `loomwright: 1`, else a piece of one; one whose first line is a
+           comment with a file name (`# lamp.yaml`) is written to that file for the commands that follow
+```text    what a program prints, or what a page of a rule is tested for by itself
+
+Nothing else is fenced. A block is left out only where the line before it says why:
+
+    <!-- not run: it builds the program, which runs this test -->
 """
 
 import os
@@ -14,16 +19,18 @@ import re
 import subprocess
 
 FENCE = re.compile(r"^```(\w*)\s*$")
+LANGUAGES = ("sh", "yaml", "text")
+ANY_FENCE = re.compile(r"^\s*(```|~~~)")
+NOT_RUN = re.compile(r"^<!-- not run: (.+) -->$")
 DOTS = "..."
-# Commands that a page names and that are not run from here: they would run this test again, or a build.
-NOT_RUN = ("examples/run", "tests/run", ".ci/", "git ", "cmake ", "ctest ", "sudo ", "cd ", "build/")
 
 
 class Block:
-    """One fenced block: its language, its lines, and where it stands."""
+    """One fenced block: its language, its lines, where it stands, and why it is not run, if so."""
 
-    def __init__(self, language, first, last, lines):
+    def __init__(self, language, first, last, lines, reason=None):
         self.language = language
+        self.reason = reason
         self.first = first  # index of the line with the opening fence
         self.last = last    # index of the line with the closing fence
         self.lines = lines
@@ -33,15 +40,33 @@ class Block:
         return "".join(line + "\n" for line in self.lines)
 
 
+def reason_before(lines, first):
+    """Why the block that is opened in this line is not run; None: it is."""
+    match = next((NOT_RUN.match(line) for line in reversed(lines[:first]) if line.strip()), None)
+    return match.group(1) if match else None
+
+
+def odd_fences(page):
+    """Lines that open or close a block in a way that no test would see."""
+    inside = False
+    for number, line in enumerate(page.split("\n"), 1):
+        if not ANY_FENCE.match(line):
+            continue
+        match = FENCE.match(line)
+        if match is None or match.group(1) not in (("",) if inside else LANGUAGES):
+            yield number
+        inside = not inside
+
+
 def blocks_of(page):
     """The fenced blocks of a page's text, in order."""
-    found, language, first, inside = [], None, 0, []
-    for index, line in enumerate(page.split("\n")):
+    found, language, first, inside, lines = [], None, 0, [], page.split("\n")
+    for index, line in enumerate(lines):
         match = FENCE.match(line)
         if language is None and match:
             language, first, inside = match.group(1), index, []
         elif language is not None and line.rstrip() == "```":
-            found.append(Block(language, first, index, inside))
+            found.append(Block(language, first, index, inside, reason_before(lines, first)))
             language = None
         elif language is not None:
             inside.append(line)
@@ -90,10 +115,6 @@ def agrees(expected, printed):
     return at <= end
 
 
-def is_run(command):
-    return not command.startswith(NOT_RUN)
-
-
 def run(commands, folder, program):
     """What the commands print, both streams together, and the last exit status."""
     env = {**os.environ, "PATH": f"{program.parent}{os.pathsep}{os.environ['PATH']}", "NO_COLOR": "1"}
@@ -101,7 +122,7 @@ def run(commands, folder, program):
     for command in commands:
         done = subprocess.run(["bash", "-c", command], cwd=folder, env=env, stdin=subprocess.DEVNULL,
                               stdout=subprocess.PIPE, stderr=subprocess.STDOUT, timeout=300, check=False)
-        text += done.stdout.decode()
+        text += done.stdout.decode(errors="replace")
         status = done.returncode
     return text, status
 

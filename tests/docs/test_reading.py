@@ -61,10 +61,15 @@ class Reading(unittest.TestCase):
         self.assertTrue(pages.agrees(["a"], ["a  "]))
         self.assertFalse(pages.agrees(["a"], [" a"]))
 
-    def test_the_two_commands_of_the_house_are_not_run_from_here(self):
-        self.assertFalse(pages.is_run("tests/run"))
-        self.assertFalse(pages.is_run("examples/run"))
-        self.assertTrue(pages.is_run("loomwright check car.yaml"))
+    def test_a_block_is_left_out_only_with_a_reason(self):
+        page = "<!-- not run: it would build -->\n\n```sh\nmake\n```\n\nWords.\n\n```sh\necho\n```\n"
+        self.assertEqual([block.reason for block in pages.blocks_of(page)], ["it would build", None])
+
+    def test_fences_that_no_test_would_see(self):
+        self.assertEqual(list(pages.odd_fences(PAGE)), [])
+        for page in ("  ```sh\necho\n  ```\n", "```bash\necho\n```\n", "~~~sh\necho\n~~~\n", "```\necho\n```\n",
+                     "```sh title\necho\n```\n"):
+            self.assertNotEqual(list(pages.odd_fences(page)), [], page)
 
 
 if __name__ == "__main__":

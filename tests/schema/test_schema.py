@@ -5,7 +5,8 @@
 Every example and the example of the language validate; every file of tests/bad is seen or not seen by
 the schema as its head says (`# schema: rejects` or `accepts`), and what the schema rejects the reader
 rejects too. The words of the schema are those of the tables and of the catalogue of rules.
-The schema is checked against the metaschema of draft 2020-12 by python3-jsonschema.
+The schema is checked against the metaschema of draft 2020-12 by python3-jsonschema. Every key says what it is,
+its examples and its default are such as the schema takes, and its default is that of the tables.
 """
 
 import json
@@ -77,6 +78,44 @@ def rows(table):
     return [dict(zip(columns, row)) for row in data["rows"]]
 
 
+def keys(node=None, where="file"):
+    """(where, key, its node) of every key that the schema knows, at any depth."""
+    node = SCHEMA if node is None else node
+    if isinstance(node, list):
+        for one in node:
+            yield from keys(one, where)
+    elif isinstance(node, dict):
+        for key, inner in node.get("properties", {}).items():
+            yield where, key, inner
+        for key, inner in node.items():
+            if key == "properties" or key == "$defs":
+                for name, one in inner.items():
+                    yield from keys(one, name if key == "$defs" else f"{where}/{name}")
+            elif key != "if":
+                yield from keys(inner, where)
+
+
+def described(node):
+    if "description" in node or "$ref" not in node:
+        return node.get("description", "")
+    return described(SCHEMA["$defs"][node["$ref"].rpartition("/")[2]])
+
+
+# Keys whose default is a row of the tables: (row, how much of the key's unit one of the row's is).
+TABLED = {
+    ("zone", "air"): ("air", 1), ("kind-alternator", "resistance"): ("alternator-resistance", 1e3),
+    ("kind-starter", "solenoid"): ("starter-solenoid", 1), ("kind-relay", "coil"): ("relay-coil", 1),
+    ("kind-strap", "resistance"): ("strap-resistance", 1e3), ("kind-ground", "bond"): ("ground-bond", 1e3),
+    ("policy", "fuse-loading"): ("fuse-loading", 100), ("policy", "least-size"): ("least-size", 1e6),
+    ("policy", "battery-temperature"): ("battery-temperature", 1), ("policy", "take-out"): ("take-out", 1e3),
+    ("policy", "service-loop"): ("service-loop", 1e3), ("policy", "spare"): ("spare", 100),
+    ("policy", "ground-offset"): ("ground-offset-sensor", 1e3), ("policy/route", "hot"): ("route-hot", 100),
+    ("policy/route", "wet"): ("route-wet", 100), ("policy/route", "moving"): ("route-moving", 100),
+    ("policy/route", "seen"): ("route-seen", 100), ("kind-diode", "drop"): ("diode-drop", 1),
+    ("inner-diode", "drop"): ("diode-drop", 1),
+}
+
+
 class Schema(unittest.TestCase):
     def test_is_a_schema(self):
         jsonschema.Draft202012Validator.check_schema(SCHEMA)
@@ -119,6 +158,30 @@ class Schema(unittest.TestCase):
         codes = [row["code"] for row in rows("colours")]
         self.assertEqual(definitions["colour"]["pattern"],
                          "^(?:{0})(?:/(?:{0})){{0,2}}$".format("|".join(codes)))
+
+    def test_every_key_says_what_it_is(self):
+        found = [(where, key) for where, key, node in keys() if "const" not in node and not described(node).strip()]
+        self.assertEqual(found, [])
+        self.assertGreater(len(list(keys())), 300)
+
+    def test_examples_and_defaults_are_such_as_the_schema_takes(self):
+        seen = 0
+        for where, key, node in keys():
+            inner = {**{"$defs": SCHEMA["$defs"]}, **node}
+            for value in [*node.get("examples", []), *([node["default"]] if "default" in node else [])]:
+                with self.subTest(key=f"{where}/{key}", value=value):
+                    found = jsonschema.Draft202012Validator(inner).iter_errors(value)
+                    self.assertEqual([error.message for error in found], [])
+                    seen += 1
+        self.assertGreater(seen, 150)
+
+    def test_defaults_are_those_of_the_tables(self):
+        values = {row["name"]: float(row["value"]) for row in rows("defaults")}
+        nodes = {(where, key): node for where, key, node in keys()}
+        for place, (row, scale) in TABLED.items():
+            with self.subTest(place=place):
+                number = float(nodes[place]["default"].split()[0])
+                self.assertAlmostEqual(number, values[row] * scale, delta=1e-9 * abs(number) + 1e-12)
 
     def test_rules_are_those_of_the_catalogue(self):
         text = (ROOT / "lib" / "diag" / "rules.cpp").read_text(encoding="utf-8")
