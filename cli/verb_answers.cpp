@@ -39,8 +39,36 @@ bool has_failing(const Findings& findings, const std::string& fail_on) {
     });
 }
 
-/// "2 dangers, 1 caution; 1 waived".
-std::string count_line(const Findings& findings) {
+std::string findings_text(const Project& project, bool with_colour) {
+    std::string out;
+    for (const Finding& finding : project.findings.all()) {
+        out += finding_text(finding, project.files, with_colour) + "\n";
+    }
+    return out + findings_count_line(project.findings) + "\n";
+}
+
+/// The input faults as the JSON answer of `check`, so that a program gets them where it looks.
+int report_bad_input(const Arguments& arguments, const Project& project) {
+    const int delivered = deliver(arguments, check_json(project.findings, project.files));
+    return delivered == clean ? bad_input : delivered;
+}
+
+std::string quoted_names(const std::vector<std::string>& names) {
+    return fmt::format("{}", fmt::join(names, ", "));
+}
+
+/// The verbs that compute: reads, sizes and solves.
+Project* computed_project(const Arguments& arguments, int& status) {
+    Project* const project = open_project(arguments, status);
+    if (project != nullptr) {
+        size_project(*project);
+    }
+    return project;
+}
+
+} // namespace
+
+std::string findings_count_line(const Findings& findings) {
     std::array<int, 4> counts{};
     int waived = 0;
     for (const Finding& finding : findings.all()) {
@@ -65,35 +93,6 @@ std::string count_line(const Findings& findings) {
     }
     return line;
 }
-
-std::string findings_text(const Project& project, bool with_colour) {
-    std::string out;
-    for (const Finding& finding : project.findings.all()) {
-        out += finding_text(finding, project.files, with_colour) + "\n";
-    }
-    return out + count_line(project.findings) + "\n";
-}
-
-/// The input faults as the JSON answer of `check`, so that a program gets them where it looks.
-int report_bad_input(const Arguments& arguments, const Project& project) {
-    const int delivered = deliver(arguments, check_json(project.findings, project.files));
-    return delivered == clean ? bad_input : delivered;
-}
-
-std::string quoted_names(const std::vector<std::string>& names) {
-    return fmt::format("{}", fmt::join(names, ", "));
-}
-
-/// The verbs that compute: reads, sizes and solves.
-Project* computed_project(const Arguments& arguments, int& status) {
-    Project* const project = open_project(arguments, status);
-    if (project != nullptr) {
-        size_project(*project);
-    }
-    return project;
-}
-
-} // namespace
 
 bool choose_states(const Arguments& arguments, Project& project,
                    std::vector<StateSolution>& chosen) {

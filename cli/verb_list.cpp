@@ -243,6 +243,22 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
     report->add_flag("--no-faults", arguments.no_faults,
                      "leave out the sweep of faults: quicker for a very large car");
 
+    CLI::App* watch = add_verb(app, "watch", "check again on every save, and say what changed",
+                               "  loomwright watch car.yaml\n"
+                               "  loomwright watch car.yaml --faults\n"
+                               "  loomwright watch car.yaml --serve --port 8080\n",
+                               run_watch, arguments, chosen);
+    add_file(watch, arguments);
+    add_json(watch, arguments);
+    watch->add_flag("--faults", arguments.faults, "sweep the faults too, each time");
+    watch->add_flag("--serve", arguments.serve,
+                    "show the report to a browser on this machine, anew after each check; no other "
+                    "machine reaches it");
+    watch->add_option("--port", arguments.port, "with --serve: this port; else one that is free");
+    watch->add_option("--paper", arguments.paper, "with --serve: paper the report is laid out for")
+        ->check(CLI::IsMember({"A4", "Letter"}, CLI::ignore_case))
+        ->capture_default_str();
+
     CLI::App* tables = add_verb(app, "tables", "the built-in tables, with their sources",
                                 "  loomwright tables\n"
                                 "  loomwright tables conductors-iso\n"

@@ -74,6 +74,9 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.
 [[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);
 
+/// "2 dangers, 1 caution; 1 waived".
+[[nodiscard]] std::string findings_count_line(const Findings& findings);
+
 /// Sizes and checks a car that was read, and makes its report; nothing, with the reason in
 /// `why_not`, when a drawing cannot be made.
 [[nodiscard]] std::optional<std::string> report_page(Project& project, bool with_faults,
@@ -91,6 +94,7 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_place(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);
 [[nodiscard]] int run_report(const Arguments& arguments);
+[[nodiscard]] int run_watch(const Arguments& arguments);
 [[nodiscard]] int run_compare(const Arguments& arguments);
 [[nodiscard]] int run_new(const Arguments& arguments);
 [[nodiscard]] int run_import(const Arguments& arguments);

@@ -102,6 +102,16 @@ Data::List text_rows(std::string_view name, const std::vector<std::string>& text
     return out;
 }
 
+std::string markup_lines(std::string_view text) {
+    std::string out;
+    while (!text.empty()) {
+        const std::size_t end = text.find('\n');
+        out += markup_text(text.substr(0, end)) + "\n";
+        text = end == std::string_view::npos ? std::string_view() : text.substr(end + 1);
+    }
+    return out;
+}
+
 std::string counted(std::size_t count, std::string_view one, std::string_view many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }

@@ -49,6 +49,9 @@ private:
 /// Each text as a row with it under `name`.
 [[nodiscard]] Data::List text_rows(std::string_view name, const std::vector<std::string>& texts);
 
+/// Text with its line ends as the content of an element.
+[[nodiscard]] std::string markup_lines(std::string_view text);
+
 /// "1 wire", "3 wires".
 [[nodiscard]] std::string counted(std::size_t count, std::string_view one, std::string_view many);
 

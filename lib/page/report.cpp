@@ -58,6 +58,15 @@ std::string css_text(std::string_view text) {
     return out;
 }
 
+/// `head` and `foot` stand over and under every printed page.
+std::string style_of(Paper paper, const std::string& head, const std::string& foot) {
+    Data style;
+    style.set("paper", paper == Paper::a4 ? "A4" : "letter");
+    style.set("head", css_text(head));
+    style.set("foot", css_text(foot));
+    return render("report.css", style);
+}
+
 bool draw_all_feeds(ReportContext& context, std::string& out, std::string& why_not) {
     const auto sheets = draw::feeds_sheets(context.study(), context.sizing(), why_not);
     if (!sheets) {
@@ -171,17 +180,32 @@ std::optional<std::string> make_report(const ReportOrder& order, std::string& wh
     }
     std::string workings = page::workings_part(context);
     page::Data data = page::page_data(vehicle, order.findings, order.paper);
-    page::Data style;
-    style.set("paper", order.paper == Paper::a4 ? "A4" : "letter");
-    style.set("head", page::css_text("Inspector's report: " + vehicle.title));
-    style.set("foot", page::css_text(vehicle.revision));
-    data.set("report_style", page::render("report.css", style));
+    data.set("report_style",
+             page::style_of(order.paper, "Inspector's report: " + vehicle.title, vehicle.revision));
     data.set("script", page::render("report.js", page::Data()));
+    data.set("served", order.is_served);
+    data.set("reload", page::render("reload.js", page::Data()));
     data.set("file", vehicle.main_file.is_valid() ? order.files.file(vehicle.main_file).name
                                                   : std::string());
     data.set("counts", page::counts_of(order.findings));
     data.set("sections", page::sections_of(context, std::move(feeds), std::move(workings)));
     return page::render("report.html", data);
+}
+
+std::string input_faults_page(const std::string& file, const Findings& findings,
+                              const SourceFiles& files) {
+    page::Data data;
+    data.set("report_style", page::style_of(Paper::a4, file, ""));
+    data.set("reload", page::render("reload.js", page::Data()));
+    data.set("file", file);
+    data.set("sentence",
+             page::counted(findings.all().size(), "error in the input", "errors in the input"));
+    page::Data::List list;
+    for (const Finding& finding : findings.all()) {
+        list.emplace_back().set("text", page::markup_lines(describe(finding, files)));
+    }
+    data.set("faults", std::move(list));
+    return page::render("faults-of-input.html", data);
 }
 
 } // namespace loomwright

@@ -18,6 +18,7 @@ struct ReportOrder {
     const Findings& findings; ///< sorted
     const SourceFiles& files;
     Paper paper = Paper::a4;
+    bool is_served = false; ///< it asks the program that shows it whether it has changed
 };
 
 /// The inspector's report as one self-contained HTML page: verdict and dangers first, then states,
@@ -26,5 +27,9 @@ struct ReportOrder {
 /// gives the same bytes. Nothing, with the reason in `why_not`, when a drawing cannot be made.
 [[nodiscard]] std::optional<std::string> make_report(const ReportOrder& order,
                                                      std::string& why_not);
+
+/// The page that stands in for a served report while the vehicle file has faults.
+[[nodiscard]] std::string input_faults_page(const std::string& file, const Findings& findings,
+                                            const SourceFiles& files);
 
 } // namespace loomwright

@@ -31,17 +31,6 @@ std::string if_there(const Ids& ids, std::string id) {
     return ids.contains(id) ? id : std::string();
 }
 
-/// Text with its line ends, as the content of an element.
-std::string lines_of(std::string_view text) {
-    std::string out;
-    while (!text.empty()) {
-        const std::size_t end = text.find('\n');
-        out += markup_text(text.substr(0, end)) + "\n";
-        text = end == std::string_view::npos ? std::string_view() : text.substr(end + 1);
-    }
-    return out;
-}
-
 /// One working: closed, the id inside it, so that a link opens it. By hand, not by a template:
 /// there are as many as the car has wires.
 struct Working {
@@ -56,7 +45,7 @@ void make(Working& working, const CheckInput& checked) {
     if (sections && !sections->empty()) {
         working.html = fmt::format(
             "<details><summary>{}</summary><pre id=\"{}\">{}</pre></details>\n",
-            markup_text(working.what), working.id, lines_of(proof_text(*sections, columns)));
+            markup_text(working.what), working.id, markup_lines(proof_text(*sections, columns)));
     }
 }
 

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sheets/json.hpp"
 
+#include "sheets/finding_changes.hpp"
 #include "sizing/limits.hpp"
 
 #include <nlohmann/json.hpp>
@@ -52,6 +53,23 @@ Json finding_json(const Finding& finding, const SourceFiles& files) {
     return out;
 }
 
+/// How many there are of each severity, and how many are waived.
+Json counts_json(const Findings& findings) {
+    Json counts = Json::object();
+    for (const Severity severity :
+         {Severity::danger, Severity::fault, Severity::caution, Severity::note}) {
+        counts[std::string(severity_name(severity))] = 0;
+    }
+    counts["waived"] = 0;
+    for (const Finding& finding : findings.all()) {
+        const std::string_view kind =
+            finding.waived.empty() ? severity_name(finding.severity) : std::string_view("waived");
+        Json& count = counts[std::string(kind)];
+        count = count.get<int>() + 1;
+    }
+    return counts;
+}
+
 } // namespace
 
 std::string size_json(const StudyInput& study, const Sizing& sizing) {
@@ -89,20 +107,32 @@ std::string size_json(const StudyInput& study, const Sizing& sizing) {
 
 std::string check_json(const Findings& findings, const SourceFiles& files) {
     Json list = Json::array();
-    Json counts = Json::object();
-    for (const Severity severity :
-         {Severity::danger, Severity::fault, Severity::caution, Severity::note}) {
-        counts[std::string(severity_name(severity))] = 0;
-    }
-    counts["waived"] = 0;
     for (const Finding& finding : findings.all()) {
         list.push_back(finding_json(finding, files));
-        const std::string_view kind =
-            finding.waived.empty() ? severity_name(finding.severity) : std::string_view("waived");
-        Json& count = counts[std::string(kind)];
-        count = count.get<int>() + 1;
     }
-    return text_of({{"findings", std::move(list)}, {"counts", std::move(counts)}});
+    return text_of({{"findings", std::move(list)}, {"counts", counts_json(findings)}});
+}
+
+std::string changes_json(const Findings& before, const Findings& now, const SourceFiles& files) {
+    const FindingChanges changes = compare_findings(before, now);
+    Json fresh = Json::array();
+    for (const std::size_t i : changes.fresh) {
+        fresh.push_back(finding_json(now.all()[i], files));
+    }
+    Json changed = Json::array();
+    for (const FindingChanges::Changed& change : changes.changed) {
+        changed.push_back(finding_json(now.all()[change.now], files));
+    }
+    Json gone = Json::array();
+    for (const std::size_t i : changes.gone) {
+        const Finding& finding = before.all()[i];
+        gone.push_back({{"rule", rule_info(finding.rule).id}, {"subject", finding.subject}});
+    }
+    const Json answer = {{"new", std::move(fresh)},
+                         {"changed", std::move(changed)},
+                         {"gone", std::move(gone)},
+                         {"counts", counts_json(now)}};
+    return answer.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 std::string proof_json(const std::string& id, std::span<const ProofSection> sections) {

@@ -28,6 +28,11 @@ namespace loomwright {
 /// finding carries its reason under "waived" and is counted there alone.
 [[nodiscard]] std::string check_json(const Findings& findings, const SourceFiles& files);
 
+/// `watch`: what changed since the check before, on one line:
+/// {"new":[findings],"changed":[findings],"gone":[{"rule","subject"}],"counts":{}}.
+[[nodiscard]] std::string changes_json(const Findings& before, const Findings& now,
+                                       const SourceFiles& files);
+
 /// `explain`: {"id","sections":[{"title","steps":[{"formula","with","gives","source"}]}]}.
 [[nodiscard]] std::string proof_json(const std::string& id, std::span<const ProofSection> sections);
 

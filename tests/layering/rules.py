@@ -27,6 +27,7 @@ HOMES = {
     "OsiClp": {"sheets"},
     "nlohmann/": {"sheets"},
     "CLI/": {"cli"},
+    "httplib.h": {"cli"},
     # the machine's threads and loader, where one file each wraps them
     "pthread.h": {"base"},
     "sched.h": {"base"},

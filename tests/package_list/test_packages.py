@@ -19,10 +19,10 @@ ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boo
          "rapidcheck": "librapidcheck-dev", "PkgConfig": "pkg-config", "libgvc": "libgraphviz-dev",
          "libcgraph": "libgraphviz-dev", "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev",
          "BZip2": "libbz2-dev", "ZLIB": "zlib1g-dev", "LAPACK": "liblapack-dev",
-         "python3": "python3", "clang-tidy": "clang-tidy", "ngspice": "ngspice"}
+         "python3": "python3", "cpp-httplib": "libcpp-httplib-dev", "node": "nodejs", "clang-tidy": "clang-tidy", "ngspice": "ngspice"}
 # The beginning of an include path -> the package that has it.
 INCLUDED = {"fmt/": "libfmt-dev", "yaml-cpp/": "libyaml-cpp-dev", "boost/": "libboost-graph-dev",
-            "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev",
+            "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev", "httplib.h": "libcpp-httplib-dev",
             "kainjow/": "libkainjow-mustache-dev", "graphviz/": "libgraphviz-dev",
             "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev", "suitesparse/": "libsuitesparse-dev",
             "CbcModel": "coinor-libcbc-dev", "OsiClp": "coinor-libclp-dev",
@@ -33,7 +33,7 @@ def listed():
     """Package -> group, of .ci/packages."""
     rows = [line.split() for line in (SOURCE / ".ci" / "packages").read_text().splitlines()
             if line.strip() and not line.startswith("#")]
-    return {package: group for group, package in rows}
+    return {row[1]: row[0] for row in rows}
 
 
 def documented():
