@@ -15,6 +15,7 @@ constexpr double thin = 0.25;
 constexpr double heading_height = 8.0;
 constexpr double padding = 3.5;
 constexpr double dot_radius = 0.7;
+constexpr double head_half = 0.9; // of an arrow's head, beside its line
 
 class NodePainter {
 public:
@@ -155,20 +156,25 @@ private:
         name(node, pin + Spot{5.0, 1.0});
     }
 
+    /// A line that begins or ends in a solid head: the name over it, where to find that under it.
     void reference(const Node& node) {
-        const Spot corner = node.at + Spot{node.label, 0.2};
-        const double height = node.height - 0.4;
-        const double body = node.cell - 3.0;
-        Stroke arrow{{corner, corner + Spot{body, 0.0}, corner + Spot{node.cell, height / 2.0},
-                      corner + Spot{body, height}, corner + Spot{0.0, height}},
-                     thin,
-                     true,
-                     Fill::white};
-        out_.shapes.emplace_back(std::move(arrow));
-        name(node, corner + Spot{1.0, 3.3});
-        out_.text(corner + Spot{1.0, 6.3},
-                  node.target == band_.group ? "in this group" : place_of_(node.target), note_size,
-                  Anchor::start, false, body);
+        const double line =
+            node.comes_from ? widest(node.right, node.exit) : widest(node.left, node.entry);
+        const Spot start = node.at + Spot{node.label, node.axis};
+        const Spot head = start + Spot{node.comes_from ? 0.0 : node.cell - head_length, 0.0};
+        const double half = head_half + line / 2.0;
+        out_.line(start, start + Spot{node.cell - (node.comes_from ? 0.0 : head_length / 2.0), 0.0},
+                  line);
+        out_.shapes.emplace_back(
+            Stroke{{head + Spot{0.0, -half}, head + Spot{head_length, 0.0}, head + Spot{0.0, half}},
+                   0.0,
+                   true,
+                   Fill::black});
+        const double left = node.comes_from ? head_length + 1.0 : 2.0;
+        name(node, start + Spot{left, -line / 2.0 - 0.9});
+        out_.text(start + Spot{left, line / 2.0 + 2.4},
+                  node.target == band_.group ? here(in_) : place_of_(node.target), note_size,
+                  Anchor::start, false, node.cell - head_length - 2.0);
     }
 
     void box(const Node& node) {
@@ -241,6 +247,10 @@ private:
 
 double number_width(const std::string& number) {
     return text_width(number, label_size, true) + 1.2;
+}
+
+std::string_view here(const BandInput& input) {
+    return input.is_alone ? "in this circuit" : "in this frame";
 }
 
 std::string group_name(const BandInput& input, int group) {

@@ -6,6 +6,7 @@
 
 #include <functional>
 #include <string>
+#include <string_view>
 
 namespace loomwright::draw {
 
@@ -14,6 +15,12 @@ namespace loomwright::draw {
 inline constexpr double name_size = 2.9;
 inline constexpr double note_size = 2.2;
 inline constexpr double label_size = 2.2;
+
+/// Length of the solid head of an arrow that names where a wire goes on or comes from.
+inline constexpr double head_length = 2.6;
+
+/// What such an arrow says of what is drawn in the same frame, or on a circuit's own page.
+[[nodiscard]] std::string_view here(const BandInput& input);
 
 /// Width of a wire's number with what keeps its length off it.
 [[nodiscard]] double number_width(const std::string& number);

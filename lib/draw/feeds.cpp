@@ -31,7 +31,7 @@ const char* dot_shape(draw::Symbol symbol) {
     case draw::Symbol::stud:
         return "oval";
     case draw::Symbol::reference:
-        return "cds";
+        return "plaintext"; // the edge has its own head
     case draw::Symbol::ground:
         return "invtriangle";
     default:

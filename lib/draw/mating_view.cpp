@@ -41,7 +41,7 @@ constexpr double widest_pair = 180.0;    ///< beyond it the faces stand one unde
 constexpr std::size_t most_in_line = 20; ///< cavities; a longer row goes on in the next line
 
 constexpr const char* mating_caption = "Mating face";
-constexpr const char* wire_side_caption = "Wire side: mirrored";
+constexpr const char* wire_side_caption = "Wire side, mirrored";
 
 /// Cavities of one line of a face, from left to right.
 struct FaceLine {

@@ -104,7 +104,9 @@ void shape_reference(const BandInput& input, Node& node) {
     node.height = 8.0;
     const std::string place =
         group_name(input, node.target) + (input.is_alone ? "" : ", sheet 888");
-    node.cell = half_cell(6.0 + std::max(name_width(node), text_width(place, note_size)));
+    const double words = std::max(
+        {name_width(node), text_width(place, note_size), text_width(here(input), note_size)});
+    node.cell = half_cell(words + head_length + 3.0);
     for (Pin& pin : node.left) {
         pin.y = node.axis;
     }

@@ -199,7 +199,7 @@ constexpr std::array<const char*, 6> reading = {
     "An arrow names where the wire goes on or comes from; the wire that feeds a fuse is drawn "
     "twice.",
     "Contact and coil of a relay stand apart under one name. A ground is drawn once for each wire.",
-    "A box shows those of its terminals that its group reaches. Symbols after IEC 60617.",
+    "A box shows those of its terminals that its frame reaches. Symbols after IEC 60617.",
 };
 
 double whole(std::size_t count) {
@@ -259,7 +259,7 @@ Front measure_front(double width, std::size_t groups) {
     const auto lines = static_cast<double>(front.caution_lines.size() + reading.size() + 2);
     const std::size_t rows = (legend.size() + legend_columns - 1) / legend_columns;
     front.index_top =
-        std::max(8.0 + front_line * lines, 7.0 + legend_row * static_cast<double>(rows)) + 3.0;
+        std::max(8.0 + front_line * lines, 7.0 + legend_row * static_cast<double>(rows)) + 5.0;
     front.index_columns =
         std::max(std::size_t{1}, static_cast<std::size_t>((width - 8.0) / index_column));
     // As many as the first sheet has room for; a vehicle with more says how many are not listed.
@@ -279,7 +279,7 @@ void draw_front(Drawing& out, Spot corner, const Front& front,
     const double legend_width = legend_column * static_cast<double>(legend_columns);
     draw_legend(out, corner + Spot{front.width - legend_width - 2.0, 7.0});
     const Spot at = corner + Spot{4.0, front.index_top};
-    out.text(at, "Groups", 3.6, Anchor::start, true);
+    out.text(at, "Frames", 3.6, Anchor::start, true);
     const std::size_t listed = std::min(index.size(), front.index_rows * front.index_columns);
     for (std::size_t i = 0; i < listed; ++i) {
         const Spot entry = at + Spot{index_column * whole(i / front.index_rows),

@@ -50,7 +50,7 @@ class Joints(CarTest):
             drawing = answer("draw", MARLOW, "--view", "connector", "X5", "--format", name, "-o", "-")
             self.assertEqual(drawing, answer("draw", MARLOW, "--view", "connector", "X5", "--format", name, "-o", "-"))
         drawing = answer("draw", MARLOW, "--view", "connector", "X5", "--format", "svg", "-o", "-").decode()
-        for words in ("Mating face", "Wire side: mirrored", "row 2", "mate X6", "sealed"):
+        for words in ("Mating face", "Wire side, mirrored", "row 2", "mate X6", "sealed"):
             self.assertIn(words, drawing)
         for name, words in (("X55", b"did you mean `X5`?"), ("G1", b"`G1` has no `plug`")):
             done = run("draw", MARLOW, "--view", "connector", name)

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 using namespace loomwright;
 using namespace loomwright::draw;
@@ -54,6 +55,22 @@ std::vector<Box> straight_lines(const Drawing& sheet) {
     return out;
 }
 
+/// The solid heads of the arrows that name where a wire goes on: boxes round them.
+std::vector<Box> arrow_heads(const Drawing& sheet) {
+    std::vector<Box> out;
+    for (const Shape& shape : sheet.shapes) {
+        const auto* stroke = std::get_if<Stroke>(&shape);
+        if (stroke == nullptr || stroke->spots.size() != 3 || !stroke->is_closed ||
+            stroke->width > 0.0 || stroke->fill != Fill::black) {
+            continue;
+        }
+        const auto [left, right] = std::ranges::minmax(stroke->spots, {}, &Spot::x);
+        const auto [top, bottom] = std::ranges::minmax(stroke->spots, {}, &Spot::y);
+        out.push_back({left.x, right.x, top.y, bottom.y});
+    }
+    return out;
+}
+
 struct Sheets {
     std::unique_ptr<Project> project;
     FeedGroups groups;
@@ -91,7 +108,8 @@ void check_legible(const Sheets& sheets) {
                 texts.push_back(text);
             }
         }
-        const std::vector<Box> lines = straight_lines(sheet);
+        std::vector<Box> lines = straight_lines(sheet);
+        std::ranges::copy(arrow_heads(sheet), std::back_inserter(lines));
         for (std::size_t i = 0; i < texts.size(); ++i) {
             CAPTURE(texts[i]->text);
             const Box box = box_of(*texts[i]);
@@ -124,6 +142,19 @@ void check_complete(const Sheets& sheets) {
     CHECK(std::ranges::all_of(own, [](int count) { return count == 1; }));
 }
 
+/// Each wire that goes on or comes from elsewhere has an arrow with one head.
+void check_arrows(const Sheets& sheets) {
+    std::size_t heads = 0;
+    for (const Drawing& sheet : sheets.drawings) {
+        heads += arrow_heads(sheet).size();
+    }
+    std::ptrdiff_t references = 0;
+    for (const Band& band : sheets.bands) {
+        references += std::ranges::count(band.nodes, Symbol::reference, &Node::symbol);
+    }
+    CHECK(heads == static_cast<std::size_t>(references));
+}
+
 } // namespace
 
 TEST_CASE("examples: every wire is drawn, no text on a text or on a line") {
@@ -133,6 +164,7 @@ TEST_CASE("examples: every wire is drawn, no text on a text or on a line") {
         const Sheets sheets = sheets_of_project(test::example(folder, folder + ".yaml"));
         check_legible(sheets);
         check_complete(sheets);
+        check_arrows(sheets);
     }
 }
 
