@@ -67,7 +67,7 @@ Sheet place_sheet(const StudyInput& study, std::string_view name,
 Sheet lead_sheet(const StudyInput& study, std::span<const LeadReach> reaches) {
     Sheet sheet{.name = "leads",
                 .title = "Leads of supplied harnesses",
-                .columns = {text_column("harness", "harness"), text_column("lead", "lead"),
+                .columns = {text_column("harness", "supplied"), text_column("lead", "lead"),
                             text_column("from", "comes out at"), text_column("joined", "joined to"),
                             text_column("at", "at"), number_column("lead_m", "lead", "mm", 0, mm),
                             number_column("needed_m", "needed", "mm", 0, mm),
