@@ -15,6 +15,10 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+/// Areas are divided by what the tables' were multiplied with when they were read: 50 mm2 come out
+/// as 50, where times 1e6 gives 49.99999999999999.
+constexpr double mm2 = 1e-6;
+
 /// A number, or null for one that is not defined: NaN and infinity are not JSON.
 Json number(double value) {
     return std::isfinite(value) ? Json(value) : Json();
@@ -81,7 +85,7 @@ std::string size_json(const StudyInput& study, const Sizing& sizing) {
         wires.push_back(
             {{"wire", vehicle.wire(wire.wire).number},
              {"size", conductor != nullptr ? Json(show(conductor->size)) : Json()},
-             {"area_mm2", conductor != nullptr ? number(conductor->area.value() * 1e6) : Json()},
+             {"area_mm2", conductor != nullptr ? number(conductor->area.value() / mm2) : Json()},
              {"length_m", number(design.length.value())},
              {"amps", number(wire.worst_amps)},
              {"ampacity_a", number_if(conductor != nullptr, wire.ampacity.amps)},

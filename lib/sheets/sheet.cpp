@@ -123,7 +123,12 @@ std::string csv_number(const Column& column, double number) {
         return {};
     }
     const double shown = number * column.per_si;
-    return column.decimals >= 0 ? fixed_text(shown, column.decimals) : fmt::format("{}", shown);
+    if (column.decimals >= 0) {
+        return fixed_text(shown, column.decimals);
+    }
+    // A number in SI is written whole. Of one in another unit fifteen digits hold all that anybody
+    // wrote; after them stands what the change adds (25 mm2 would be 24.999999999999996).
+    return column.per_si == 1.0 ? fmt::format("{}", shown) : fmt::format("{:.15g}", shown);
 }
 
 } // namespace

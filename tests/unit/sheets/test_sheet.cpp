@@ -61,6 +61,16 @@ TEST_CASE("CSV: numbers stay numbers, in the unit of the heading") {
     CHECK(sheet_csv(sheet) == "length (mm),drop (V)\r\n1205,-0.1\r\n,\r\n");
 }
 
+TEST_CASE("CSV: an area comes out as it was written, without what the change to SI and back adds") {
+    Sheet sheet;
+    sheet.columns = {number_column("a", "area", "mm2", -1, 1e6)};
+    // 0.22, 2.25, 25 and 50 are not what they were after x 1e-6 and x 1e6 in binary.
+    for (const double area : {0.22, 2.25, 25.0, 50.0, 0.205, 107.219}) {
+        sheet.rows.push_back({area * 1e-6});
+    }
+    CHECK(sheet_csv(sheet) == "area (mm2)\r\n0.22\r\n2.25\r\n25\r\n50\r\n0.205\r\n107.219\r\n");
+}
+
 TEST_CASE("JSON of a sheet: SI, null for what is not there") {
     Sheet sheet;
     sheet.name = "cut";
