@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "files.hpp"
 #include "terminal.hpp"
+#include "unread_file.hpp"
 #include "verbs.hpp"
 
 #include <fmt/format.h>
@@ -18,7 +19,7 @@ Project* open_project(const Arguments& arguments, int& status) {
     std::string why_not;
     auto text = read_text(arguments.file, why_not);
     if (!text) {
-        print_error(fmt::format("loomwright: {}: {}\n", printable(arguments.file), why_not));
+        print_error(unread_file_text(arguments.file, why_not));
         status = bad_input;
         return nullptr;
     }

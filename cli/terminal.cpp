@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "terminal.hpp"
 
+#include "sheets/characters.hpp"
+
 #include <fmt/format.h>
 
 #include <cstdio>
@@ -13,16 +15,16 @@
 namespace loomwright::cli {
 namespace {
 
-/// True for the UTF-8 forms of U+200E, U+200F, U+202A..U+202E and U+2066..U+2069.
-bool is_direction_mark(std::string_view three) {
-    if (three.size() < 3 || three[0] != '\xE2') {
-        return false;
-    }
-    const auto second = static_cast<unsigned char>(three[1]);
-    const auto third = static_cast<unsigned char>(three[2]);
-    return (second == 0x80 &&
-            (third == 0x8E || third == 0x8F || (third >= 0xAA && third <= 0xAE))) ||
-           (second == 0x81 && third >= 0xA6 && third <= 0xA9);
+/// U+200E, U+200F, U+202A..U+202E and U+2066..U+2069.
+bool is_direction_mark(char32_t character) {
+    return character == 0x200E || character == 0x200F ||
+           (character >= 0x202A && character <= 0x202E) ||
+           (character >= 0x2066 && character <= 0x2069);
+}
+
+bool is_control(char32_t character) {
+    return (character < 0x20 && character != '\n' && character != '\t') ||
+           (character >= 0x7F && character < 0xA0);
 }
 
 std::string_view colour_of(Severity severity) {
@@ -59,21 +61,16 @@ int terminal_width() {
 std::string printable(std::string_view text) {
     std::string out;
     out.reserve(text.size());
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        const auto byte = static_cast<unsigned char>(text[i]);
-        if ((byte < 0x20 && byte != '\n' && byte != '\t') || byte == 0x7F) {
-            out += fmt::format("\\x{:02x}", byte);
-        } else if (is_direction_mark(text.substr(i, 3))) {
-            out += fmt::format("\\u{:04x}",
-                               0x2000 | ((text[i + 1] & 0x3F) << 6) | (text[i + 2] & 0x3F));
-            i += 2;
-        } else if (byte == 0xC2 && i + 1 < text.size() &&
-                   static_cast<unsigned char>(text[i + 1]) < 0xA0) {
-            out += fmt::format("\\x{:02x}", static_cast<unsigned char>(text[i + 1]));
-            ++i;
+    for (std::size_t i = 0; i < text.size();) {
+        const CodePoint point = code_point_at(text, i);
+        if (!point.is_valid || is_control(point.value)) {
+            out += fmt::format("\\x{:02x}", static_cast<unsigned>(point.value));
+        } else if (is_direction_mark(point.value)) {
+            out += fmt::format("\\u{:04x}", static_cast<unsigned>(point.value));
         } else {
-            out += text[i];
+            out += text.substr(i, point.bytes);
         }
+        i += point.bytes;
     }
     return out;
 }

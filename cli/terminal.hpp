@@ -19,8 +19,8 @@ enum ExitStatus : int { clean = 0, found = 1, bad_input = 2, machine_failed = 3 
 /// Columns of the terminal, 100 when it is not one.
 [[nodiscard]] int terminal_width();
 
-/// `text` with control characters and direction marks shown as `\x1b`: a name in a file cannot
-/// drive the terminal.
+/// `text` with control characters, direction marks and bytes that are no UTF-8 shown as `\x1b`: a
+/// name in a file cannot drive the terminal.
 [[nodiscard]] std::string printable(std::string_view text);
 
 /// Writes to standard output; false when it is full or closed.

@@ -5,6 +5,7 @@
 #include "files.hpp"
 #include "starter_files.hpp"
 #include "terminal.hpp"
+#include "unread_file.hpp"
 #include "verbs.hpp"
 
 #include "sheets/listed_vehicle.hpp"
@@ -78,7 +79,7 @@ int run_import(const Arguments& arguments) {
     std::string why_not;
     const auto text = read_text(arguments.file, why_not);
     if (!text) {
-        print_error(fmt::format("loomwright: {}: {}\n", printable(arguments.file), why_not));
+        print_error(unread_file_text(arguments.file, why_not));
         return bad_input;
     }
     SourceFiles files;

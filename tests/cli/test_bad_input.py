@@ -4,6 +4,7 @@
 and column, a word that helps, and no answer. The mark @ in a change stands before the place that must
 be named; it is not written to the file."""
 
+import os
 import re
 import unittest
 
@@ -139,6 +140,56 @@ class BadInput(CarTest):
                 self.assertEqual(done.returncode, 2, done.stderr[:500])
                 self.assertEqual(done.stdout, b"")
                 self.assertIn(b"error[", done.stderr)
+
+    def test_a_byte_that_is_no_text_never_comes_to_the_terminal(self):
+        # "Caf\xe9" in Latin-1; a character cut short; one of three bytes that UTF-8 (RFC 3629) does not have.
+        for raw, shown in ((b"Caf\xe9", "Caf\\xe9"), (b"Caf\xc3", "Caf\\xc3"), (b"\xed\xa0\x80", "\\xed\\xa0\\x80")):
+            with self.subTest(raw):
+                car = self.folder / "car.yaml"
+                car.write_bytes(ONE_LAMP.encode().replace(b"title: One lamp", b"title: " + raw))
+                listed = self.folder / "loads.csv"
+                listed.write_bytes(b"load,watts\n" + raw + b",55\n")
+                for words in (("check", car), ("size", car), ("import", listed, "-o", "-")):
+                    done = run(*words)
+                    self.assertEqual((done.returncode, done.stdout), (2, b""))
+                    self.assertIn(shown, done.stderr.decode())  # decode() takes UTF-8 alone
+
+    def test_a_name_that_is_no_text_never_comes_to_the_terminal(self):
+        done = run("check", self.folder / os.fsdecode(b"caf\xe9.yaml"))
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("caf\\xe9.yaml", done.stderr.decode())
+
+    def test_a_file_that_cannot_be_read_is_told_with_what_to_do(self):
+        self.car(name="cars/one-lamp.yaml")
+        self.car("", name="cars/notes.txt")
+        (self.folder / "empty").mkdir()
+        for name, words in (("cars/one-lmap.yaml", ["did you mean `cars/one-lamp.yaml`?"]),
+                            ("cars/one-lamp", ["did you mean `cars/one-lamp.yaml`?"]),
+                            ("cars/one-lamp.yml", ["did you mean `cars/one-lamp.yaml`?"]),
+                            ("crs/one-lamp.yaml", ["did you mean `cars/one-lamp.yaml`?"]),
+                            ("cars/truck.yaml", ["vehicle files in that folder: one-lamp.yaml"]),
+                            ("cars", ["cars: is a folder", "name a vehicle file in it: one-lamp.yaml"]),
+                            ("empty", ["is a folder", "holds none"]),
+                            ("empty/truck.yaml", ["loomwright new"]),
+                            ("nowhere/at/all.yaml", ["there is no folder `nowhere`"]),
+                            ("cars/one-lamp.yaml/x.yaml", ["there is no folder `cars/one-lamp.yaml`"]),
+                            ("", ["no file name"])):
+            for verb in (("check",), ("size",), ("import", "-o", "-")):
+                with self.subTest(verb=verb[0], name=name):
+                    done = run(verb[0], name, *verb[1:], cwd=self.folder)
+                    told = done.stderr.decode()
+                    self.assertEqual((done.returncode, done.stdout), (2, b""))
+                    self.assertEqual(told.count("\n"), 2, told)
+                    for word in [f"loomwright: {name}", "remedy: ", *words]:
+                        self.assertIn(word, told)
+
+    @unittest.skipIf(os.geteuid() == 0, "who is allowed everything reads every file")
+    def test_a_file_that_may_not_be_read_is_told_so(self):
+        car = self.car()
+        car.chmod(0)
+        done = run("check", car)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("remedy: you may not read it", done.stderr.decode())
 
     def test_a_file_with_the_line_ends_of_another_system_is_read(self):
         text = ONE_LAMP.replace("\n", "\r\n").encode()
