@@ -109,6 +109,23 @@ void add_sneak(const CheckInput& input, const Unmet& row, Findings& findings) {
     finding.related.push_back({device.where, device.name});
 }
 
+/// What its contact carries is the end of the story: whether it comes in is told by the coil.
+bool is_coil_at_rest(const Unmet& row) {
+    return row.should_be_on && row.pull_in_v > 0.0;
+}
+
+std::string_view remedy_for(const Unmet& row) {
+    if (is_coil_at_rest(row)) {
+        return "follow the way to its coil and back in that state: a switch, wire or ground on the "
+               "way is open, or the voltage is too low";
+    }
+    return row.should_be_on
+               ? "follow its feed and its way back in that state: a switch, relay, wire or ground "
+                 "on the way is open, or the voltage is too low"
+               : "follow what feeds it in that state: a contact is closed that should be open, or "
+                 "current comes back through another load";
+}
+
 void add_unmet(const CheckInput& input, const Unmet& row, Findings& findings) {
     if (!row.sneak.empty()) {
         add_sneak(input, row, findings);
@@ -122,13 +139,14 @@ void add_unmet(const CheckInput& input, const Unmet& row, Findings& findings) {
         Rule::state_not_met, device.name, row.where,
         fmt::format("is {} in {}, where it should be {}", row.should_be_on ? "off" : "on",
                     list_of(row.states), row.should_be_on ? "on" : "off"),
-        row.should_be_on ? "follow its feed and its way back in that state: a switch, relay, wire "
-                           "or ground on the "
-                           "way is open, or the voltage is too low"
-                         : "follow what feeds it in that state: a contact is closed that should be "
-                           "open, or current "
-                           "comes back through another load");
-    finding.figures = {given("voltage across it", row.volts, "V"), given("current", row.amps, "A")};
+        std::string(remedy_for(row)));
+    if (is_coil_at_rest(row)) {
+        finding.figures = {seen("voltage at the coil", row.coil_volts, "V"),
+                           least_of("comes in at", row.pull_in_v, "V")};
+    } else {
+        finding.figures = {given("voltage across it", row.volts, "V"),
+                           given("current", row.amps, "A")};
+    }
     finding.related.push_back({device.where, device.name});
 }
 

@@ -91,9 +91,11 @@ std::vector<Unmet> unmet_expectations(const StudyInput& study, const Sizing& siz
         for (const auto& expected : state->expect_on) {
             const DeviceState& is = solution.devices[expected.value.index()];
             if (!is.on) {
-                note_unmet(
-                    unmet,
-                    {expected.value, true, {state->name}, expected.where, is.volts, is.amps, {}});
+                Unmet row{expected.value, true, {state->name}, expected.where, is.volts,
+                          is.amps,        {},   false};
+                row.coil_volts = std::abs(is.coil_volts);
+                row.pull_in_v = is.pull_in_v;
+                note_unmet(unmet, std::move(row));
             }
         }
         for (const auto& expected : state->expect_off) {

@@ -21,6 +21,10 @@ struct Unmet {
     /// the branch of it that carries most.
     std::vector<int> sneak;
     bool is_on = true; ///< false: it only gets current
+    /// Of a relay or a starter solenoid that should be in: at its coil, and at which it comes in,
+    /// as warm as it is.
+    double coil_volts = 0.0;
+    double pull_in_v = 0.0; ///< 0: it has no coil
 };
 
 /// In the order of the states; a device woken by several ways once for each.

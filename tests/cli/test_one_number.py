@@ -53,6 +53,29 @@ class OneNumber(CarTest):
         expected = 55 / 13.5 * (lamp["volts"] / 13.5) ** 0.55
         self.assertAlmostEqual(lamp["amps"], expected, delta=1e-6 * expected)
 
+    def test_a_relay_that_stays_out_is_told_by_its_coil(self):
+        # Its contact lies open at the battery's 12.6 V, which says nothing. The winding wants more volts
+        # warm than at 20 C, by the resistance of copper; half of them are lost in a resistor as large.
+        relay = [("  F1: {is: fuse",
+                  "  K1: {is: relay, at: front, contact: 30 A, coil: 850 ohm, pulls-in: 7 V, drops-out: 2 V}\n"
+                  "  R1: {is: resistor, at: front, resistance: 850 ohm}\n"
+                  "  F1: {is: fuse"),
+                 ("[G1 > F1 > S1 > E1 > GND2]", "[G1 > F1 > S1 > K1 > E1 > GND2, S1 > R1 > K1.86, K1.85 > GND1]"),
+                 ("expect: {on: [E1]}", "expect: {on: [E1, K1]}")]
+        for air, switch, volts in (("20 C", "on", 6.3), ("60 C", "off", 0.0)):
+            with self.subTest(switch):
+                car = self.car(changed(ONE_LAMP, *relay, ("air: 25 C", f"air: {air}"),
+                                       ('lit:  {set: {S1: "on"}', f'lit:  {{set: {{S1: "{switch}"}}')))
+                found = [row for row in answer_json("check", car, "--json")["findings"]
+                         if (row["rule"], row["subject"]) == ("state-not-met", "K1")]
+                self.assertEqual(len(found), 1)
+                figures = by("label", found[0]["figures"])
+                wanted = 7.0 * (1 + ALPHA * (float(air.split()[0]) - 20))
+                # The resistor's half: the winding warms itself by a few kelvins at 47 mW.
+                self.assertAlmostEqual(figures["voltage at the coil"]["value"], volts, delta=0.02 * volts + 1e-6)
+                self.assertAlmostEqual(figures["comes in at"]["value"], wanted, delta=0.02 * wanted)
+                self.assertIn("coil", found[0]["remedy"])
+
     def test_each_load_follows_its_law(self):
         for kind, law in (("heater", lambda v: 55 / 13.5 * v / 13.5), ("led-lamp", lambda v: 55 / 13.5),
                           ("motor", lambda v: 55 / 13.5), ("electronics", lambda v: 55 / v)):
