@@ -6,6 +6,7 @@
 #include "network/wire_bodies.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <string>
@@ -53,6 +54,7 @@ std::vector<Cell> row_of(const Vehicle& vehicle, const RunBundle& bundle) {
         row.insert(row.end(), {Cell(vehicle.point(fullest->point).name),
                                Cell(fullest->opening.value()), Cell(fullest->share)});
     }
+    row.emplace_back(fmt::format("{}", fmt::join(run.clear_of, ", ")));
     return row;
 }
 
@@ -94,7 +96,8 @@ Sheet bundle_schedule_sheet(const StudyInput& study, const std::vector<RunBundle
                      number_column("ties", "ties", "", 0),
                      text_column("passage", "passage", true),
                      millimetres("opening_m", "opening", 0),
-                     number_column("passage_share", "passage filled", "%", 0, 1e2)};
+                     number_column("passage_share", "passage filled", "%", 0, 1e2),
+                     text_column("clear_of", "keep clear of", true)};
     for (const RunBundle& bundle : bundles) {
         if (!bundle.section.wires.empty()) {
             sheet.rows.push_back(row_of(study.vehicle, bundle));

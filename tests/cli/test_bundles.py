@@ -51,6 +51,11 @@ class Bundles(CarTest):
             self.assertGreaterEqual(got, ratio * alone - 0.06)  # a tenth of a millimetre is printed
             self.assertEqual(rows["wall"]["wires"], str(count))
 
+    def test_who_lays_a_run_reads_what_to_keep_clear_of(self):
+        rows = self.schedule(self.car(car_of(1, run_words=", clear-of: [exhaust, pedals]")))
+        self.assertEqual(rows["wall"]["keep clear of"], "exhaust, pedals")
+        self.assertEqual(self.schedule(self.car(car_of(1)))["wall"]["keep clear of"], "")
+
     def test_a_smaller_hole_is_told_and_one_that_is_too_small(self):
         # 7 wires of 3.0 mm: 9.0 mm; 80 % of the area of a hole of 10.06 mm.
         for opening, severity in (("12 mm", None), ("9.7 mm", "caution"), ("8.5 mm", "fault")):
