@@ -90,10 +90,19 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                  "  loomwright check car.yaml\n"
                  "  loomwright check car.yaml --fail-on danger\n"
                  "  loomwright check car.yaml --faults\n"
-                 "  loomwright check car.yaml --json | jq '.counts'\n",
+                 "  loomwright check car.yaml --json | jq '.counts'\n"
+                 "  loomwright check car.yaml --lines\n"
+                 "  loomwright check car.yaml --sarif -o car.sarif\n"
+                 "  loomwright check car.yaml --junit -o car.xml\n",
                  run_check, arguments, chosen);
     add_file(check, arguments);
     add_json(check, arguments);
+    check->add_flag("--lines", arguments.lines,
+                    "one line a finding, which editors jump from; waived ones are left out");
+    check->add_flag("--sarif", arguments.sarif,
+                    "answer as SARIF 2.1.0, for editors and code hosts");
+    check->add_flag("--junit", arguments.junit,
+                    "answer as JUnit XML, for build servers: every rule a test");
     add_output(check, arguments, "write the answer to this file instead");
     check->add_flag(
         "--faults", arguments.faults,
