@@ -167,12 +167,21 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
     add_output(faults, arguments, "write the answer to this file instead");
 
     CLI::App* explain =
-        add_verb(app, "explain", "every formula behind one wire or fuse, with the numbers put in",
+        add_verb(app, "explain",
+                 "every formula behind a wire, device, state, run, point or finding, with the "
+                 "numbers put in",
                  "  loomwright explain car.yaml F10\n"
-                 "  loomwright explain car.yaml 12.2\n",
+                 "  loomwright explain car.yaml 12.2\n"
+                 "  loomwright explain car.yaml idle-rain-night\n"
+                 "  loomwright explain car.yaml least-size\n"
+                 "  loomwright explain car.yaml least-size:27.5\n",
                  run_explain, arguments, chosen);
     add_file(explain, arguments);
-    explain->add_option("ID", arguments.id, "a wire's number or a device's name")->required();
+    explain
+        ->add_option("ID", arguments.id,
+                     "a wire's number; the name of a device, state, run or point; a rule, or a "
+                     "finding as rule:subject")
+        ->required();
     add_json(explain, arguments);
     add_output(explain, arguments, "write the answer to this file instead");
 
