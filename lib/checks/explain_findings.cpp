@@ -47,7 +47,7 @@ constexpr std::array belongings = {
     Belongs{Rule::switch_contact, {"Contact", "", ""}},
     Belongs{Rule::terminal_rating, {"Cavities", "Wires at it", ""}},
     Belongs{Rule::splice_size, {"Wires at it", "", ""}},
-    Belongs{Rule::stud_lugs, {"Voltage across it", "Wires at it", ""}},
+    Belongs{Rule::stud_lugs, {"Lugs", "Wires at it", ""}},
     Belongs{Rule::relay_pull_in, {"Coil", "", ""}},
     Belongs{Rule::charge_balance, {"Source ", "Largest loads", ""}},
     Belongs{Rule::parked_drain, {"Source ", "Largest loads", ""}},

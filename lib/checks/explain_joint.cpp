@@ -7,6 +7,7 @@
 #include "checks/gathered.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
+#include "checks/stud_lugs.hpp"
 #include "checks/wording.hpp"
 #include "sizing/judged.hpp"
 #include "study/branch_names.hpp"
@@ -80,18 +81,13 @@ ProofSection prove_balance(const CheckInput& input, int node) {
     return out;
 }
 
-int wires_at(const Vehicle& vehicle, DeviceId id) {
-    return static_cast<int>(std::ranges::count_if(vehicle.wires, [&](const Wire& wire) {
-        return wire.from.device == id || wire.to.device == id;
-    }));
-}
-
-void add_lugs(ProofSection& out, const CheckInput& input, DeviceId id, std::optional<int> most) {
-    const int wires = wires_at(input.study.vehicle, id);
-    if (most && *most > 0) {
-        out.steps.push_back({"wires on it <= lugs it holds", fmt::format("{} <= {}", wires, *most),
-                             within(wires, *most), "the vehicle file"});
-    }
+ProofSection prove_lugs(Gathered& gathered, DeviceId id) {
+    const StudLugs on = stud_lugs(gathered.input.study, gathered.fittings(), id);
+    ProofSection out{"Lugs", {}};
+    out.steps.push_back({"lugs on it <= most that it holds",
+                         fmt::format("{} <= {}", on.lugs, n(on.most)),
+                         within(static_cast<double>(on.lugs), on.most), on.source});
+    return out;
 }
 
 /// V = I R of each branch of a kind, in the state in which it carries most.
@@ -198,8 +194,8 @@ std::vector<ProofSection> explain_joint(Gathered& gathered, DeviceId id) {
         ProofSection bond = prove_ohms(input, id, BranchKind::bond,
                                        ground->bond ? ground->bond->value() : by.ground_bond_ohm,
                                        source(ground->bond.has_value(), "ground-bond"));
-        add_lugs(bond, input, id, ground->lugs);
-        return {prove_balance(input, input.study.network.node({id, 0})), std::move(bond)};
+        return {prove_balance(input, input.study.network.node({id, 0})), std::move(bond),
+                prove_lugs(gathered, id)};
     }
     if (const auto* strap = device.as<Strap>()) {
         return {prove_ohms(input, id, BranchKind::strap,
@@ -213,10 +209,8 @@ std::vector<ProofSection> explain_joint(Gathered& gathered, DeviceId id) {
     if (device.as<Splice>() != nullptr) {
         return {prove_balance(input, input.study.network.node({id, 0}))};
     }
-    if (const auto* stud = device.as<Stud>()) {
-        ProofSection out = prove_balance(input, input.study.network.node({id, 0}));
-        add_lugs(out, input, id, stud->lugs);
-        return {std::move(out)};
+    if (device.as<Stud>() != nullptr) {
+        return {prove_balance(input, input.study.network.node({id, 0})), prove_lugs(gathered, id)};
     }
     if (device.as<Connector>() != nullptr) {
         return {prove_cavities(input, id)};

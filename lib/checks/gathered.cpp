@@ -71,6 +71,13 @@ RunBundle Gathered::bundle(RunId run) {
     return bundles_->make(run);
 }
 
+const EndFittings& Gathered::fittings() {
+    if (!fittings_) {
+        fittings_.emplace(input.study.vehicle, input.study.catalogue, input.sizing.design);
+    }
+    return *fittings_;
+}
+
 const std::vector<int>& Gathered::battery_rows() {
     if (!rows_) {
         rows_ = loomwright::battery_rows(input.study.vehicle, input.study.network);

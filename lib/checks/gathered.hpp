@@ -6,6 +6,7 @@
 #include "loom/bundle.hpp"
 #include "loom/run_costs.hpp"
 #include "loom/ways.hpp"
+#include "sizing/fittings.hpp"
 #include "sizing/judged.hpp"
 #include "study/values.hpp"
 
@@ -33,6 +34,7 @@ public:
     [[nodiscard]] const Ways& ways_by_length();
     [[nodiscard]] const WireBodies& bodies();
     [[nodiscard]] RunBundle bundle(RunId run);
+    [[nodiscard]] const EndFittings& fittings();
     [[nodiscard]] const std::vector<int>& battery_rows(); ///< by DeviceId
 
 private:
@@ -44,6 +46,7 @@ private:
     std::optional<Ways> ways_;
     std::optional<WireBodies> bodies_;
     std::optional<BundleMaker> bundles_;
+    std::optional<EndFittings> fittings_;
     std::optional<std::vector<int>> rows_;
 };
 

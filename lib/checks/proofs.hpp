@@ -34,6 +34,10 @@ class Gathered;
 [[nodiscard]] std::vector<ProofSection> explain_source(Gathered& gathered, DeviceId id);
 /// What it does in one state, by its place in Sizing::states; the state must have an answer.
 void add_source_in_state(ProofSection& out, Gathered& gathered, DeviceId id, std::size_t state);
+/// The same of a battery.
+void add_battery_in_state(ProofSection& out, Gathered& gathered, DeviceId id, std::size_t state);
+/// What a battery is at each charge and temperature that the states have it at.
+[[nodiscard]] std::vector<ProofSection> prove_battery(Gathered& gathered, DeviceId id);
 /// A load, starter, sensor or controller: its law in each state in which it has current.
 [[nodiscard]] ProofSection explain_demand(Gathered& gathered, DeviceId id);
 /// A splice, stud, ground, strap, connector, unit, diode or resistor.
