@@ -62,7 +62,7 @@ constexpr std::array belongings = {
 };
 
 bool belongs(Rule rule, const ProofSection& section) {
-    const auto row = std::ranges::find(belongings, rule, &Belongs::rule);
+    const auto* const row = std::ranges::find(belongings, rule, &Belongs::rule);
     return row != belongings.end() && std::ranges::any_of(row->titles, [&](std::string_view title) {
                return !title.empty() && section.title.starts_with(title);
            });
