@@ -133,4 +133,19 @@ ContactRating relay_rating(const CheckInput& input, const Branch& branch) {
     return {};
 }
 
+std::optional<double> cavity_rating(const Vehicle& vehicle, DeviceId connector) {
+    std::optional<double> out;
+    const auto offer = [&](DeviceId half) {
+        const auto* made = half.is_valid() ? vehicle.device(half).as<Connector>() : nullptr;
+        if (made != nullptr && made->contact) {
+            out = std::min(out.value_or(made->contact->value()), made->contact->value());
+        }
+    };
+    offer(connector);
+    if (const auto* own = vehicle.device(connector).as<Connector>()) {
+        offer(own->mate);
+    }
+    return out;
+}
+
 } // namespace loomwright

@@ -70,4 +70,8 @@ struct ContactRating {
 /// Of a contact of a relay or flasher.
 [[nodiscard]] ContactRating relay_rating(const CheckInput& input, const Branch& branch);
 
+/// Of a cavity of a connector, A: the lower of its two halves' ratings; nothing where neither has
+/// one.
+[[nodiscard]] std::optional<double> cavity_rating(const Vehicle& vehicle, DeviceId connector);
+
 } // namespace loomwright

@@ -4,6 +4,7 @@
 // The proofs of what only joins: splices, studs, grounds, straps, connectors, diodes, resistors,
 // units.
 #include "base/display.hpp"
+#include "checks/contact_loads.hpp"
 #include "checks/gathered.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
@@ -119,19 +120,6 @@ ProofSection prove_ohms(const CheckInput& input, DeviceId id, BranchKind kind, d
                              fmt::format("{} x {}", n(amps), n(ohm)), show(Volts(amps * ohm)),
                              source});
     }
-    return out;
-}
-
-std::optional<double> cavity_rating(const Vehicle& vehicle, DeviceId id) {
-    std::optional<double> out;
-    const auto offer = [&](DeviceId half) {
-        const auto* made = half.is_valid() ? vehicle.device(half).as<Connector>() : nullptr;
-        if (made != nullptr && made->contact) {
-            out = std::min(out.value_or(made->contact->value()), made->contact->value());
-        }
-    };
-    offer(id);
-    offer(vehicle.device(id).as<Connector>()->mate);
     return out;
 }
 

@@ -112,7 +112,7 @@ std::string text_of(const CheckAnswer& answer, const Case& made) {
 
 std::string case_xml(const CheckAnswer& answer, const Case& made, const std::string& suite) {
     std::string out =
-        fmt::format("  <testcase name=\"{}\" classname=\"{}\" time=\"0\"", made.rule.id, suite);
+        fmt::format(R"(  <testcase name="{}" classname="{}" time="0")", made.rule.id, suite);
     switch (made.outcome) {
     case Outcome::passed:
         if (made.findings.empty()) {
@@ -139,9 +139,9 @@ std::string check_junit(const CheckAnswer& answer) {
     const auto count = [&](Outcome outcome) {
         return std::ranges::count(cases, outcome, &Case::outcome);
     };
-    const std::string counts = fmt::format(
-        "tests=\"{}\" failures=\"{}\" errors=\"{}\" skipped=\"{}\" time=\"0\"", cases.size(),
-        count(Outcome::failed), count(Outcome::error), count(Outcome::skipped));
+    const std::string counts =
+        fmt::format(R"(tests="{}" failures="{}" errors="{}" skipped="{}" time="0")", cases.size(),
+                    count(Outcome::failed), count(Outcome::error), count(Outcome::skipped));
     const std::string suite = markup_text(path_from_here(answer, answer.vehicle_file));
     std::string out = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n";
     out += fmt::format("<testsuites name=\"loomwright check\" {}>\n", counts);
