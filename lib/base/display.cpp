@@ -34,9 +34,9 @@ std::string show_number(double number, int digits) {
     // Three times as quick as a format string, and a proof is made of little else. The largest
     // number that there is has 309 digits before its point.
     std::array<char, 336> digits_out;
-    const auto end = std::to_chars(digits_out.data(), digits_out.data() + digits_out.size(), number,
-                                   std::chars_format::fixed, decimals)
-                         .ptr;
+    char* const end = std::to_chars(digits_out.data(), digits_out.data() + digits_out.size(),
+                                    number, std::chars_format::fixed, decimals)
+                          .ptr;
     std::string text(digits_out.data(), end);
     if (text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
