@@ -90,10 +90,19 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                  "  loomwright check car.yaml\n"
                  "  loomwright check car.yaml --fail-on danger\n"
                  "  loomwright check car.yaml --faults\n"
-                 "  loomwright check car.yaml --json | jq '.counts'\n",
+                 "  loomwright check car.yaml --json | jq '.counts'\n"
+                 "  loomwright check car.yaml --lines\n"
+                 "  loomwright check car.yaml --sarif -o car.sarif\n"
+                 "  loomwright check car.yaml --junit -o car.xml\n",
                  run_check, arguments, chosen);
     add_file(check, arguments);
     add_json(check, arguments);
+    check->add_flag("--lines", arguments.lines,
+                    "one line a finding, which editors jump from; waived ones are left out");
+    check->add_flag("--sarif", arguments.sarif,
+                    "answer as SARIF 2.1.0, for editors and code hosts");
+    check->add_flag("--junit", arguments.junit,
+                    "answer as JUnit XML, for build servers: every rule a test");
     add_output(check, arguments, "write the answer to this file instead");
     check->add_flag(
         "--faults", arguments.faults,
@@ -158,12 +167,21 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
     add_output(faults, arguments, "write the answer to this file instead");
 
     CLI::App* explain =
-        add_verb(app, "explain", "every formula behind one wire or fuse, with the numbers put in",
+        add_verb(app, "explain",
+                 "every formula behind a wire, device, state, run, point or finding, with the "
+                 "numbers put in",
                  "  loomwright explain car.yaml F10\n"
-                 "  loomwright explain car.yaml 12.2\n",
+                 "  loomwright explain car.yaml 12.2\n"
+                 "  loomwright explain car.yaml idle-rain-night\n"
+                 "  loomwright explain car.yaml least-size\n"
+                 "  loomwright explain car.yaml least-size:27.5\n",
                  run_explain, arguments, chosen);
     add_file(explain, arguments);
-    explain->add_option("ID", arguments.id, "a wire's number or a device's name")->required();
+    explain
+        ->add_option("ID", arguments.id,
+                     "a wire's number; the name of a device, state, run or point; a rule, or a "
+                     "finding as rule:subject")
+        ->required();
     add_json(explain, arguments);
     add_output(explain, arguments, "write the answer to this file instead");
 

@@ -2,262 +2,115 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "checks/explain.hpp"
 
-#include "base/display.hpp"
-#include "checks/proof_figures.hpp"
+#include "checks/gathered.hpp"
 #include "checks/proofs.hpp"
-#include "checks/wording.hpp"
-#include "sizing/judged.hpp"
-#include "sizing/limits.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <iterator>
 
 namespace loomwright {
 namespace {
 
-std::string_view length_source_name(LengthSource source) {
-    switch (source) {
-    case LengthSource::measured:
-        return "measured on the car (the vehicle file)";
-    case LengthSource::written:
-        return "written in the vehicle file";
-    case LengthSource::routed:
-        return "lengths of the runs (the vehicle file)";
-    case LengthSource::estimated:
-        return "lengths of the runs; at least one is an estimate from coordinates";
-    case LengthSource::same_place:
-        return "both ends at one point: allowances only";
-    case LengthSource::assumed:
-        return "tables defaults, assumed-length: an end has no place";
-    }
-    return "";
+/// The proofs of one bearer of a name.
+struct Named {
+    const char* kind;
+    std::vector<ProofSection> sections;
+};
+
+/// The place of a name in a list, or nothing.
+template <typename Things>
+std::optional<std::size_t> place_in(const Things& things, std::string_view name) {
+    const auto found =
+        std::ranges::find_if(things, [&](const auto& one) { return one.name == name; });
+    return found == things.end() ? std::nullopt
+                                 : std::optional(static_cast<std::size_t>(found - things.begin()));
 }
 
-/// What the two ends take beyond the runs.
-void add_allowance(ProofSection& out, const CheckInput& input, const WireRoute& route,
-                   Metres length) {
-    const Policy& policy = input.study.vehicle.policy;
-    const auto standard = [&](std::string_view name) {
-        return Metres(input.study.catalogue.default_value(name).value);
-    };
-    const Metres take_out = policy.take_out ? policy.take_out->value : standard("take-out");
-    const Metres service =
-        policy.service_loop ? policy.service_loop->value : standard("service-loop");
-    const std::string ends = fmt::format("2 x ({} + {} + {})", exact_length(take_out),
-                                         exact_length(service), exact_length(standard("strip")));
-    const bool has_detour = std::abs(route.detour.value()) > 0.0;
-    const std::string detour = has_detour ? " + " + exact_length(route.detour) : "";
-    if (route.source == LengthSource::same_place) {
-        out.steps.push_back(
-            {fmt::format("L = 2 (take-out + service loop + strip), or the least between two "
-                         "at one point where that is more{}",
-                         has_detour ? ", + to the splice in its place" : ""),
-             fmt::format("max({}, {}){}", ends, exact_length(standard("same-place-length")),
-                         detour),
-             exact_length(length),
-             "tables defaults: take-out, service-loop, strip, same-place-length"});
-        return;
-    }
-    out.steps.push_back({"ends = 2 (take-out + service loop + strip)", ends,
-                         exact_length(route.allowance),
-                         "tables defaults: take-out, service-loop, strip, or the file's policy"});
-    out.steps.push_back(
-        {has_detour ? "L = runs + ends + to the splices in their places" : "L = runs + ends",
-         fmt::format("{} + {}{}", exact_length(route.runs_length), exact_length(route.allowance),
-                     detour),
-         exact_length(length), "docs/method/routes.md"});
+std::optional<std::size_t> state_named(const CheckInput& input, std::string_view name) {
+    const auto& states = input.sizing.states;
+    const auto found = std::ranges::find_if(states, [&](const StateSolution& solution) {
+        return state_name(input.study.vehicle, solution) == name;
+    });
+    return found == states.end() ? std::nullopt
+                                 : std::optional(static_cast<std::size_t>(found - states.begin()));
 }
 
-ProofSection prove_length(const CheckInput& input, WireId id) {
-    const WireRoute& route = input.study.routing.wires[id.index()];
-    const Metres length = input.sizing.design.wires[id.index()].length;
-    ProofSection out{"Length", {}};
-    if (!route.runs.empty()) {
-        std::string with;
-        std::vector<std::string> names;
-        for (const RunId run : route.runs) {
-            with += (with.empty() ? "" : " + ") +
-                    exact_length(input.study.routing.run_lengths[run.index()]);
-            names.push_back(input.study.vehicle.run(run).name);
-        }
-        out.steps.push_back({"runs = sum of " + list_of(names), with,
-                             exact_length(route.runs_length),
-                             std::string(length_source_name(route.source))});
+std::vector<Named> all_named(Gathered& gathered, std::string_view id) {
+    const Vehicle& vehicle = gathered.input.study.vehicle;
+    std::vector<Named> out;
+    if (const WireId wire = vehicle.find_wire(id); wire.is_valid()) {
+        out.push_back({"Wire", explain_wire(gathered, wire)});
     }
-    if (route.source == LengthSource::routed || route.source == LengthSource::estimated ||
-        route.source == LengthSource::same_place) {
-        add_allowance(out, input, route, length);
-        return out;
+    if (const DeviceId device = vehicle.find_device(id); device.is_valid()) {
+        out.push_back({"Device", explain_device(gathered, device)});
     }
-    out.steps.push_back(
-        {"L", "", exact_length(length), std::string(length_source_name(route.source))});
+    if (const auto state = state_named(gathered.input, id)) {
+        out.push_back({"State", explain_state(gathered, *state)});
+    }
+    if (const auto run = place_in(vehicle.runs, id)) {
+        out.push_back({"Run", explain_run(gathered, RunId(*run))});
+    }
+    if (const auto point = place_in(vehicle.points, id)) {
+        out.push_back({"Point", explain_point(gathered, PointId(*point))});
+    }
     return out;
 }
 
 } // namespace
 
-ProofSection prove_conductor(const CheckInput& input, WireId id) {
-    const WireDesign& made = input.sizing.design.wires[id.index()];
-    const Conductor& conductor = *made.conductor;
-    ProofSection out{"Conductor", {}};
-    out.steps.push_back(
-        {"r20, area, copper it is sure to hold and diameter d of " + show(conductor.size), "",
-         fmt::format("{} mohm/m, {}, {}, {} mm", figure(conductor.r20_ohm_per_m * 1e3),
-                     show(conductor.area), show(conductor.copper_area),
-                     figure(conductor.diameter.value() * 1e3)),
-         fmt::format("{} ({})", conductor.r20_origin.source,
-                     provenance_name(conductor.r20_origin.provenance))});
-    out.steps.push_back({"R20 = r20 x L",
-                         fmt::format("{} mohm/m x {}", figure(conductor.r20_ohm_per_m * 1e3),
-                                     exact_length(made.length)),
-                         show(Ohms(made.r20_ohm())), "IEC 60028, copper at 20 C"});
-    out.steps.push_back({"temperature class of " + made.insulation->name, "",
-                         show(made.insulation->limit), made.insulation->limit_origin.source});
-    return out;
-}
+Explainer::Explainer(const CheckInput& input, const SourceFiles* files)
+    : gathered_(std::make_unique<Gathered>(input)), files_(files) {}
+Explainer::~Explainer() = default;
 
-namespace {
-
-ProofSection prove_size(const CheckInput& input, WireId id) {
-    const WireSizing& wire = input.sizing.wires[id.index()];
-    ProofSection out{"Size", {}};
-    const auto ask = [&](std::string_view demand, double area_m2, std::string source) {
-        out.steps.push_back({fmt::format("smallest size that {} asks", demand), "",
-                             area_m2 > 0.0 ? show(SquareMetres(area_m2)) : "none of the table",
-                             std::move(source)});
-    };
-    if (wire.was_auto) {
-        ask("ampacity", wire.area_for_ampacity_m2, "ampacity in its place, above");
-        ask("its fuse", wire.area_for_fuse_m2, "protection, above");
-        ask("voltage drop", wire.area_for_drop_m2, "voltage drop, above, all else as settled");
-        ask("strength", wire.area_for_least_m2, least_area(input.study).source);
+std::optional<std::vector<ProofSection>> Explainer::explain(std::string_view id) {
+    std::vector<Named> named = all_named(*gathered_, id);
+    if (named.empty()) {
+        return std::nullopt;
     }
-    out.steps.push_back({"chosen", wire.why,
-                         show(input.sizing.design.wires[id.index()].conductor->size),
-                         fmt::format("decided by: {}", reason_name(wire.decided_by))});
-    return out;
-}
-
-} // namespace
-
-const LoadDrop* tightest_drop(const CheckInput& input, WireId wire, DeviceId load) {
-    const LoadDrop* tightest = nullptr;
-    const int branch = wire.is_valid() ? input.study.network.wire_branch[wire.index()] : -1;
-    const auto is_it = [&](const PathPart& part) { return part.branch == branch; };
-    for (const LoadDrop& drop : input.sizing.drops) {
-        const bool is_meant = load.is_valid() ? drop.load == load
-                                              : std::ranges::any_of(drop.feed, is_it) ||
-                                                    std::ranges::any_of(drop.back, is_it);
-        if (is_meant && is_drop_judged(input.study.vehicle, drop) &&
-            (tightest == nullptr ||
-             drop.drop_v / drop.limit_v > tightest->drop_v / tightest->limit_v)) {
-            tightest = &drop;
-        }
+    if (named.size() == 1) {
+        return std::move(named.front().sections);
     }
-    return tightest;
-}
-
-ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop) {
-    const Vehicle& vehicle = input.study.vehicle;
-    ProofSection out{fmt::format("Voltage drop of the path to {} in {}",
-                                 vehicle.device(drop.load).name, state_name(vehicle, drop.state)),
-                     {}};
-    std::string sum;
-    for (const auto* parts : {&drop.feed, &drop.back}) {
-        for (const PathPart& part : *parts) {
-            const Branch& branch =
-                input.study.network.branches[static_cast<std::size_t>(part.branch)];
-            std::string what = branch.wire.is_valid() ? "wire " + vehicle.wire(branch.wire).number
-                                                      : vehicle.device(branch.device).name;
-            std::string with;
-            if (branch.wire.is_valid()) {
-                const auto state =
-                    std::ranges::find(input.sizing.states, drop.state, &StateSolution::state);
-                const WireState& is =
-                    input.sizing
-                        .judged(static_cast<std::size_t>(state - input.sizing.states.begin()))
-                        .wires[branch.wire.index()];
-                const WireDesign& made = input.sizing.design.wires[branch.wire.index()];
-                what += fmt::format(" at {}", show(Celsius(is.conductor_c)));
-                with = fmt::format("{} x {} x (1 + 0.00393 x ({} - 20))",
-                                   show(Amps(std::copysign(is.amps, part.volts))),
-                                   show(Ohms(made.r20_ohm())), figure(is.conductor_c));
-            }
-            out.steps.push_back(
-                {fmt::format("V = I R in {}{}", what, parts == &drop.back ? " (way back)" : ""),
-                 with, show(Volts(part.volts)), "operating point, docs/method/operating-point.md"});
-            sum += (sum.empty() ? "" : " + ") + show(Volts(part.volts));
-        }
-    }
-    out.steps.push_back({"drop = sum over the way there and back", sum, show(Volts(drop.drop_v)),
-                         "Kirchhoff's voltage law"});
-    out.steps.push_back(
-        {"drop <= limit of its class",
-         fmt::format("{} <= {}", show(Volts(drop.drop_v)), show(Volts(drop.limit_v))),
-         within(drop.drop_v, drop.limit_v), drop_limit(input.study, drop.circuit).source});
-    return out;
-}
-
-std::vector<ProofSection> explain_wire(const CheckInput& input, WireId id) {
-    std::vector<ProofSection> out{prove_length(input, id)};
-    if (ProofSection way = prove_route(input, id); !way.steps.empty()) {
-        out.push_back(std::move(way));
-    }
-    if (ProofSection colour = prove_colour(input, id); !colour.steps.empty()) {
-        out.push_back(std::move(colour));
-    }
-    out.push_back(prove_conductor(input, id));
-    out.push_back(prove_temperature(input, id));
-    out.push_back(prove_ampacity(input, id));
-    ProofSection sources = prove_sources(input, id);
-    if (!sources.steps.empty()) {
-        out.push_back(std::move(sources));
-    }
-    out.push_back(prove_guard(input, id));
-    if (const LoadDrop* drop = tightest_drop(input, id, {})) {
-        out.push_back(prove_drop(input, *drop));
-    }
-    out.push_back(prove_size(input, id));
-    return out;
-}
-
-std::vector<ProofSection> explain_load(const CheckInput& input, DeviceId load) {
     std::vector<ProofSection> out;
-    if (const LoadDrop* drop = tightest_drop(input, {}, load)) {
-        out.push_back(prove_drop(input, *drop));
-    } else {
-        out.push_back({"No state in which it is judged", {}});
+    for (Named& one : named) {
+        for (ProofSection& section : one.sections) {
+            section.title = fmt::format("{} {}: {}", one.kind, id, section.title);
+            out.push_back(std::move(section));
+        }
     }
     return out;
 }
 
 std::optional<std::vector<ProofSection>> explain(const CheckInput& input, std::string_view id) {
-    const WireId wire = input.study.vehicle.find_wire(id);
-    if (wire.is_valid()) {
-        return explain_wire(input, wire);
+    return Explainer(input).explain(id);
+}
+
+std::vector<ProofSection> explain_finding(const CheckInput& input, const Finding& finding) {
+    return Explainer(input).explain_finding(finding);
+}
+
+std::vector<std::string> explained_names(const Vehicle& vehicle) {
+    std::vector<std::string> out;
+    for (const Wire& wire : vehicle.wires) {
+        out.push_back(wire.number);
     }
-    const DeviceId device = input.study.vehicle.find_device(id);
-    if (!device.is_valid()) {
-        return std::nullopt;
+    const auto add = [&out](const auto& things) {
+        for (const auto& one : things) {
+            out.push_back(one.name);
+        }
+    };
+    add(vehicle.devices);
+    add(vehicle.states);
+    if (vehicle.states.empty()) {
+        out.push_back(state_name(vehicle, StateId()));
     }
-    const auto fuse = std::ranges::find(input.sizing.fuses, device, &FuseSizing::device);
-    if (fuse != input.sizing.fuses.end()) {
-        std::vector<ProofSection> out = explain_fuse(input, *fuse);
-        std::ranges::move(explain_shorts(input, *fuse), std::back_inserter(out));
-        return out;
+    add(vehicle.runs);
+    add(vehicle.points);
+    for (const RuleInfo& info : rule_catalogue()) {
+        out.emplace_back(info.id);
     }
-    const Device& found = input.study.vehicle.device(device);
-    if (found.as<Relay>() != nullptr) {
-        return explain_relay(input, device);
-    }
-    if (found.as<Load>() != nullptr || found.as<Starter>() != nullptr ||
-        found.as<Controller>() != nullptr || found.as<Sensor>() != nullptr) {
-        return explain_load(input, device);
-    }
-    return std::nullopt;
+    return out;
 }
 
 } // namespace loomwright

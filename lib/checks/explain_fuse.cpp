@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// The proofs of protective devices and relays.
+// The proofs of protective devices.
 #include "base/display.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
@@ -153,37 +153,6 @@ std::vector<ProofSection> explain_fuse(const CheckInput& input, const FuseSizing
         out.push_back(std::move(guard));
     }
     return out;
-}
-
-std::vector<ProofSection> explain_relay(const CheckInput& input, DeviceId id) {
-    const Device& device = input.study.vehicle.device(id);
-    const Relay& relay = *device.as<Relay>();
-    ProofSection coil{"Coil", {}};
-    ProofSection contact{"Contacts", {}};
-    for (std::size_t s = 0; s < input.sizing.states.size(); ++s) {
-        const StateSolution& state = input.sizing.judged(s);
-        const std::string name = state_name(input.study.vehicle, state.state);
-        for (const int index : input.study.network.device_branches[id.index()]) {
-            const auto at = static_cast<std::size_t>(index);
-            const Branch& branch = input.study.network.branches[at];
-            const double amps = std::abs(state.branch_amps[at]);
-            if (branch.kind == BranchKind::coil && amps > 0.0) {
-                coil.steps.push_back(
-                    {"V = I R in " + name,
-                     fmt::format("{} x {}", show(Amps(amps)), show(relay.coil)),
-                     fmt::format("{}, {}", show(Volts(amps * relay.coil.value())),
-                                 state.devices[id.index()].on ? "pulled in" : "dropped out"),
-                     "operating point, docs/method/operating-point.md"});
-            } else if (branch.kind == BranchKind::contact && amps > 0.0) {
-                contact.steps.push_back(
-                    {fmt::format("current through {} in {}", branch.part == 0 ? "30-87" : "30-87a",
-                                 name),
-                     relay.contact ? "rated " + show(*relay.contact) : std::string("not rated"),
-                     show(Amps(amps)), "operating point, docs/method/operating-point.md"});
-            }
-        }
-    }
-    return {coil, contact};
 }
 
 } // namespace loomwright

@@ -4,7 +4,7 @@
 // The proofs of what a protective device must do in its car: break the greatest short, open before
 // those above it; and which devices stand before a wire.
 #include "base/display.hpp"
-#include "checks/guards.hpp"
+#include "checks/gathered.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -129,15 +129,15 @@ std::optional<ProofSection> prove_selectivity(const CheckInput& input, const Ser
 
 } // namespace
 
-std::vector<ProofSection> explain_shorts(const CheckInput& input, const FuseSizing& fuse) {
+std::vector<ProofSection> explain_shorts(Gathered& gathered, const FuseSizing& fuse) {
+    const CheckInput& input = gathered.input;
     const FuseFamily* family = family_of(input.study, fuse.device);
     if (family == nullptr) {
         return {};
     }
-    const std::vector<ProspectPair> prospects =
-        prospective_currents(input.study, input.sizing.design, input.sizing.states);
-    std::vector<ProofSection> out{prove_breaking(input, fuse, prospects[fuse.device.index()])};
-    for (const SeriesPair& pair : series_pairs(input, zones_by_state(input), prospects)) {
+    std::vector<ProofSection> out{
+        prove_breaking(input, fuse, gathered.prospects()[fuse.device.index()])};
+    for (const SeriesPair& pair : gathered.pairs()) {
         if (pair.lower == fuse.device) {
             if (auto proof = prove_selectivity(input, pair)) {
                 out.push_back(std::move(*proof));
@@ -147,7 +147,8 @@ std::vector<ProofSection> explain_shorts(const CheckInput& input, const FuseSizi
     return out;
 }
 
-ProofSection prove_sources(const CheckInput& input, WireId id) {
+ProofSection prove_sources(Gathered& gathered, WireId id) {
+    const CheckInput& input = gathered.input;
     struct Row {
         DeviceId source;
         std::string guards;
@@ -155,7 +156,7 @@ ProofSection prove_sources(const CheckInput& input, WireId id) {
     };
     const auto branch = input.study.network.wire_branch[id.index()];
     std::vector<Row> rows;
-    const SourceZonesByState zones = zones_by_state(input);
+    const SourceZonesByState& zones = gathered.zones();
     for (std::size_t s = 0; s < zones.size(); ++s) {
         for (const SourceZone& zone : zones[s]) {
             if (zone.is_fed[static_cast<std::size_t>(branch)] == 0) {

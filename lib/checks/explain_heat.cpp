@@ -79,9 +79,12 @@ void prove_balance(ProofSection& out, const solve::WireBody& body, double conduc
 } // namespace
 
 ProofSection prove_temperature(const CheckInput& input, WireId id) {
+    return prove_temperature(input, wire_loads(input.study, judged_states(input.sizing)), id);
+}
+
+ProofSection prove_temperature(const CheckInput& input, const WireLoads& loads, WireId id) {
     const WireSizing& wire = input.sizing.wires[id.index()];
     const WireDesign& made = input.sizing.design.wires[id.index()];
-    const WireLoads loads = wire_loads(input.study, judged_states(input.sizing));
     const double amps = loads.steady_a[id.index()];
     ProofSection out{"Heat at its largest lasting current", {}};
     if (amps <= 0.0) {

@@ -2,12 +2,11 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // Why a wire takes its way: what each run on it costs, and the shortest way where that is another.
+#include "checks/gathered.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 
 #include "base/display.hpp"
-#include "loom/run_costs.hpp"
-#include "loom/ways.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -78,8 +77,8 @@ std::string names_of(const std::vector<Given<std::string>>& names) {
 
 } // namespace
 
-ProofSection prove_route(const CheckInput& input, WireId id) {
-    const StudyInput& study = input.study;
+ProofSection prove_route(Gathered& gathered, WireId id) {
+    const StudyInput& study = gathered.input.study;
     const Vehicle& vehicle = study.vehicle;
     const Wire& wire = vehicle.wire(id);
     const WireRoute& route = study.routing.wires[id.index()];
@@ -87,8 +86,7 @@ ProofSection prove_route(const CheckInput& input, WireId id) {
     if (route.runs.empty()) {
         return out;
     }
-    const std::vector<RunCost> costs =
-        run_costs(vehicle, study.catalogue, study.routing.run_lengths, study.routing.run_zones);
+    const std::vector<RunCost>& costs = gathered.costs();
     const RouteShares shares = route_shares(vehicle, study.catalogue);
     std::string sum;
     for (const RunId run : route.runs) {
@@ -115,12 +113,7 @@ ProofSection prove_route(const CheckInput& input, WireId id) {
              taken.runs, "the vehicle file"});
         return out;
     }
-    std::vector<double> lengths;
-    lengths.reserve(costs.size());
-    for (const RunCost& cost : costs) {
-        lengths.push_back(cost.length_m);
-    }
-    const Ways ways(vehicle, lengths);
+    const Ways& ways = gathered.ways_by_length();
     WayTree tree;
     ways.find(route.start, {}, tree);
     const auto way = ways.way_to(tree, route.end);

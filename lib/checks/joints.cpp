@@ -12,6 +12,7 @@
 //
 // Areas of wires in one barrel add up: NASA-STD-8739.4 19.11.
 #include "checks/checks.hpp"
+#include "checks/stud_lugs.hpp"
 #include "checks/wording.hpp"
 
 #include "base/display.hpp"
@@ -238,31 +239,19 @@ private:
     }
 
     void check_lugs(DeviceId id, const Device& device) {
-        std::size_t lugs = fittings_.of_device(id).size();
-        for (const Shield& shield : vehicle_.shields) {
-            lugs += static_cast<std::size_t>(
-                std::ranges::count_if(shield.drains, [id](const Given<TerminalRef>& drain) {
-                    return drain.value.device == id;
-                }));
-        }
-        const auto* stud = device.as<Stud>();
-        const std::optional<int>& own = stud != nullptr ? stud->lugs : device.as<Ground>()->lugs;
-        const bool is_own = own.has_value();
-        const DefaultValue& usual = catalogue_.default_value("stud-lugs");
-        const double most = is_own ? static_cast<double>(own.value_or(0)) : usual.value;
-        if (static_cast<double>(lugs) <= most) {
+        const StudLugs on = stud_lugs(input_.study, fittings_, id);
+        if (static_cast<double>(on.lugs) <= on.most) {
             return;
         }
-        Finding& finding =
-            findings_.add(Rule::stud_lugs, device.name, place_of(device),
-                          fmt::format("{} lugs lie on it; it holds {}", lugs, show_number(most)),
-                          "use a second stud with a link between the two, or join wires before it");
-        finding.figures = {seen("lugs", static_cast<double>(lugs), ""), limit_of("most", most, "")};
-        if (is_own) {
-            finding.source = "its own number, the vehicle file";
-        } else {
+        Finding& finding = findings_.add(
+            Rule::stud_lugs, device.name, place_of(device),
+            fmt::format("{} lugs lie on it; it holds {}", on.lugs, show_number(on.most)),
+            "use a second stud with a link between the two, or join wires before it");
+        finding.figures = {seen("lugs", static_cast<double>(on.lugs), ""),
+                           limit_of("most", on.most, "")};
+        finding.source = on.source;
+        if (!on.is_own) {
             finding.severity = Severity::note; // of what is usual, not of this stud
-            finding.source = source_of(usual);
         }
     }
 

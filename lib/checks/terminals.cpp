@@ -11,7 +11,7 @@
 //
 // Currents are of the states that last: cranking is too short to heat a terminal through.
 #include "base/display.hpp"
-#include "checks/checks.hpp"
+#include "checks/contact_loads.hpp"
 #include "checks/wording.hpp"
 #include "sizing/fittings.hpp"
 #include "sizing/judged.hpp"
@@ -45,24 +45,6 @@ template <typename AmpsIn> Most largest(const CheckInput& input, const AmpsIn& a
     return out;
 }
 
-/// The lower rating of the two halves that a joint belongs to.
-std::optional<double> contact_rating(const CheckInput& input, const Branch& joint) {
-    std::optional<double> out;
-    const auto offer = [&](DeviceId id) {
-        const auto* connector =
-            id.is_valid() ? input.study.vehicle.device(id).as<Connector>() : nullptr;
-        if (connector != nullptr && connector->contact) {
-            out = std::min(out.value_or(connector->contact->value()), connector->contact->value());
-        }
-    };
-    offer(joint.device);
-    const auto* own = input.study.vehicle.device(joint.device).as<Connector>();
-    if (own != nullptr) {
-        offer(own->mate);
-    }
-    return out;
-}
-
 /// The cavity of a connector that is beyond its rating by most; one finding a connector.
 void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
     const Network& network = input.study.network;
@@ -73,7 +55,7 @@ void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
     for (const int index : network.device_branches[id.index()]) {
         const auto at = static_cast<std::size_t>(index);
         const Branch& joint = network.branches[at];
-        const auto rating = contact_rating(input, joint);
+        const auto rating = cavity_rating(input.study.vehicle, id);
         if (joint.kind != BranchKind::joint || joint.device != id || !rating) {
             continue;
         }

@@ -2,7 +2,6 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "diag/finding.hpp"
 
-#include "base/display.hpp"
 #include "diag/figure_text.hpp"
 
 #include <fmt/format.h>
@@ -101,8 +100,7 @@ std::string describe(const Finding& finding, const SourceFiles& files, bool with
     if (!place.empty()) {
         out += place + ": ";
     }
-    out +=
-        fmt::format("{}[{}] ", info.is_input ? "error" : severity_name(finding.severity), info.id);
+    out += fmt::format("{}[{}] ", verdict_name(finding), info.id);
     if (!finding.subject.empty()) {
         out += finding.subject + ": ";
     }
@@ -111,15 +109,7 @@ std::string describe(const Finding& finding, const SourceFiles& files, bool with
         out += fmt::format("  waived: {}\n", finding.waived);
     }
     if (!finding.figures.empty()) {
-        std::string row = " ";
-        for (const Figure& figure : finding.figures) {
-            row += fmt::format(" {};", figure_text(figure));
-        }
-        row.pop_back();
-        if (const auto margin = finding.margin()) {
-            row += fmt::format("; margin: {}", show_percent(std::round(*margin * 1e3) / 1e3));
-        }
-        out += row + "\n";
+        out += fmt::format("  {}\n", figures_line(finding));
     }
     if (with_source_line && finding.where.is_known() && finding.where.file.is_valid()) {
         const std::string line = files.line(finding.where.file, finding.where.line);

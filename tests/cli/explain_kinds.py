@@ -100,9 +100,10 @@ class Proof:
 
 
 class Car:
-    """One example: its file by a reader that is not ours, its solved states, everything explained."""
+    """One example: its file by a reader that is not ours, its solved states, everything explained, or
+    what `choose` picks of the car."""
 
-    def __init__(self, path):
+    def __init__(self, path, choose=None):
         self.path = path
         self.file = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)  # 1.10 is no number
         self.states = {state["state"]: {kind: {row[one]: row for row in state[kind]}
@@ -113,7 +114,8 @@ class Car:
         self.wires = {row["wire"]: row for row in sized["wires"]}
         # All of a large car take a minute: a share of them here, everything with LOOMWRIGHT_EVERY_NAME set.
         every = len(self.wires) < 50 or "LOOMWRIGHT_EVERY_NAME" in os.environ
-        names = [*list(self.fuses)[:: 1 if every else 2], *list(self.wires)[:: 1 if every else 6]]
+        names = choose(self) if choose else [*list(self.fuses)[:: 1 if every else 2],
+                                             *list(self.wires)[:: 1 if every else 6]]
         with concurrent.futures.ThreadPoolExecutor(2) as workers:
             answers = workers.map(lambda name: answer_json("explain", path, name, "--json"), names)
             self.proofs = {name: Proof(self, name, got) for name, got in zip(names, answers)}

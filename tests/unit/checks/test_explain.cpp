@@ -75,7 +75,8 @@ std::vector<double> numbers_in(const std::string& text) {
 } // namespace
 
 TEST_CASE("every step has a formula, an answer and a source") {
-    for (const char* id : {"1.2", "1.3", "F1", "F2", "K1", "M1"}) {
+    for (const char* id :
+         {"1.2", "1.3", "F1", "F2", "K1", "M1", "G1", "GND1", "wing", "tray", "as built"}) {
         CAPTURE(std::string(id));
         for (const ProofSection& section : explained(id).proof) {
             CAPTURE(section.title);
@@ -95,7 +96,77 @@ TEST_CASE("nothing is explained that is not there") {
     const StudyInput study = car->study();
     CHECK_FALSE(explain({study, car->sizing}, "9.9").has_value());
     CHECK_FALSE(explain({study, car->sizing}, "").has_value());
-    CHECK_FALSE(explain({study, car->sizing}, "GND1").has_value());
+    CHECK_FALSE(explain({study, car->sizing}, "drop-limit").has_value());
+}
+
+TEST_CASE("what is gathered once gives what each alone gives") {
+    const auto car = check_text(car_text);
+    const StudyInput study = car->study();
+    Explainer explainer({study, car->sizing});
+    for (const char* id : {"1.1", "1.2", "G1", "F1", "F2", "K1", "M1", "GND1", "wing", "tray",
+                           "front", "as built", "1.3", "F1"}) {
+        CAPTURE(std::string(id));
+        const auto together = explainer.explain(id);
+        const auto alone = explain({study, car->sizing}, id);
+        REQUIRE(together.has_value());
+        REQUIRE(alone.has_value());
+        REQUIRE(together->size() == alone->size());
+        for (std::size_t s = 0; s < alone->size(); ++s) {
+            CHECK(together->at(s).title == alone->at(s).title);
+            REQUIRE(together->at(s).steps.size() == alone->at(s).steps.size());
+            for (std::size_t k = 0; k < alone->at(s).steps.size(); ++k) {
+                CHECK(together->at(s).steps[k].formula == alone->at(s).steps[k].formula);
+                CHECK(together->at(s).steps[k].gives == alone->at(s).steps[k].gives);
+            }
+        }
+    }
+}
+
+TEST_CASE("every name that is offered can be explained, or is a rule") {
+    const auto car = check_text(car_text);
+    const StudyInput study = car->study();
+    Explainer explainer({study, car->sizing}, &car->files);
+    for (const std::string& name : explained_names(car->vehicle)) {
+        CAPTURE(name);
+        const bool is_rule = rule_asked(name) != nullptr;
+        CHECK(explainer.explain(name).has_value() != is_rule);
+        CHECK(explainer.explain_rule(name, car->findings.all()).has_value() == is_rule);
+    }
+}
+
+TEST_CASE("a finding is explained with its margin by its own formula") {
+    const auto car = check_text(car_text);
+    const StudyInput study = car->study();
+    Finding finding;
+    finding.rule = Rule::fuse_over_wire;
+    finding.subject = "1.2";
+    finding.message = "too large";
+    finding.figures = {{"fuse", 20.0, "A", FigureRole::observed},
+                       {"wire", 16.0, "A", FigureRole::limit}};
+    const auto proof = explain_finding({study, car->sizing}, finding);
+    REQUIRE(step(proof, "margin = (limit - observed)") != nullptr);
+    CHECK(step(proof, "margin = ")->with == "(16 - 20) / 16");
+    CHECK(step(proof, "margin = ")->gives == "-25 %"); // (16 - 20) / 16
+    CHECK(step(proof, "fuse, observed")->gives == "20 A");
+    // The proof of its subject, as far as it belongs.
+    CHECK(step(proof, "Iz, the lowest") != nullptr);
+    CHECK(step(proof, "R20 = r20 x L") == nullptr);
+
+    finding.figures[1].is_least = true;
+    const auto least = explain_finding({study, car->sizing}, finding);
+    REQUIRE(step(least, "margin = (observed - limit)") != nullptr);
+    CHECK(step(least, "margin = ")->gives == "25 %"); // (20 - 16) / 16
+
+    finding.subject = "nothing of the car";
+    CHECK(explain_finding({study, car->sizing}, finding).size() == 1);
+}
+
+TEST_CASE("only a rule, or a rule with a subject, asks for findings") {
+    CHECK(rule_asked("fuse-over-wire") == &rule_info(Rule::fuse_over_wire));
+    CHECK(rule_asked("fuse-over-wire:12.2") == &rule_info(Rule::fuse_over_wire));
+    CHECK(rule_asked("12.2") == nullptr);
+    CHECK(rule_asked(":12.2") == nullptr);
+    CHECK(rule_asked("") == nullptr);
 }
 
 TEST_CASE("the wire's numbers come out again with a pocket calculator") {

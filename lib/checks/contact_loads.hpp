@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "checks/checks.hpp"
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace loomwright {
+
+enum class LoadKind : std::uint8_t { lamp, inductive, resistive, motor };
+
+/// FAA AC 43.13-1B table 11-4: rating a switch needs over the load's continuous current.
+[[nodiscard]] double switch_factor(LoadKind kind, double nominal_v);
+
+/// The current through one contact in one state, by kind of load behind it.
+struct ContactLoad {
+    double amps = 0.0;
+    std::array<double, 4> by_kind{};
+    StateId state;
+
+    [[nodiscard]] double lamps() const { return by_kind[0]; }
+    [[nodiscard]] double needed_rating(double nominal_v) const {
+        double sum = 0.0;
+        for (std::size_t k = 0; k < by_kind.size(); ++k) {
+            sum += switch_factor(static_cast<LoadKind>(k), nominal_v) * by_kind[k];
+        }
+        return sum;
+    }
+};
+
+/// Of a contact in a state of `Sizing::states`, at full demand: loads through it as the paths tell;
+/// what no path tells of (relay coils) counts as inductive.
+[[nodiscard]] ContactLoad load_of(const CheckInput& input, std::size_t state, int branch);
+
+/// The heaviest load of a contact over all states, judged by `weight`.
+template <typename Weight>
+ContactLoad worst_load(const CheckInput& input, int branch, const Weight& weight) {
+    ContactLoad worst;
+    for (std::size_t i = 0; i < input.sizing.states.size(); ++i) {
+        if (!input.sizing.judged(i).converged) {
+            continue;
+        }
+        const ContactLoad here = load_of(input, i, branch);
+        if (weight(here) > weight(worst)) {
+            worst = here;
+        }
+    }
+    return worst;
+}
+
+/// "lamps 4.2 A x 5 and coils 0.1 A x 2": what a needed rating is the sum of.
+[[nodiscard]] std::string say_kinds(const ContactLoad& load, double nominal_v);
+
+/// "30-87", or "its contact" where an end is inside.
+[[nodiscard]] std::string terminals_of(const CheckInput& input, const Branch& branch);
+/// A branch of a device ends at its terminal of this name.
+[[nodiscard]] bool touches(const CheckInput& input, const Branch& branch,
+                           std::string_view terminal);
+
+/// What a contact may carry, and who says so.
+struct ContactRating {
+    std::optional<Amps> rating;
+    std::string source;
+};
+/// Of a contact of a relay or flasher.
+[[nodiscard]] ContactRating relay_rating(const CheckInput& input, const Branch& branch);
+
+/// Of a cavity of a connector, A: the lower of its two halves' ratings; nothing where neither has
+/// one.
+[[nodiscard]] std::optional<double> cavity_rating(const Vehicle& vehicle, DeviceId connector);
+
+} // namespace loomwright
