@@ -71,6 +71,14 @@ std::vector<ProbePlace> all_places(const Vehicle& vehicle) {
             }
         }
     }
+    for (const SuppliedHarness& harness : vehicle.supplied) {
+        for (const SuppliedLead& lead : harness.leads) {
+            if (harness.device.is_valid() && lead.terminal >= 0) {
+                out.push_back({{harness.device, lead.terminal}, true, -1,
+                               harness.name + "." + lead.name});
+            }
+        }
+    }
     for (std::size_t b = 0; b < vehicle.bodies.size(); ++b) {
         out.push_back({{}, false, static_cast<int>(b), vehicle.bodies[b]});
     }

@@ -203,11 +203,15 @@ std::vector<TrueFit> Diagnosis::find(SetSearch& search, TrueFit nothing) {
             }
             std::vector<TrueFit> here = refined(fits, refined_to_judge, {});
             const auto first = std::ranges::min_element(here, {}, &TrueFit::chi_square);
-            const bool is_answer = is_accepted(*first, size);
+            const bool is_answer = first->is_solved && is_accepted(*first, size);
             if (is_answer) {
                 here = refined(fits, most_refined, std::move(here));
             }
+            std::erase_if(here, [](const TrueFit& fit) { return !fit.is_solved; });
             std::ranges::stable_sort(here, {}, &TrueFit::chi_square);
+            if (here.empty()) {
+                continue;
+            }
             if (is_answer) {
                 return here;
             }

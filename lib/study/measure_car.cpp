@@ -37,11 +37,12 @@ StudyPlan planned(const StudyInput& input, const Design& design) {
     return out;
 }
 
-/// The far side of a connector's cavity, where it has one.
+/// The far side of a connector's cavity, or the far end of a supplied lead, where it has one.
 int far_side(const Network& network, TerminalRef terminal) {
     for (const int index : network.device_branches[terminal.device.index()]) {
         const Branch& branch = network.branches[at(index)];
-        if (branch.kind == BranchKind::joint && branch.part == terminal.terminal) {
+        const bool has_sides = branch.kind == BranchKind::joint || branch.kind == BranchKind::lead;
+        if (has_sides && branch.part == terminal.terminal) {
             return branch.other_end(network.node(terminal));
         }
     }

@@ -36,6 +36,7 @@ constexpr double at_rest = 1e-7; ///< of chi-square
 /// No source is farther off than this share of the nominal voltage and still a source.
 constexpr double source_share = 0.4;
 constexpr double any_v = 1e3;
+constexpr double least_amps = 1e-9;
 
 double dot(std::span<const double> a, std::span<const double> b) {
     return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
@@ -59,10 +60,8 @@ double SetFitter::place_of(std::size_t suspect, double value) const {
 
 /// Ohm of a joint's loop; 1 for other kinds.
 double SetFitter::scale(std::size_t suspect) const {
-    // With R already in it the loop takes 1 / (1 / Y + R).
     return response_.suspects[suspect].kind == Suspect::Kind::joint
-               ? std::max(1.0 / std::max(response_.port_siemens[suspect], 1e-9) - base(suspect),
-                          1e-6)
+               ? nominal_v_ / std::max(response_.most_amps[suspect], least_amps)
                : 1.0;
 }
 

@@ -299,8 +299,7 @@ Response respond(const MeasuredCar& car, std::span<const ChangedState> states,
     out.rows = comparison.reading_of_row.size();
     out.suspects = std::move(suspects);
     const std::size_t count = out.suspects.size();
-    out.port_siemens.assign(count, 0.0);
-    std::vector<double> most_amps(count, -1.0);
+    out.most_amps.assign(count, 0.0);
     for (std::size_t s = 0; s < states.size(); ++s) {
         Response::State& here = out.states.emplace_back();
         here.amps.assign(count, 0.0);
@@ -324,10 +323,7 @@ Response respond(const MeasuredCar& car, std::span<const ChangedState> states,
                 here.coupling[j * count + k] =
                     response.coupling(out.suspects[j], out.suspects[k], volts);
             }
-            if (std::abs(here.amps[k]) > most_amps[k]) {
-                most_amps[k] = std::abs(here.amps[k]);
-                out.port_siemens[k] = std::max(-here.coupling[k * count + k], 1e-12);
-            }
+            out.most_amps[k] = std::max(out.most_amps[k], std::abs(here.amps[k]));
         }
     }
     for (std::size_t k = 0; k < count; ++k) { // of the meter, in whichever state it was

@@ -42,8 +42,7 @@ struct Response {
     std::vector<Suspect> suspects;
     std::size_t rows = 0;
     std::vector<State> states;
-    /// Of a joint, S: what its drive takes of its own current, in the state of most current.
-    std::vector<double> port_siemens;
+    std::vector<double> most_amps; ///< by suspect: through it, of all states
 
     [[nodiscard]] std::span<const double> effect(std::size_t state, std::size_t suspect) const {
         return std::span(states[state].effect).subspan(suspect * rows, rows);

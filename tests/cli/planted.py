@@ -9,6 +9,7 @@ import subprocess
 JOINT = re.compile(r"^R(\d+) (\S+) (\S+) (\S+)$")
 PLACE = re.compile(r"^\* (n\d+|0) = (.+)$")
 VOLTS = re.compile(r"^(\S+) = (\S+)$", re.MULTILINE)
+LOAD = re.compile(r"^B\d+ (\S+) (\S+) I=")
 TITLE = re.compile(r"^\* ---- (.+) ----$")
 CONDUCTORS = ("Metal of the car", "Fuses and breakers", "Contacts", "Wires, leads, connectors")
 
@@ -19,6 +20,8 @@ class Deck:
     def __init__(self, text):
         self.lines = text.splitlines()
         self.places = {}  # node of the deck by the name of the place
+        self.coils = []  # (node, node)
+        self.loads = []  # (node, node), plus first
         self.joints = {}  # branch of the network: (label, node, node, ohm, line)
         part = label = ""
         for at, line in enumerate(self.lines):
@@ -29,6 +32,10 @@ class Deck:
             elif line.startswith("* "):
                 label = line[2:]
             joint = JOINT.match(line)
+            if joint and ", coil " in label:
+                self.coils.append((joint[2], joint[3]))
+            if load := LOAD.match(line):
+                self.loads.append((load[1], load[2]))
             if joint and any(part.startswith(wanted) for wanted in CONDUCTORS):
                 self.joints[int(joint[1])] = (label, joint[2], joint[3], float(joint[4]), at)
 
@@ -43,7 +50,7 @@ class Deck:
 
 
 def solve(text):
-    """Volts by node of a deck, as ngspice finds them."""
+    """Volts by node of a deck, as ngspice finds them; None when it finds no operating point."""
     run = subprocess.run(["ngspice", "-b", "/dev/stdin"], input=text, capture_output=True, text=True,
                          timeout=60, check=False)
     volts = {"0": 0.0}
@@ -52,9 +59,7 @@ def solve(text):
             volts[name.lower()] = float(value)
         except ValueError:
             pass
-    if len(volts) < 2:
-        raise RuntimeError(run.stdout[-2000:] + run.stderr[-2000:])
-    return volts
+    return volts if len(volts) > 1 else None
 
 
 def currents(deck, volts):
@@ -62,3 +67,13 @@ def currents(deck, volts):
     return {branch: (volts[node] - volts[other]) / ohm
             for branch, (_, node, other, ohm, _) in deck.joints.items()
             if node in volts and other in volts}
+
+
+def stands_as_written(deck, good, bad):
+    """A deck is one stand of relays and loads. True when no coil lost so much that a real relay might let
+    go, or would not have come in, and no load stands the wrong way round: there some block, which the
+    deck does not know."""
+    holds = all(abs(bad[node] - bad[other]) >= 0.9 * abs(good[node] - good[other])
+                for node, other in deck.coils if node in good and other in good)
+    return holds and all(bad[plus] - bad[minus] > -0.05 for plus, minus in deck.loads
+                         if plus in bad and minus in bad)
