@@ -97,6 +97,10 @@ class Case:
     def plant(self, rng):
         self.state = rng.choice(self.car.states)
         deck, good = self.car.deck(self.state)
+        if good is None:
+            return
+        if good is None:
+            return
         amps = planted.currents(deck, good)
         nominal = max(volts - self.car.black(good, deck) for volts in good.values())
         live = sorted(branch for branch in amps if abs(amps[branch]) > 0.2)
@@ -210,22 +214,24 @@ def main():
     for number in range(chosen.cases):
         kind = KINDS[number % len(KINDS)]
         case = Case(cars[(number // len(KINDS)) % len(cars)], kind, rng).ask()
-        count = counts.setdefault(kind, [0, 0, 0, 0, []])
+        count = counts.setdefault(kind, [0, 0, 0, 0, [], []])
         count[0] += 1
         count[1] += case.is_found
         count[2] += case.is_found and case.is_right_size
         count[3] += case.has_wrong
-        if case.is_found:
-            count[4] += [abs(fit["ohm"] / ohm - 1.0) for ohm, fit in case.found.values() if not fit["open"]]
+        for ohm, fit in case.found.values():
+            count[4].append(abs(fit["ohm"] / ohm - 1.0))
+            count[5].append(fit["ohm_low"] <= ohm and (fit["open"] or ohm <= fit["ohm_high"]))
         if chosen.show and not (case.is_found and case.is_right_size and case.has_wrong):
-            print(number, case.describe())
+            print(number, case.describe(), flush=True)
             if chosen.keep:
                 pathlib.Path(chosen.keep, f"{number}.csv").write_text(
                     "place,state,volts\n" + "".join(",".join(row) + "\n" for row in case.readings))
-    for kind, (cases, found, clean, wrong, off) in counts.items():
+    for kind, (cases, found, clean, wrong, off, within) in counts.items():
         middle = sorted(off)[len(off) // 2] if off else float("nan")
         print(f"{kind}: {found} of {cases} found, {clean} without anything more, "
-              f"wrong reading told in {wrong}; ohms off by {middle:.1%} in the middle, {max(off, default=0):.0%} at most")
+              f"wrong reading told in {wrong}; ohms off by {middle:.1%} in the middle, "
+              f"{sum(within)} of {len(within)} within their 95 %")
     return 0
 
 

@@ -9,7 +9,7 @@ import subprocess
 JOINT = re.compile(r"^R(\d+) (\S+) (\S+) (\S+)$")
 PLACE = re.compile(r"^\* (n\d+|0) = (.+)$")
 VOLTS = re.compile(r"^(\S+) = (\S+)$", re.MULTILINE)
-LOAD = re.compile(r"^B\d+ (\S+) (\S+) I=")
+LOAD = re.compile(r"^B\d+ (\S+) (\S+) I=(?:abs\(.*?\)>=(\S+) \?)?")
 TITLE = re.compile(r"^\* ---- (.+) ----$")
 CONDUCTORS = ("Metal of the car", "Fuses and breakers", "Contacts", "Wires, leads, connectors")
 
@@ -21,7 +21,7 @@ class Deck:
         self.lines = text.splitlines()
         self.places = {}  # node of the deck by the name of the place
         self.coils = []  # (node, node)
-        self.loads = []  # (node, node), plus first
+        self.loads = []  # (node, node, least volts of electronics or 0), plus first
         self.joints = {}  # branch of the network: (label, node, node, ohm, line)
         part = label = ""
         for at, line in enumerate(self.lines):
@@ -35,7 +35,7 @@ class Deck:
             if joint and ", coil " in label:
                 self.coils.append((joint[2], joint[3]))
             if load := LOAD.match(line):
-                self.loads.append((load[1], load[2]))
+                self.loads.append((load[1], load[2], float(load[3] or 0.0)))
             if joint and any(part.startswith(wanted) for wanted in CONDUCTORS):
                 self.joints[int(joint[1])] = (label, joint[2], joint[3], float(joint[4]), at)
 
@@ -51,8 +51,11 @@ class Deck:
 
 def solve(text):
     """Volts by node of a deck, as ngspice finds them; None when it finds no operating point."""
-    run = subprocess.run(["ngspice", "-b", "/dev/stdin"], input=text, capture_output=True, text=True,
-                         timeout=60, check=False)
+    try:
+        run = subprocess.run(["ngspice", "-b", "/dev/stdin"], input=text, capture_output=True,
+                             text=True, timeout=10, check=False)
+    except subprocess.TimeoutExpired:
+        return None
     volts = {"0": 0.0}
     for name, value in VOLTS.findall(run.stdout):
         try:
@@ -71,9 +74,10 @@ def currents(deck, volts):
 
 def stands_as_written(deck, good, bad):
     """A deck is one stand of relays and loads. True when no coil lost so much that a real relay might let
-    go, or would not have come in, and no load stands the wrong way round: there some block, which the
-    deck does not know."""
+    go, or would not have come in; no electronics came near the voltage at which they let go; and no load
+    stands the wrong way round, where some block, which the deck does not know."""
     holds = all(abs(bad[node] - bad[other]) >= 0.9 * abs(good[node] - good[other])
                 for node, other in deck.coils if node in good and other in good)
-    return holds and all(bad[plus] - bad[minus] > -0.05 for plus, minus in deck.loads
-                         if plus in bad and minus in bad)
+    return holds and all(bad[plus] - bad[minus] > -0.05 and
+                         (good[plus] - good[minus] < least or bad[plus] - bad[minus] > 1.15 * least)
+                         for plus, minus, least in deck.loads if plus in bad and minus in bad)
