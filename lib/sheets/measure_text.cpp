@@ -28,14 +28,14 @@ std::string chance_words(double chance) {
     return chance >= 1e-4 ? show_percent(chance) : "less than 0.01 %";
 }
 
-std::string_view sure_words(double sure) {
-    if (sure >= 0.95) {
-        return "almost certainly";
-    }
-    if (sure >= 0.8) {
-        return "very likely";
-    }
-    return sure >= 0.5 ? "likely" : "perhaps";
+/// Never certain: what is not in the file takes no part in the comparison.
+std::string sure_words(double sure) {
+    const std::string share = sure > 0.999 ? "over 99.9 %" : show_percent(sure);
+    const std::string_view words = sure >= 0.95  ? "almost certainly"
+                                   : sure >= 0.8 ? "very likely"
+                                   : sure >= 0.5 ? "likely"
+                                                 : "perhaps";
+    return fmt::format("{} ({})", words, share);
 }
 
 /// Writes the answer for people.
@@ -123,10 +123,10 @@ private:
         const Culprit& culprit = answer_.culprits[index];
         const SuspectFit& first = culprit.one_of.front();
         const std::size_t count = culprit.one_of.size();
-        line("\n{}. {}{}: {} ({})", index + 1, count > 1 ? "one of: " : "",
+        line("\n{}. {}{}: {}", index + 1, count > 1 ? "one of: " : "",
              count > 1 ? fmt::format("{} that these readings do not tell apart", count)
                        : suspect_words(report_, first.what),
-             sure_words(culprit.sure), show_percent(culprit.sure));
+             sure_words(culprit.sure));
         for (std::size_t i = 0; i < std::min(count, most_named); ++i) {
             if (count > 1) {
                 line("   - {}", suspect_words(report_, culprit.one_of[i].what));
@@ -150,7 +150,8 @@ private:
                        "source)"
                      : "");
         }
-        line("   remedy: {}", suspect_remedy(report_, first.what));
+        line("   remedy: {}{}", count > 1 ? "tell them apart first; then, of the first, " : "",
+             suspect_remedy(report_, first.what));
     }
 
     /// Readings that are not part of the answer and not as predicted either.

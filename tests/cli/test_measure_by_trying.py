@@ -155,7 +155,7 @@ class ByTrying(CarTest):
         named = {joint: label.split(",")[0].split()[-1] for joint, (label, *_) in network.deck.joints.items()}
         good = network.read({})
         sizes = []
-        for case in range(8):
+        for case in range(12):
             count = 1 + case % 2
             added = {}
             while len(added) < count:
@@ -177,7 +177,7 @@ class ByTrying(CarTest):
                 # The best of the search is in the answer, member by member.
                 best = {named[joint] for joint in ours[0][1]}
                 self.assertTrue(any(set(choice) == best for choice in itertools.product(*answered)))
-        self.assertEqual(set(sizes), {1, 2})  # both were met
+        self.assertLessEqual({1, 2}, set(sizes))  # both were met
 
     @staticmethod
     def smallest(network, shown, sigma, good):
