@@ -7,15 +7,11 @@
 //   Q(X, n - k) >= 1 %       Q the tail of chi-square, X what it leaves, n readings, k members
 //   and no reading is off by more than the largest of n normal numbers is in 5 % of cases (at least
 //   3 deviations), against what the others foretell of it.
-//
-// Sets of as many members share the likelihood exp(-X / 2), each joint as likely as any other
-// before: a class of m joints that no reading tells apart counts m times. (H. Akaike's weights, for
-// models of one size; S. S. Wilks 1938 for the 3.84 within which another joint is not told apart in
-// 95 % of cases; memory.)
 #include "study/measure.hpp"
 
 #include "study/chi_square.hpp"
-#include "study/measure_next.hpp"
+#include "study/measure_culprits.hpp"
+#include "study/measure_relays.hpp"
 #include "study/measure_search.hpp"
 #include "study/measure_sets.hpp"
 
@@ -26,15 +22,12 @@
 namespace loomwright {
 namespace {
 
-constexpr double told_apart = 3.841458820694124; ///< chi-square of one degree, 95 %
-constexpr double off_share = 0.05;               ///< of lists with a good reading beyond the limit
+constexpr double off_share = 0.05; ///< of lists with a good reading beyond the limit
 constexpr double least_limit = 3.0;
 constexpr std::size_t refined_to_judge = 12;
 constexpr std::size_t most_refined = 60;
 constexpr double worth_refining = 20.0; ///< of chi-square over the best
 constexpr std::size_t most_wrong_readings = 2;
-constexpr std::size_t most_runners_up = 3;
-constexpr double least_runner_share = 0.001;
 constexpr double above_any_source = 1.2; ///< own choice: no source is better than its file by more
 constexpr double clearly_moved = 2.0;    ///< deviations of a reading
 
@@ -68,13 +61,13 @@ public:
         }
         suspects_ = find_suspects(car_, predicted_, comparison_, answer_.is_exhausted);
         const Response response = respond(car_, predicted_, comparison_, suspects_);
-        classes_ = classify(response, white_);
+        classes_ = classify(response, white_, nominal_v_);
         for (const SuspectClass& one : classes_) {
             answer_.classes += one.is_reading ? 0 : 1;
             answer_.suspects += one.is_reading ? 0 : one.members.size();
         }
         SetSearch search(response, classes_, white_, nominal_v_);
-        finish(find(search, std::move(nothing)));
+        finish(find(search, response, std::move(nothing)));
         answer_.is_exhausted = answer_.is_exhausted && search.is_exhausted();
         return std::move(answer_);
     }
@@ -83,17 +76,15 @@ private:
     [[nodiscard]] std::vector<std::uint8_t> find_impossible() const;
     void begin(const std::vector<std::uint8_t>& impossible);
     [[nodiscard]] bool is_accepted(const TrueFit& fit, std::size_t members) const;
-    [[nodiscard]] std::vector<TrueFit> find(SetSearch& search, TrueFit nothing);
+    [[nodiscard]] std::vector<TrueFit> find(SetSearch& search, const Response& response,
+                                            TrueFit nothing);
     [[nodiscard]] std::vector<TrueFit> refined(const std::vector<SetFit>& fits, std::size_t most,
                                                std::vector<TrueFit> done) const;
+    [[nodiscard]] std::vector<TrueFit> best_sets(SetSearch& search, const Response& response,
+                                                 std::size_t causes, std::size_t wrong) const;
     void finish(const std::vector<TrueFit>& fits);
     void judge_readings(const TrueFit& best);
     [[nodiscard]] int strongest(const TrueFit& best, std::size_t reading) const;
-    void name_culprits(const std::vector<TrueFit>& fits);
-    [[nodiscard]] SuspectFit suspect_fit(const TrueFit& fit, std::size_t member,
-                                         std::size_t suspect) const;
-    [[nodiscard]] const SuspectClass& class_of(std::size_t suspect) const;
-    [[nodiscard]] double share_of(const TrueFit& fit, double best) const;
 
     MeasuredCar car_;
     double nominal_v_;
@@ -189,7 +180,41 @@ std::vector<TrueFit> Diagnosis::refined(const std::vector<SetFit>& fits, std::si
     return done;
 }
 
-std::vector<TrueFit> Diagnosis::find(SetSearch& search, TrueFit nothing) {
+/// The best sets of one size, refined; more of them where the best is the answer.
+std::vector<TrueFit> Diagnosis::best_sets(SetSearch& search, const Response& response,
+                                          std::size_t causes, std::size_t wrong) const {
+    const std::vector<SetFit> fits = search.best(causes, wrong);
+    std::vector<TrueFit> out = refined(fits, refined_to_judge, {});
+    const TrueFitter fitter(car_, predicted_, comparison_, suspects_);
+    const bool has_answer = std::ranges::any_of(
+        out, [&](const TrueFit& fit) { return fit.is_solved && is_accepted(fit, causes + wrong); });
+    if (has_answer) {
+        out = refined(fits, most_refined, std::move(out));
+    }
+    if (causes == 1 && wrong == 0) {
+        for (TrueFit& turned : joints_that_turn(fitter, predicted_, response, classes_, fits)) {
+            const bool is_there = std::ranges::any_of(out, [&](const TrueFit& fit) {
+                return fit.fit.set == turned.fit.set && fit.chi_square <= turned.chi_square;
+            });
+            std::erase_if(out, [&](const TrueFit& fit) {
+                return fit.fit.set == turned.fit.set && !is_there;
+            });
+            if (!is_there) {
+                out.push_back(std::move(turned));
+            }
+        }
+    }
+    std::erase_if(out, [](const TrueFit& fit) { return !fit.is_solved; });
+    std::ranges::stable_sort(out, {}, &TrueFit::chi_square);
+    for (TrueFit& fit : out) {
+        if (fit.chi_square <= out.front().chi_square + told_apart) {
+            fitter.find_least(fit);
+        }
+    }
+    return out;
+}
+
+std::vector<TrueFit> Diagnosis::find(SetSearch& search, const Response& response, TrueFit nothing) {
     std::vector<TrueFit> best{std::move(nothing)};
     const std::size_t rows = answer_.compared;
     const std::size_t most_wrong =
@@ -197,22 +222,11 @@ std::vector<TrueFit> Diagnosis::find(SetSearch& search, TrueFit nothing) {
     for (std::size_t size = 1; size <= std::min(most_culprits, rows); ++size) {
         answer_.largest_set = size;
         for (std::size_t wrong = 0; wrong <= std::min(size, most_wrong); ++wrong) {
-            const std::vector<SetFit> fits = search.best(size - wrong, wrong);
-            if (fits.empty()) {
-                continue;
-            }
-            std::vector<TrueFit> here = refined(fits, refined_to_judge, {});
-            const auto first = std::ranges::min_element(here, {}, &TrueFit::chi_square);
-            const bool is_answer = first->is_solved && is_accepted(*first, size);
-            if (is_answer) {
-                here = refined(fits, most_refined, std::move(here));
-            }
-            std::erase_if(here, [](const TrueFit& fit) { return !fit.is_solved; });
-            std::ranges::stable_sort(here, {}, &TrueFit::chi_square);
+            std::vector<TrueFit> here = best_sets(search, response, size - wrong, wrong);
             if (here.empty()) {
                 continue;
             }
-            if (is_answer) {
+            if (is_accepted(here.front(), size)) {
                 return here;
             }
             // A member more must be worth more than what chance alone would give it.
@@ -232,7 +246,7 @@ void Diagnosis::finish(const std::vector<TrueFit>& fits) {
                                                             static_cast<int>(members));
     answer_.is_accepted = is_accepted(best, members);
     if (members > 0) {
-        name_culprits(fits);
+        name_culprits(car_, predicted_, comparison_, suspects_, classes_, fits, answer_);
     }
     judge_readings(best);
 }
@@ -289,140 +303,6 @@ void Diagnosis::judge_readings(const TrueFit& best) {
             result.verdict = ReadingVerdict::as_predicted;
         }
     }
-}
-
-const SuspectClass& Diagnosis::class_of(std::size_t suspect) const {
-    return *std::ranges::find_if(
-        classes_, [suspect](const SuspectClass& one) { return one.members.front() == suspect; });
-}
-
-double Diagnosis::share_of(const TrueFit& fit, double best) const {
-    double out = std::exp(-(fit.chi_square - best) / 2.0);
-    for (const std::size_t k : fit.fit.set) {
-        out *= static_cast<double>(class_of(k).members.size());
-    }
-    return out;
-}
-
-SuspectFit Diagnosis::suspect_fit(const TrueFit& fit, std::size_t member,
-                                  std::size_t suspect) const {
-    SuspectFit out;
-    out.what = suspects_[suspect];
-    out.value = fit.fit.value[member];
-    out.low = fit.fit.low[member];
-    out.high = fit.fit.high[member];
-    out.is_open = fit.fit.is_open[member] != 0;
-    if (out.what.kind == Suspect::Kind::reading) {
-        out.nominal = comparison_.predicted_v[at(out.what.index)];
-        out.state = car_.probes()[at(out.what.index)].state;
-        return out;
-    }
-    for (std::size_t s = 0; s < fit.states.size(); ++s) {
-        const ChangedState& state = fit.states[s];
-        const int before = predicted_[s].is_solved ? predicted_[s].place[at(out.what.index)] : -1;
-        const int place = state.is_solved ? state.place[at(out.what.index)] : -1;
-        if (before < 0 || place < 0) {
-            continue;
-        }
-        const solve::Circuit& circuit = predicted_[s].circuit;
-        const double amps = std::abs(state.point.amps[at(place)]);
-        const double nominal_a = std::abs(predicted_[s].point.amps[at(before)]);
-        const bool is_first = out.nominal == 0.0;
-        if (out.what.kind == Suspect::Kind::joint && (is_first || amps > out.amps)) {
-            const bool is_source = circuit.law[at(before)] == solve::Law::source;
-            out.nominal = 1.0 / (is_source ? circuit.b : circuit.a)[at(before)];
-            out.state = s;
-            out.amps = amps;
-            out.watts = amps * amps * out.value;
-        } else if (out.what.kind == Suspect::Kind::load && nominal_a > out.nominal) {
-            out.nominal = nominal_a;
-            out.state = s;
-            out.amps = amps;
-        } else if (out.what.kind == Suspect::Kind::source && is_first) {
-            out.nominal = circuit.a[at(before)];
-            out.state = s;
-            out.amps = amps;
-        }
-    }
-    return out;
-}
-
-void Diagnosis::name_culprits(const std::vector<TrueFit>& fits) {
-    const TrueFit& best = fits.front();
-    const std::size_t size = best.fit.set.size();
-    double whole = 0.0;
-    for (const TrueFit& fit : fits) {
-        whole += share_of(fit, best.chi_square);
-    }
-    // By member of the best set: the sets that have another suspect in its place and are not told
-    // apart from it.
-    std::vector<std::vector<std::size_t>> places(size);
-    std::vector<std::vector<Alternative>> alternatives(size);
-    for (std::size_t f = 0; f < fits.size(); ++f) {
-        if (fits[f].chi_square > best.chi_square + told_apart) {
-            continue;
-        }
-        std::vector<std::size_t> missing;
-        for (std::size_t i = 0; i < size; ++i) {
-            if (std::ranges::find(fits[f].fit.set, best.fit.set[i]) == fits[f].fit.set.end()) {
-                missing.push_back(i);
-            }
-        }
-        if (missing.size() > 1) {
-            continue;
-        }
-        for (std::size_t i = 0; i < size; ++i) {
-            if (f != 0 && (missing.empty() || missing.front() != i)) {
-                continue;
-            }
-            for (std::size_t j = 0; j < size; ++j) {
-                const std::size_t suspect = fits[f].fit.set[j];
-                const bool is_other =
-                    f == 0 ? j == i
-                           : std::ranges::find(best.fit.set, suspect) == best.fit.set.end();
-                if (is_other) {
-                    places[i].push_back(suspect);
-                    alternatives[i].push_back({&fits[f], j});
-                }
-            }
-        }
-    }
-    for (std::size_t i = 0; i < size; ++i) {
-        Culprit culprit;
-        for (const Alternative& other : alternatives[i]) {
-            for (const std::size_t member : class_of(other.fit->fit.set[other.member]).members) {
-                culprit.one_of.push_back(suspect_fit(*other.fit, other.member, member));
-            }
-        }
-        for (const TrueFit& fit : fits) {
-            const bool has_one = std::ranges::any_of(fit.fit.set, [&](std::size_t k) {
-                return std::ranges::find(places[i], k) != places[i].end();
-            });
-            culprit.sure += has_one ? share_of(fit, best.chi_square) / whole : 0.0;
-        }
-        culprit.sure = std::min(culprit.sure, 1.0);
-        answer_.culprits.push_back(std::move(culprit));
-    }
-    const auto is_told = [&](std::size_t k) {
-        return std::ranges::any_of(places, [k](const std::vector<std::size_t>& place) {
-            return std::ranges::find(place, k) != place.end();
-        });
-    };
-    for (const TrueFit& fit : fits) {
-        const double share = share_of(fit, best.chi_square) / whole;
-        if (answer_.runners_up.size() >= most_runners_up || share < least_runner_share ||
-            std::ranges::all_of(fit.fit.set, is_told)) {
-            continue;
-        }
-        RunnerUp& runner = answer_.runners_up.emplace_back();
-        runner.chi_square = fit.chi_square;
-        runner.share = share;
-        for (const std::size_t k : fit.fit.set) {
-            runner.set.push_back(suspects_[k]);
-        }
-    }
-    const TrueFitter fitter(car_, predicted_, comparison_, suspects_);
-    answer_.next = next_reading(car_, fitter, suspects_, best, answer_.culprits, alternatives);
 }
 
 } // namespace

@@ -14,15 +14,10 @@
 // which for joints closes to (1 - R D) d = R (i_0 + D_others d_others), a system as small as the
 // set. For a linear car it is exact for any R, an open joint included. (Superposition and
 // Thevenin's theorem: a resistance in series is a source of the voltage that it drops.)
-//
-// Readings are not independent: what the prediction does not know (lengths, contacts, a battery's
-// charge) moves many at once. With t_q the tolerances of measure_tolerance.cpp, each an independent
-// standard deviation, and m the meter's,
-//
-//   C = diag(m^2) + sum_q t_q t_q^T,   C = L L^T,   whitened: L^-1 (shown - predicted)
 #include "study/measure_response.hpp"
 
 #include "network/branch_kinds.hpp"
+#include "solve/tangent.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -35,6 +30,8 @@ constexpr double least_amps = 1e-6;
 /// A suspect whose whole effect is less than this many deviations of all readings together can be
 /// neither found nor cleared.
 constexpr double least_effect = 1.0;
+/// A joint that can take so much of the voltage that a relay or a load stands by may turn it.
+constexpr double turning_share = 0.2;
 constexpr std::size_t most_suspects = 1000;
 constexpr std::size_t most_looked_at = 5000;
 
@@ -63,162 +60,6 @@ double amps_of(const ChangedState& state, int place) {
     const double amps = state.point.amps[at(place)];
     return std::abs(amps) < least_amps ? 0.0 : amps;
 }
-
-} // namespace
-
-Whitening::Whitening(std::vector<double> covariance, std::size_t size)
-    : size_(size), factor_(std::move(covariance)) {
-    for (std::size_t i = 0; i < size_; ++i) {
-        deviations_.push_back(std::sqrt(factor_[i * size_ + i]));
-    }
-    for (std::size_t i = 0; i < size_; ++i) {
-        for (std::size_t j = 0; j <= i; ++j) {
-            double sum = factor_[i * size_ + j];
-            for (std::size_t k = 0; k < j; ++k) {
-                sum -= factor_[i * size_ + k] * factor_[j * size_ + k];
-            }
-            factor_[i * size_ + j] =
-                i == j ? std::sqrt(std::max(sum, 1e-300)) : sum / factor_[j * size_ + j];
-        }
-    }
-}
-
-void Whitening::apply(std::span<double> x) const {
-    for (std::size_t i = 0; i < size_; ++i) {
-        double sum = x[i];
-        for (std::size_t k = 0; k < i; ++k) {
-            sum -= factor_[i * size_ + k] * x[k];
-        }
-        x[i] = sum / factor_[i * size_ + i];
-    }
-}
-
-std::vector<double> Whitening::against_others(std::span<const double> x) const {
-    // (C^-1 x)_m / sqrt((C^-1)_mm) is what is left of x_m against its best forecast by the others.
-    std::vector<double> white(x.begin(), x.end());
-    apply(white);
-    std::vector<double> out(size_);
-    std::vector<double> unit(size_);
-    for (std::size_t m = 0; m < size_; ++m) {
-        std::ranges::fill(unit, 0.0);
-        unit[m] = 1.0;
-        apply(unit);
-        const double square = std::inner_product(unit.begin(), unit.end(), unit.begin(), 0.0);
-        out[m] =
-            std::inner_product(unit.begin(), unit.end(), white.begin(), 0.0) / std::sqrt(square);
-    }
-    return out;
-}
-
-std::vector<ChangedState> predicted_states(const MeasuredCar& car) {
-    std::vector<ChangedState> out;
-    for (std::size_t s = 0; s < car.state_count(); ++s) {
-        out.push_back(car.settled(s).settled.is_solved ? car.solve(s, {}) : ChangedState());
-    }
-    return out;
-}
-
-namespace {
-
-/// Adds t_q t_q^T of every tolerance to the covariance.
-class ToleranceColumns {
-public:
-    ToleranceColumns(const MeasuredCar& car, std::span<const ChangedState> states,
-                     std::span<const std::size_t> reading_of_row)
-        : car_(car), states_(states) {
-        for (const ChangedState& state : states) {
-            tangents_.push_back(state.is_solved ? std::optional<solve::Tangent>(solve::Tangent(
-                                                      state.circuit, state.point.volts))
-                                                : std::nullopt);
-        }
-        for (const std::size_t reading : reading_of_row) {
-            const ProbePair& probe = car.probes()[reading];
-            const auto& tangent = tangents_[probe.state];
-            row_state_.push_back(probe.state);
-            answers_.push_back(tangent && tangent->is_solved()
-                                   ? tangent->respond(probe.node, probe.against)
-                                   : std::vector<double>());
-        }
-    }
-
-    void add(const Tolerance& tolerance, std::vector<double>& covariance) {
-        const std::size_t rows = row_state_.size();
-        column_.assign(rows, 0.0);
-        for (std::size_t m = 0; m < rows; ++m) {
-            for (const Tolerance::Part& part : tolerance.parts) {
-                column_[m] += moved(m, part);
-            }
-        }
-        for (std::size_t m = 0; m < rows; ++m) {
-            for (std::size_t l = 0; l < rows && column_[m] != 0.0; ++l) {
-                covariance[m * rows + l] += column_[m] * column_[l];
-            }
-        }
-    }
-
-private:
-    /// Volts of a reading for one standard deviation of a part.
-    [[nodiscard]] double moved(std::size_t row, const Tolerance::Part& part) const {
-        const std::size_t s = row_state_[row];
-        const int place = states_[s].place[at(part.branch)];
-        if (place < 0 || answers_[row].empty()) {
-            return 0.0;
-        }
-        const Branch& branch = car_.plan().input.network.branches[at(part.branch)];
-        const double ohm = difference(answers_[row], branch.from, branch.to);
-        // A share of the resistance drops that share of R i more: g R i = i into the branch.
-        return ohm * part.deviation *
-               (part.is_emf ? tangents_[s]->siemens(place) : -states_[s].point.amps[at(place)]);
-    }
-
-    const MeasuredCar& car_;
-    std::span<const ChangedState> states_;
-    std::vector<std::optional<solve::Tangent>> tangents_;
-    std::vector<std::size_t> row_state_;
-    std::vector<std::vector<double>> answers_; ///< by row: respond of its two nodes
-    std::vector<double> column_;
-};
-
-} // namespace
-
-Comparison compare_readings(const MeasuredCar& car, std::span<const ChangedState> states,
-                            const std::vector<Tolerance>& tolerances,
-                            std::span<const std::uint8_t> leave_out) {
-    Comparison out;
-    const std::vector<ProbePair>& probes = car.probes();
-    out.predicted_v.assign(probes.size(), 0.0);
-    out.prediction_v.assign(probes.size(), 0.0);
-    out.row_of_reading.assign(probes.size(), -1);
-    for (std::size_t i = 0; i < probes.size(); ++i) {
-        const ProbePair& probe = probes[i];
-        const ChangedState& state = states[probe.state];
-        if (!state.is_solved || probe.node < 0 || probe.against < 0 || state.floats(probe.node) ||
-            state.floats(probe.against)) {
-            continue;
-        }
-        out.predicted_v[i] = state.volts(probe.node, probe.against);
-        if (leave_out.empty() || leave_out[i] == 0) {
-            out.row_of_reading[i] = static_cast<int>(out.reading_of_row.size());
-            out.reading_of_row.push_back(i);
-            out.residual.push_back(probe.volts - out.predicted_v[i]);
-        }
-    }
-    const std::size_t rows = out.reading_of_row.size();
-    std::vector<double> covariance(rows * rows, 0.0);
-    ToleranceColumns columns(car, states, out.reading_of_row);
-    for (const Tolerance& tolerance : tolerances) {
-        columns.add(tolerance, covariance);
-    }
-    for (std::size_t m = 0; m < rows; ++m) {
-        const std::size_t reading = out.reading_of_row[m];
-        out.prediction_v[reading] = std::sqrt(covariance[m * rows + m]);
-        covariance[m * rows + m] += probes[reading].meter_v * probes[reading].meter_v;
-    }
-    out.whitening = Whitening(std::move(covariance), rows);
-    return out;
-}
-
-namespace {
 
 /// One state's part of a response, a suspect after the other.
 class StateResponse {
@@ -372,27 +213,68 @@ struct Strength {
     double most = 0.0;
 };
 
+/// The drive of a suspect at its greatest: an open joint, a load that takes nothing.
+double full_drive(const Suspect& suspect, const MeasuredCar& car, const StateResponse& response,
+                  std::span<const double> volts) {
+    switch (suspect.kind) {
+    case Suspect::Kind::joint:
+        return std::abs(response.amps(suspect)) /
+               std::max(-response.coupling(suspect, suspect, volts), 1e-12);
+    case Suspect::Kind::source:
+        return car.plan().input.vehicle.nominal.value();
+    case Suspect::Kind::load:
+    case Suspect::Kind::reading:
+        break;
+    }
+    return 1.0;
+}
+
+/// What a suspect can do at most in a state.
+struct Reach {
+    double deviations = 0.0;  ///< to all readings together
+    double trigger_share = 0; ///< to the voltage that a relay or a load stands by, of itself
+};
+
+Reach reach(const Suspect& suspect, const MeasuredCar& car, const ChangedState& state,
+            const StateResponse& response, std::vector<double>& scratch) {
+    const std::vector<double> volts = response.node_volts(suspect);
+    if (volts.empty()) {
+        return {};
+    }
+    const double full = full_drive(suspect, car, response, volts);
+    response.whiten(volts, scratch);
+    Reach out;
+    out.deviations =
+        full * std::sqrt(std::inner_product(scratch.begin(), scratch.end(), scratch.begin(), 0.0));
+    for (std::size_t i = 0; i < car.plan().triggers.size(); ++i) {
+        const Trigger& trigger = car.plan().triggers[i];
+        const bool stands_by_size =
+            trigger.kind == Trigger::Kind::coil || trigger.kind == Trigger::Kind::supply;
+        if (!stands_by_size || state.stand[i] == 0) {
+            continue;
+        }
+        const Branch& branch = car.plan().input.network.branches[at(trigger.branch)];
+        const double has = std::abs(state.volts(branch.from, branch.to));
+        const double loses = std::abs(full * difference(volts, branch.from, branch.to));
+        out.trigger_share = std::max(out.trigger_share, has > 0.0 ? loses / has : 0.0);
+    }
+    return out;
+}
+
+/// The greatest effect on the readings, in deviations; enough for one that may turn a relay.
 double strength(const Suspect& suspect, const MeasuredCar& car,
+                std::span<const ChangedState> states,
                 std::span<const std::unique_ptr<StateResponse>> responses,
                 std::vector<double>& scratch) {
     double most = 0.0;
-    for (const auto& response : responses) {
-        const std::vector<double> volts =
-            response ? response->node_volts(suspect) : std::vector<double>();
-        if (volts.empty()) {
+    for (std::size_t s = 0; s < states.size(); ++s) {
+        if (responses[s] == nullptr) {
             continue;
         }
-        response->whiten(volts, scratch);
-        double full = 1.0; // a load that takes nothing
-        if (suspect.kind == Suspect::Kind::joint) {
-            const double own = -response->coupling(suspect, suspect, volts);
-            full = std::abs(response->amps(suspect)) / std::max(own, 1e-12);
-        } else if (suspect.kind == Suspect::Kind::source) {
-            full = car.plan().input.vehicle.nominal.value();
-        }
-        const double norm =
-            std::sqrt(std::inner_product(scratch.begin(), scratch.end(), scratch.begin(), 0.0));
-        most = std::max(most, full * norm);
+        const Reach here = reach(suspect, car, states[s], *responses[s], scratch);
+        const bool may_turn =
+            suspect.kind == Suspect::Kind::joint && here.trigger_share >= turning_share;
+        most = std::max({most, here.deviations, may_turn ? least_effect : 0.0});
     }
     return most;
 }
@@ -424,7 +306,7 @@ std::vector<Suspect> find_suspects(const MeasuredCar& car, std::span<const Chang
     std::vector<Strength> found;
     std::vector<double> scratch(comparison.reading_of_row.size());
     for (const Suspect& suspect : wanted) {
-        const double most = strength(suspect, car, responses, scratch);
+        const double most = strength(suspect, car, states, responses, scratch);
         if (most >= least_effect) {
             found.push_back({suspect, most});
         }

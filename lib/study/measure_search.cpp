@@ -19,7 +19,8 @@
 namespace loomwright {
 namespace {
 
-constexpr double told_apart = 0.3; ///< deviations
+constexpr double finest = 0.3;       ///< deviations
+constexpr double least_effect = 1.0; ///< deviations
 constexpr double most_sets = 2e6;
 constexpr std::size_t most_kept = 300;
 constexpr std::size_t most_fitted = 120;
@@ -57,7 +58,8 @@ double combinations(std::size_t of, std::size_t take) {
 
 } // namespace
 
-std::vector<SuspectClass> classify(const Response& response, std::span<const double> residual) {
+std::vector<SuspectClass> classify(const Response& response, std::span<const double> residual,
+                                   double nominal_v) {
     const double whole = std::sqrt(dot(residual, residual)) + 1.0;
     std::vector<SuspectClass> out;
     std::vector<std::vector<double>> directions;
@@ -71,22 +73,27 @@ std::vector<SuspectClass> classify(const Response& response, std::span<const dou
             part /= length;
         }
         const Suspect::Kind kind = response.suspects[k].kind;
+        // One that is here for the relay that it may turn: what it does to the readings until then
+        // says nothing.
+        const bool is_weak = kind == Suspect::Kind::joint &&
+                             length * nominal_v / response.most_amps[k] < least_effect;
+        const bool may_join = kind != Suspect::Kind::reading && !is_weak;
         std::size_t found = out.size();
-        for (std::size_t c = 0; c < out.size() && kind != Suspect::Kind::reading; ++c) {
-            if (response.suspects[out[c].members.front()].kind != kind) {
+        for (std::size_t c = 0; c < out.size() && may_join; ++c) {
+            if (response.suspects[out[c].members.front()].kind != kind || out[c].is_weak) {
                 continue;
             }
             double apart = 0.0;
             for (std::size_t m = 0; m < direction.size(); ++m) {
                 apart += (direction[m] - directions[c][m]) * (direction[m] - directions[c][m]);
             }
-            if (std::sqrt(apart) * whole < told_apart) {
+            if (std::sqrt(apart) * whole < finest) {
                 found = c;
                 break;
             }
         }
         if (found == out.size()) {
-            out.push_back({{}, kind == Suspect::Kind::reading});
+            out.push_back({{}, kind == Suspect::Kind::reading, is_weak});
             directions.push_back(std::move(direction));
         }
         out[found].members.push_back(k);
@@ -96,8 +103,7 @@ std::vector<SuspectClass> classify(const Response& response, std::span<const dou
 
 SetSearch::SetSearch(const Response& response, const std::vector<SuspectClass>& classes,
                      std::span<const double> residual, double nominal_v)
-    : response_(response), classes_(classes), residual_(residual),
-      fitter_(response, residual, nominal_v), whole_(dot(residual, residual)) {
+    : classes_(classes), fitter_(response, residual, nominal_v), whole_(dot(residual, residual)) {
     std::vector<std::vector<double>> secants;
     for (std::size_t c = 0; c < classes.size(); ++c) {
         const std::size_t k = classes[c].members.front();

@@ -14,12 +14,13 @@ namespace loomwright {
 struct SuspectClass {
     std::vector<std::size_t> members; ///< the first stands for all
     bool is_reading = false;
+    bool is_weak = false; ///< does next to nothing to the readings unless it turns a relay
 };
 
 /// Puts suspects of one kind together whose whole effect differs by less than a part of a standard
 /// deviation. `residual` is whitened: the more it is, the finer they are told apart.
-[[nodiscard]] std::vector<SuspectClass> classify(const Response& response,
-                                                 std::span<const double> residual);
+[[nodiscard]] std::vector<SuspectClass>
+classify(const Response& response, std::span<const double> residual, double nominal_v);
 
 /// The most promising sets of so many suspects: see measure_search.cpp.
 class SetSearch {
@@ -47,9 +48,7 @@ private:
     [[nodiscard]] std::vector<Ranked> rank_grown(std::size_t causes, std::size_t readings);
     [[nodiscard]] double by_secants(const Set& set) const;
 
-    const Response& response_;
     const std::vector<SuspectClass>& classes_;
-    std::span<const double> residual_;
     SetFitter fitter_;
     std::vector<std::size_t> causes_;   ///< classes that are no readings
     std::vector<std::size_t> readings_; ///< and those that are

@@ -5,7 +5,9 @@
 // out. So a set found in the tangents of the prediction is put into the network, the network is
 // solved by its laws, and the set is fitted again in the tangents of what comes out, until the
 // readings no longer move (Gauss-Newton on the network itself). A step that makes things worse is
-// halved. The values of the answer are the best that were met.
+// halved. The values of the answer are the best that were met. Of a joint that may be open the
+// readings give no more than the least resistance that does as well, found by halving in
+// logarithms.
 #include "study/measure_sets.hpp"
 
 #include <algorithm>
@@ -18,6 +20,8 @@ namespace {
 constexpr int most_rounds = 8;
 constexpr double at_rest = 0.01; ///< of chi-square: far less than any set is judged by
 constexpr double worth_a_round = 1e-3;
+constexpr double least_ohm = 1e-3;
+constexpr int halvings = 24;
 
 } // namespace
 
@@ -60,6 +64,25 @@ TrueFit TrueFitter::at_values(std::span<const std::size_t> set,
     comparison_.whitening.apply(white);
     out.chi_square = std::inner_product(white.begin(), white.end(), white.begin(), 0.0);
     return out;
+}
+
+void TrueFitter::find_least(TrueFit& fit) const {
+    for (std::size_t i = 0; i < fit.fit.set.size(); ++i) {
+        if (fit.fit.is_open[i] == 0) {
+            continue;
+        }
+        std::vector<double> values = fit.fit.value;
+        double low = std::log(least_ohm);
+        double high = std::log(std::max(values[i], least_ohm));
+        for (int k = 0; k < halvings; ++k) {
+            const double middle = (low + high) / 2.0;
+            values[i] = std::exp(middle);
+            const TrueFit there = at_values(fit.fit.set, values);
+            const bool is_as_good = there.chi_square <= fit.chi_square + told_apart;
+            (is_as_good ? high : low) = middle;
+        }
+        fit.fit.low[i] = std::exp(high);
+    }
 }
 
 TrueFit TrueFitter::refine(const SetFit& start) const {

@@ -9,6 +9,10 @@
 
 namespace loomwright {
 
+/// Chi-square of one degree that chance passes in 5 % of cases: sets nearer than that to the best
+/// are not told apart from it.
+constexpr double told_apart = 3.841458820694124;
+
 /// A set of suspects fitted in the network itself, with the states as it makes them.
 struct TrueFit {
     bool is_solved = false;
@@ -28,6 +32,8 @@ public:
 
     /// From the values of a fit in a response.
     [[nodiscard]] TrueFit refine(const SetFit& start) const;
+    /// Gives the members that may be open the least resistance that does as well.
+    void find_least(TrueFit& fit) const;
     /// The states and what is left of the readings with a set at given values.
     [[nodiscard]] TrueFit at_values(std::span<const std::size_t> set,
                                     std::span<const double> values) const;
