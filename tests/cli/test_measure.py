@@ -3,6 +3,7 @@
 """The verb measure: readings against the prediction, bad joints by hand calculation, bad lists."""
 
 import json
+import re
 import types
 import unittest
 
@@ -118,6 +119,29 @@ class MeasureTest(CarTest):
         self.assertEqual(done.returncode, 0, done.stderr)
         row = json.loads(done.stdout)["readings"][0]
         self.assertEqual((row["verdict"], row["predicted_v"]), ("no prediction", None))
+
+    def test_relay_that_stays_out(self):
+        # 5 V at the coil do not pull it in, so the fan stands still: one joint, not two. By hand, with
+        # the coil as warm as in the prediction: R = (12.58 V - 5 V) / I, I = 5 V / coil.
+        deck = run("export", RELAY_FAN, "--to", "spice", "--state", "on").stdout
+        coil, beside = (float(ohm) for ohm in re.findall(r"^R\S+ n11 n10 (\S+)$", deck, re.MULTILINE))
+        amps = 5.0 / coil + 5.0 / beside
+        done = run("measure", RELAY_FAN, "-", "--json", input="place,state,volts\nK1.30,on,12.6\nM1.+,on,0\n"
+                   "S1.1,on,12.58\nS1.2,on,12.58\nK1.86,on,5.0\n")
+        culprits = json.loads(done.stdout)["culprits"]
+        self.assertEqual([fit["id"] for fit in culprits[0]["one_of"]], ["1.7"])
+        self.assertEqual(len(culprits), 1)
+        best = culprits[0]["one_of"][0]
+        # the meter's error at 12.6 V is 73 mV of the 7.6 V that drop: 1 %
+        self.assertAlmostEqual(best["ohm"] + best["nominal_ohm"], 7.58 / amps, delta=0.01 * 7.58 / amps)
+
+    def test_all_on_the_way_of_a_coil_is_suspected(self):
+        done = run("measure", RELAY_FAN, "-", "--json",
+                   input="place,state,volts\nG1.+,on,12.6\nK1.30,on,12.6\nK1.87,on,0\nM1.+,on,0\n")
+        culprits = json.loads(done.stdout)["culprits"]
+        self.assertEqual(len(culprits), 1)
+        self.assertEqual({fit["id"] for fit in culprits[0]["one_of"]},
+                         {"1.5", "F2", "1.6", "S1.1-2", "1.7", "1.8", "K1.30-87"})
 
     def test_drop_between_two_places_and_units(self):
         drop = self.volts["S1.2"] - self.volts["E1.+"]
