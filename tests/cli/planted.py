@@ -79,5 +79,6 @@ def stands_as_written(deck, good, bad):
     holds = all(abs(bad[node] - bad[other]) >= 0.9 * abs(good[node] - good[other])
                 for node, other in deck.coils if node in good and other in good)
     return holds and all(bad[plus] - bad[minus] > -0.05 and
-                         (good[plus] - good[minus] < least or bad[plus] - bad[minus] > 1.15 * least)
+                         (least == 0.0 or good[plus] - good[minus] < least or
+                          bad[plus] - bad[minus] > 1.15 * least)
                          for plus, minus, least in deck.loads if plus in bad and minus in bad)
