@@ -82,6 +82,26 @@ void add_file_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
     add_output(compare, arguments, "write the answer to this file instead");
 }
 
+void add_measure(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
+    CLI::App* measure =
+        add_verb(app, "measure",
+                 "workshop readings against the prediction: the fewest joints that explain them",
+                 "  loomwright measure car.yaml readings.csv\n"
+                 "  loomwright measure car.yaml readings.csv --accuracy '1 % + 20 mV'\n"
+                 "  loomwright measure car.yaml readings.csv --json | jq '.culprits'\n",
+                 run_measure, arguments, chosen);
+    add_file(measure, arguments);
+    measure
+        ->add_option("READINGS", arguments.readings,
+                     "columns by name: place, state, reading (or volts, millivolts), to, accuracy, "
+                     "note; - reads standard input")
+        ->required();
+    measure->add_option("--accuracy", arguments.accuracy,
+                        "how far the meter may be off, either way: `0.5 % + 10 mV` when left out");
+    add_json(measure, arguments);
+    add_output(measure, arguments, "write the answer to this file instead");
+}
+
 } // namespace
 
 void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
@@ -195,6 +215,8 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
     add_json(place, arguments);
     place->add_flag("--csv", arguments.csv, "the places, for a spreadsheet");
     add_output(place, arguments, "write the answer to this file instead");
+
+    add_measure(app, arguments, chosen);
 
     CLI::App* draw =
         add_verb(app, "draw",

@@ -41,9 +41,10 @@ struct Arguments {
     bool junit = false;                ///< check --junit
     bool lines = false;                ///< check --lines
     std::string readings;              ///< measure FILE READINGS
-    bool serve = false;                ///< watch --serve
-    std::string port;                  ///< watch --port, as typed
-    bool no_faults = false;            ///< report --no-faults
+    std::optional<std::string> accuracy; ///< measure --accuracy, as typed
+    bool serve = false;                  ///< watch --serve
+    std::string port;                    ///< watch --port, as typed
+    bool no_faults = false;              ///< report --no-faults
 };
 
 /// Makes a project the one of this process. It is never freed: the process ends with its answer,
@@ -92,6 +93,7 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_explain(const Arguments& arguments);
 [[nodiscard]] int run_draw(const Arguments& arguments);
 [[nodiscard]] int run_place(const Arguments& arguments);
+[[nodiscard]] int run_measure(const Arguments& arguments);
 [[nodiscard]] int run_pack(const Arguments& arguments);
 [[nodiscard]] int run_report(const Arguments& arguments);
 [[nodiscard]] int run_watch(const Arguments& arguments);

@@ -48,8 +48,8 @@ char separator_of(std::string_view line) {
 
 class CsvReader {
 public:
-    CsvReader(FileId file, std::string_view text, Findings& findings)
-        : file_(file), text_(text), findings_(findings) {}
+    CsvReader(FileId file, std::string_view text, Findings& findings, const CsvWords& words)
+        : file_(file), text_(text), findings_(findings), words_(words) {}
 
     std::optional<CsvTable> read() {
         skip_separator_line();
@@ -70,7 +70,7 @@ public:
         }
         if (rows.empty()) {
             complain(Rule::missing_key, 0, 0, "the file is empty",
-                     "begin it with a line of column names: device, place, watts, fuse, length");
+                     fmt::format("begin it with a line of column names: {}", words_.columns));
             return std::nullopt;
         }
         table_.head = std::move(rows.front());
@@ -117,7 +117,7 @@ private:
         if (row.cells.size() > most_columns && !is_bad_) {
             complain(Rule::out_of_range, row.cells[most_columns].offset, 1,
                      fmt::format("there are more than {} columns", most_columns),
-                     "take out what is not about the loads");
+                     fmt::format("take out what is not about the {}", words_.about));
         }
         at_ += text_.substr(at_).starts_with("\r\n") ? 2 : 1;
         ++line_;
@@ -178,6 +178,7 @@ private:
     FileId file_;
     std::string_view text_;
     Findings& findings_;
+    CsvWords words_;
     CsvTable table_;
     std::size_t at_ = 0;
     int line_ = 1;
@@ -199,11 +200,42 @@ SourceRange place_of(FileId file, std::string_view text, const CsvCell& cell) {
     return {file, at.line, at.column, at.column + end.column - 1};
 }
 
-std::optional<CsvTable> read_csv(FileId file, std::string_view text, Findings& findings) {
+std::string small_letters(std::string_view text) {
+    std::string out(text);
+    std::ranges::transform(out, out.begin(), [](char c) {
+        return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    });
+    return out;
+}
+
+CsvHead csv_head(std::string_view text) {
+    text = trimmed(text);
+    const std::size_t open = text.find_first_of("([");
+    if (open != std::string_view::npos && open > 0 && text.find_first_of(")]") == text.size() - 1) {
+        return {small_letters(trimmed(text.substr(0, open))),
+                std::string(trimmed(text.substr(open + 1, text.size() - open - 2)))};
+    }
+    return {small_letters(text), ""};
+}
+
+std::string with_decimal_point(std::string_view text) {
+    const auto is_digit_at = [text](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
+    std::string out(text);
+    const std::size_t comma = out.find(',');
+    if (comma != std::string::npos && comma > 0 && comma + 1 < out.size() &&
+        is_digit_at(comma - 1) && is_digit_at(comma + 1) &&
+        out.find(',', comma + 1) == std::string::npos && out.find('.') == std::string::npos) {
+        out[comma] = '.';
+    }
+    return out;
+}
+
+std::optional<CsvTable> read_csv(FileId file, std::string_view text, Findings& findings,
+                                 const CsvWords& words) {
     if (text.size() > most_bytes) {
         findings.add(Rule::bad_file, "", {file},
                      fmt::format("the list is larger than {} MiB", most_bytes >> 20U),
-                     "take out what is not about the loads");
+                     fmt::format("take out what is not about the {}", words.about));
         return std::nullopt;
     }
     if (const auto bad = find_bad_character(text)) {
@@ -212,7 +244,7 @@ std::optional<CsvTable> read_csv(FileId file, std::string_view text, Findings& f
                      bad->remedy);
         return std::nullopt;
     }
-    return CsvReader(file, text, findings).read();
+    return CsvReader(file, text, findings, words).read();
 }
 
 } // namespace loomwright

@@ -34,11 +34,31 @@ struct CsvTable {
     std::vector<CsvRow> rows; ///< without blank ones
 };
 
+/// What a list is about, for messages: "loads", and the columns that its first line names.
+struct CsvWords {
+    std::string_view about;
+    std::string_view columns;
+};
+constexpr CsvWords loads_list{"loads", "device, place, watts, fuse, length"};
+constexpr CsvWords readings_list{"readings", "place, state, reading, to, accuracy, note"};
+
 /// Reads a table by RFC 4180. The separator (comma, semicolon or tab) is the one that the first
 /// line has most of, or what a first line `sep=;` says. Faults are findings with their place; the
 /// table comes back when there is none. `text` is that of `file`, and must outlive the table.
 [[nodiscard]] std::optional<CsvTable> read_csv(FileId file, std::string_view text,
-                                               Findings& findings);
+                                               Findings& findings,
+                                               const CsvWords& words = loads_list);
+
+/// The head of a column in its parts: "Length (mm)" is "length" in mm.
+struct CsvHead {
+    std::string name; ///< small letters
+    std::string unit; ///< as written; "" for none
+};
+[[nodiscard]] CsvHead csv_head(std::string_view text);
+/// A name with the letters A to Z made small.
+[[nodiscard]] std::string small_letters(std::string_view text);
+/// A number with one comma between digits and no point has a decimal comma: with a point instead.
+[[nodiscard]] std::string with_decimal_point(std::string_view text);
 
 /// Where a cell stands.
 [[nodiscard]] SourceRange place_of(FileId file, std::string_view text, const CsvCell& cell);

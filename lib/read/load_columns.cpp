@@ -61,36 +61,22 @@ constexpr std::array column_names{ColumnName{"device", LoadColumn::device, true}
                                   ColumnName{"kind", LoadColumn::kind, true},
                                   ColumnName{"type", LoadColumn::kind}};
 
-std::string lower(std::string_view text) {
-    std::string out(text);
-    std::ranges::transform(out, out.begin(), [](char c) {
-        return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    });
-    return out;
-}
-
 const ColumnName* find_column(std::string_view name) {
     const auto* const found = std::ranges::find(column_names, name, &ColumnName::name);
     return found == column_names.end() ? nullptr : found;
 }
 
-/// A head in its parts: "length (mm)" is "length" in mm, "power in W" is "power" in W.
-struct HeadText {
-    std::string name; ///< small letters
-    std::string unit; ///< as written; "" for none
-};
-
-HeadText head_text(std::string_view text) {
+/// A head in its parts, with units in words too: "power in W" is "power" in W.
+CsvHead load_head(std::string_view text) {
     text = trimmed(text);
-    const std::size_t open = text.find_first_of("([");
-    if (open != std::string_view::npos && open > 0 && text.find_first_of(")]") == text.size() - 1) {
-        return {lower(trimmed(text.substr(0, open))),
-                std::string(trimmed(text.substr(open + 1, text.size() - open - 2)))};
+    CsvHead head = csv_head(text);
+    if (!head.unit.empty()) {
+        return head;
     }
     const std::size_t last = text.find_last_of(" /");
-    if (last != std::string_view::npos && find_column(lower(text)) == nullptr) {
+    if (last != std::string_view::npos && find_column(head.name) == nullptr) {
         const std::string_view unit = text.substr(last + 1);
-        std::string name = lower(trimmed(text.substr(0, last)));
+        std::string name = small_letters(trimmed(text.substr(0, last)));
         if (name.ends_with(" in")) {
             name = std::string(trimmed(std::string_view(name).substr(0, name.size() - 3)));
         }
@@ -98,7 +84,7 @@ HeadText head_text(std::string_view text) {
             return {std::move(name), std::string(unit)};
         }
     }
-    return {lower(text), ""};
+    return head;
 }
 
 bool fits(const UnitSpelling& unit, LoadColumn column) {
@@ -164,7 +150,7 @@ private:
 
     void read_cell(std::size_t index) {
         const CsvCell& cell = row_.cells[index];
-        const HeadText head = head_text(cell.text);
+        const CsvHead head = load_head(cell.text);
         const ColumnName* known = find_column(head.name);
         if (known == nullptr) {
             read_other(index, head);
@@ -192,7 +178,7 @@ private:
     }
 
     /// A column of another kind is kept; one that looks like a slip of the pen is asked about.
-    void read_other(std::size_t index, const HeadText& head) {
+    void read_other(std::size_t index, const CsvHead& head) {
         const auto near = nearest_word(head.name, leading_names());
         if (near && !head.name.empty()) {
             complain(Rule::unknown_key, row_.cells[index],

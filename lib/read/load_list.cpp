@@ -157,13 +157,7 @@ private:
 
     /// The text with a decimal point, and with the unit of its column where it has none.
     [[nodiscard]] std::string with_unit(std::string_view text, LoadColumn column) const {
-        std::string out(text);
-        const std::size_t comma = out.find(',');
-        if (table_.separator != ',' && comma != std::string::npos && comma > 0 &&
-            comma + 1 < out.size() && is_digit(out[comma - 1]) && is_digit(out[comma + 1]) &&
-            out.find(',', comma + 1) == std::string::npos && out.find('.') == std::string::npos) {
-            out[comma] = '.';
-        }
+        std::string out = table_.separator == ',' ? std::string(text) : with_decimal_point(text);
         if (is_digit(out.back()) || out.back() == '.') {
             const UnitSpelling* unit = head_.unit(column);
             out += " ";

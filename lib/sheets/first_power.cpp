@@ -2,37 +2,14 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sheets/first_power.hpp"
 
+#include "study/black_lead.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
 
 namespace loomwright {
 namespace {
-
-/// Less than this between two minus posts is what their cables lose; more is a battery.
-constexpr double one_post_v = 1.0;
-
-/// The node that the black lead of the meter is on: the minus post of the first battery, in a row
-/// of batteries of the lowest. Which that is, any state shows.
-int black_lead_node(const StudyInput& study, const Sizing& sizing) {
-    const auto solved = std::ranges::find(sizing.states, true, &StateSolution::converged);
-    int lowest = -1;
-    for (const DeviceId id : devices_of<Battery>(study.vehicle)) {
-        const int minus = study.vehicle.device(id).terminal("-");
-        if (minus < 0) {
-            continue;
-        }
-        const int node = study.network.node({id, minus});
-        const auto volts = [solved](int at) {
-            return solved->node_volts[static_cast<std::size_t>(at)];
-        };
-        if (lowest < 0 ||
-            (solved != sizing.states.end() && volts(node) < volts(lowest) - one_post_v)) {
-            lowest = node;
-        }
-    }
-    return lowest < 0 ? study.network.reference : lowest;
-}
 
 std::optional<double> reading(const StateSolution& solution, int node, int black) {
     const auto index = static_cast<std::size_t>(node);
@@ -102,7 +79,7 @@ std::vector<TestPlace> test_places(const StudyInput& study, const Sizing& sizing
             ends[at.device.index()][static_cast<std::size_t>(at.terminal)].emplace_back(i);
         }
     }
-    const int black = black_lead_node(study, sizing);
+    const int black = black_lead_node(study, sizing.states);
     std::vector<TestPlace> out;
     for (std::size_t d = 0; d < ends.size(); ++d) {
         if (vehicle.devices[d].as<Splice>() != nullptr) {

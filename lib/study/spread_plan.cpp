@@ -21,14 +21,16 @@ namespace {
 
 constexpr double handbook_nominal_v = 12.0;
 
-const char* contact_row(const Device& device) {
+} // namespace
+
+const char* contact_spread_row(const Device& device) {
     if (device.as<Switch>() != nullptr) {
         return "switch-contact";
     }
     return device.as<Starter>() != nullptr ? "starter-contact" : "relay-contact";
 }
 
-const char* load_row(const Device& device) {
+const char* load_spread_row(const Device& device) {
     if (device.as<Controller>() != nullptr) {
         return "electronics";
     }
@@ -48,8 +50,6 @@ const char* load_row(const Device& device) {
     }
     return "heater";
 }
-
-} // namespace
 
 SpreadPlan::SpreadPlan(const StudyPlan& plan, const SpreadTable& table, const State* state)
     : plan_(plan), table_(table), state_(state), conductor_(&table.row("conductor")),
@@ -100,7 +100,8 @@ void SpreadPlan::plan_branch(int branch) {
         add(branch, Target::resistance, "controller-output");
         break;
     case BranchKind::contact:
-        add(branch, Target::resistance, contact_row(plan_.input.vehicle.device(here.device)));
+        add(branch, Target::resistance,
+            contact_spread_row(plan_.input.vehicle.device(here.device)));
         break;
     case BranchKind::protection:
         plan_protection(branch);
@@ -154,7 +155,7 @@ void SpreadPlan::plan_load(int branch) {
         items_.push_back(item);
         return;
     }
-    add(branch, Target::demand, load_row(device));
+    add(branch, Target::demand, load_spread_row(device));
 }
 
 void SpreadPlan::plan_lead(int branch) {

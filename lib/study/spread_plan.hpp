@@ -10,6 +10,10 @@
 
 namespace loomwright {
 
+/// The row of the table `spreads` that speaks of a device's contact, or of a load's demand.
+[[nodiscard]] const char* contact_spread_row(const Device& device);
+[[nodiscard]] const char* load_spread_row(const Device& device);
+
 /// What is drawn for each sample of a car in one state, and where it goes. Everything drawn has a
 /// number of its own, so that no draw depends on another.
 class SpreadPlan {

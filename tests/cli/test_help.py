@@ -41,6 +41,7 @@ class Help(CarTest):
         shutil.move(self.folder / "marlow.yaml", self.folder / "car.yaml")
         shutil.copy(self.folder / "car.yaml", self.folder / "as-cut.yaml")
         (self.folder / "loads.csv").write_text("device,watts\nWork lamp,21\n")
+        (self.folder / "readings.csv").write_text("place,state,reading\nG1.+,ignition-on,12.5 V\n")
         for verb in VERBS + FILE_VERBS:
             for example in examples_of(verb):
                 with self.subTest(example):
