@@ -2,8 +2,11 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "terminal.hpp"
 
+#include "fold.hpp"
+
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 
@@ -39,21 +42,44 @@ std::string_view colour_of(Severity severity) {
     return "";
 }
 
+/// What a variable of the environment says; "" when it is not there.
+std::string_view environment(const char* name) {
+    // NOLINTNEXTLINE(concurrency-mt-unsafe): nothing in the program writes to the environment
+    const char* const text = std::getenv(name);
+    return text == nullptr ? "" : text;
+}
+
+int width_of(int descriptor) {
+    constexpr int narrowest = 40;
+    constexpr int of_no_terminal = 100;
+    winsize size{};
+    if (is_terminal(descriptor) && ::ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
+        return std::max<int>(size.ws_col, narrowest);
+    }
+    return of_no_terminal;
+}
+
 } // namespace
 
+bool is_terminal(int descriptor) {
+    return ::isatty(descriptor) != 0;
+}
+
 bool wants_colour(int descriptor) {
-    // NOLINTNEXTLINE(concurrency-mt-unsafe): read once, before any thread is started
-    const char* no_colour = std::getenv("NO_COLOR");
-    return ::isatty(descriptor) != 0 && (no_colour == nullptr || *no_colour == '\0');
+    return is_terminal(descriptor) && environment("NO_COLOR").empty() &&
+           environment("TERM") != "dumb";
+}
+
+bool wants_bar() {
+    return is_terminal(STDERR_FILENO) && environment("TERM") != "dumb";
 }
 
 int terminal_width() {
-    winsize size{};
-    if (::isatty(STDOUT_FILENO) != 0 && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
-        size.ws_col >= 40) {
-        return size.ws_col;
-    }
-    return 100;
+    return width_of(STDOUT_FILENO);
+}
+
+int error_width() {
+    return width_of(STDERR_FILENO);
 }
 
 std::string printable(std::string_view text) {
@@ -83,8 +109,14 @@ bool print(std::string_view text) {
            std::fflush(stdout) == 0;
 }
 
+bool print_text(std::string_view text) {
+    return is_terminal(STDOUT_FILENO) ? print(folded(text, terminal_width())) : print(text);
+}
+
 void print_error(std::string_view text) {
-    (void)std::fwrite(text.data(), 1, text.size(), stderr);
+    const std::string lines =
+        is_terminal(STDERR_FILENO) ? folded(text, error_width()) : std::string(text);
+    (void)std::fwrite(lines.data(), 1, lines.size(), stderr);
 }
 
 std::string finding_text(const Finding& finding, const SourceFiles& files, bool with_colour) {

@@ -12,12 +12,17 @@ namespace loomwright::cli {
 /// What the program answers to the shell.
 enum ExitStatus : int { clean = 0, found = 1, bad_input = 2, machine_failed = 3 };
 
-/// True when standard output (1) or standard error (2) is a terminal that wants colour (NO_COLOR is
-/// honoured).
+/// True when standard output (1) or standard error (2) is a terminal.
+[[nodiscard]] bool is_terminal(int descriptor);
+/// True when it is one that wants colour: NO_COLOR is honoured, and TERM=dumb.
 [[nodiscard]] bool wants_colour(int descriptor);
+/// True when standard error is a terminal on which a line can be written over.
+[[nodiscard]] bool wants_bar();
 
-/// Columns of the terminal, 100 when it is not one.
+/// Columns of the terminal, never less than 40; 100 when it is not one.
 [[nodiscard]] int terminal_width();
+/// The same of standard error.
+[[nodiscard]] int error_width();
 
 /// `text` with control characters and direction marks shown as `\x1b`: a name in a file cannot
 /// drive the terminal.
@@ -25,6 +30,9 @@ enum ExitStatus : int { clean = 0, found = 1, bad_input = 2, machine_failed = 3 
 
 /// Writes to standard output; false when it is full or closed.
 [[nodiscard]] bool print(std::string_view text);
+/// The same, folded to the terminal's width where it is one.
+[[nodiscard]] bool print_text(std::string_view text);
+/// Writes to standard error, folded to its width where that is a terminal.
 void print_error(std::string_view text);
 
 /// One finding as text, its severity coloured when asked.

@@ -150,7 +150,7 @@ int report_faults(const Arguments& arguments, const Findings& findings, const So
 int run_calc(std::span<const char* const> words) {
     const std::string_view name = words.empty() ? std::string_view() : words.front();
     if (name == "--help" || name == "-h") {
-        return print(general_help()) ? clean : machine_failed;
+        return print_text(general_help()) ? clean : machine_failed;
     }
     const CalcQuestion* const question = find_calc_question(name);
     if (question == nullptr) {
@@ -159,7 +159,7 @@ int run_calc(std::span<const char* const> words) {
     Request request;
     const bool is_good = read_words(*question, words.subspan(1), request);
     if (request.wants_help) {
-        return print(question_help(*question)) ? clean : machine_failed;
+        return print_text(question_help(*question)) ? clean : machine_failed;
     }
     SourceFiles files;
     Findings findings;

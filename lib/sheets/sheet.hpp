@@ -41,8 +41,11 @@ struct Sheet {
 /// What a person reads in this cell, without the unit.
 [[nodiscard]] std::string cell_text(const Column& column, const Cell& cell);
 
+/// What stands over a column: "length (m)".
+[[nodiscard]] std::string column_heading(const Column& column);
+
 /// The table with aligned columns for a terminal of `width` characters; columns that may wrap give
-/// way.
+/// way, and what is still too wide becomes several tables, each with the first column.
 [[nodiscard]] std::string sheet_text(const Sheet& sheet, int width = 100);
 
 /// RFC 4180, UTF-8, CRLF. A text that a spreadsheet would take for a formula is written with an
