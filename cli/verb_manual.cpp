@@ -19,16 +19,13 @@
 namespace loomwright::cli {
 namespace {
 
-/// Which marks the figures of a table carry. A row's are in its last column but one: "memory", or
-/// "read: r20-class-5; memory: r20-bare, strand".
+/// Which marks the sources of a table carry; its notes list them: "read: IEC 60228:2004 class 5".
 std::string marks_of(const TableView& view) {
     std::string out;
     for (const Provenance mark : {Provenance::read, Provenance::memory, Provenance::derived}) {
         const std::string name(provenance_name(mark));
-        const bool is_used = std::ranges::any_of(view.rows, [&](const auto& row) {
-            const std::string& marks = row[row.size() - 2];
-            return marks.starts_with(name) || marks.find("; " + name) != std::string::npos;
-        });
+        const bool is_used = std::ranges::any_of(
+            view.notes, [&](const std::string& note) { return note.starts_with(name + ": "); });
         if (is_used) {
             out += (out.empty() ? "" : ", ") + name;
         }
@@ -79,8 +76,10 @@ std::string version_text() {
     }
     sheet.notes = {"read: seen in a retrieved text; memory: recalled, not seen; derived: computed "
                    "from others"};
-    return fmt::format("loomwright {}\n\n{}", LOOMWRIGHT_VERSION,
-                       sheet_text(sheet, terminal_width()));
+    std::string text =
+        fmt::format("loomwright {}\n\n{}", LOOMWRIGHT_VERSION, sheet_text(sheet, terminal_width()));
+    text.pop_back(); // the parser ends the line
+    return text;
 }
 
 } // namespace loomwright::cli

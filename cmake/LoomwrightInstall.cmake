@@ -86,3 +86,6 @@ endif()
 install(DIRECTORY examples/ DESTINATION ${doc}/examples COMPONENT program
     FILES_MATCHING PATTERN "*.yaml" PATTERN "*.csv")
 install(FILES schemas/vehicle.schema.json DESTINATION share/loomwright COMPONENT program)
+# As Debian wants it; elsewhere it is another copy of the licence.
+install(FILES LICENSE DESTINATION ${doc} RENAME copyright COMPONENT program)
+install(FILES LICENSE DESTINATION share/doc/libloomwright-dev RENAME copyright COMPONENT development)

@@ -19,7 +19,7 @@ ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boo
          "rapidcheck": "librapidcheck-dev", "PkgConfig": "pkg-config", "libgvc": "libgraphviz-dev",
          "libcgraph": "libgraphviz-dev", "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev",
          "BZip2": "libbz2-dev", "ZLIB": "zlib1g-dev", "LAPACK": "liblapack-dev",
-         "python3": "python3", "cpp-httplib": "libcpp-httplib-dev", "node": "nodejs", "clang-tidy": "clang-tidy", "ngspice": "ngspice"}
+         "python3": "python3", "cpp-httplib": "libcpp-httplib-dev", "node": "nodejs", "clang-tidy": "clang-tidy", "ngspice": "ngspice", "lowdown": "lowdown"}
 # The beginning of an include path -> the package that has it.
 INCLUDED = {"fmt/": "libfmt-dev", "yaml-cpp/": "libyaml-cpp-dev", "boost/": "libboost-graph-dev",
             "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev", "httplib.h": "libcpp-httplib-dev",
