@@ -55,8 +55,8 @@ void Progress::show(std::uint64_t done) {
     const std::uint64_t known = std::min(done, all_);
     left_.see(static_cast<double>(known) / static_cast<double>(all_),
               std::chrono::duration<double>(now - start_).count());
-    print_error(fmt::format("\r{}\x1b[K",
-                            progress_line(what_, known, all_, left_.seconds(), error_width())));
+    print_error(fmt::format(
+        "\r{}\x1b[K", progress_line(what_, known, all_, left_.seconds(), error_width().columns)));
 }
 
 } // namespace loomwright::cli

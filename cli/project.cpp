@@ -53,8 +53,9 @@ Project* sized_project(const Arguments& arguments, int& status) {
 int deliver(const Arguments& arguments, std::string bytes) {
     const bool is_for_programs =
         arguments.json || arguments.csv || arguments.sarif || arguments.junit || arguments.lines;
-    if (arguments.output == "-" && !is_for_programs && is_terminal(1)) {
-        bytes = folded(bytes, terminal_width());
+    const TextWidth width = terminal_width();
+    if (arguments.output == "-" && !is_for_programs && width.is_edge) {
+        bytes = folded(bytes, width.columns);
     }
     return deliver_bytes(arguments, std::move(bytes));
 }

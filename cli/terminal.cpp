@@ -49,21 +49,20 @@ std::string_view environment(const char* name) {
     return text == nullptr ? "" : text;
 }
 
-int width_of(int descriptor) {
-    constexpr int narrowest = 40;
-    constexpr int of_no_terminal = 100;
-    winsize size{};
-    if (is_terminal(descriptor) && ::ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
-        return std::max<int>(size.ws_col, narrowest);
-    }
-    return of_no_terminal;
-}
-
-} // namespace
-
 bool is_terminal(int descriptor) {
     return ::isatty(descriptor) != 0;
 }
+
+TextWidth width_of(int descriptor) {
+    constexpr int narrowest = 40;
+    winsize size{};
+    if (is_terminal(descriptor) && ::ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
+        return {std::max<int>(size.ws_col, narrowest), true};
+    }
+    return {};
+}
+
+} // namespace
 
 bool wants_colour(int descriptor) {
     return is_terminal(descriptor) && environment("NO_COLOR").empty() &&
@@ -74,11 +73,11 @@ bool wants_bar() {
     return is_terminal(STDERR_FILENO) && environment("TERM") != "dumb";
 }
 
-int terminal_width() {
+TextWidth terminal_width() {
     return width_of(STDOUT_FILENO);
 }
 
-int error_width() {
+TextWidth error_width() {
     return width_of(STDERR_FILENO);
 }
 
@@ -110,12 +109,13 @@ bool print(std::string_view text) {
 }
 
 bool print_text(std::string_view text) {
-    return is_terminal(STDOUT_FILENO) ? print(folded(text, terminal_width())) : print(text);
+    const TextWidth width = terminal_width();
+    return width.is_edge ? print(folded(text, width.columns)) : print(text);
 }
 
 void print_error(std::string_view text) {
-    const std::string lines =
-        is_terminal(STDERR_FILENO) ? folded(text, error_width()) : std::string(text);
+    const TextWidth width = error_width();
+    const std::string lines = width.is_edge ? folded(text, width.columns) : std::string(text);
     (void)std::fwrite(lines.data(), 1, lines.size(), stderr);
 }
 

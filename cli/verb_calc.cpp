@@ -57,7 +57,8 @@ std::string question_help(const CalcQuestion& question) {
     const auto add = [&](std::string head, const std::string& what) {
         constexpr std::size_t column = 28;
         head.resize(std::max(head.size() + 1, column), ' ');
-        for (const std::string& line : wrap(what, terminal_width() - static_cast<int>(column))) {
+        for (const std::string& line :
+             wrap(what, terminal_width().columns - static_cast<int>(column))) {
             out += head + line + "\n";
             head.assign(column, ' ');
         }

@@ -149,7 +149,18 @@ def manual(source, lowdown, date, version):
             '.\\" SPDX-License-Identifier: MIT\n'
             f'.TH LOOMWRIGHT\\-VEHICLE 5 "{date}" "Loomwright {version}" "File formats"\n'
             ".SH NAME\nloomwright\\-vehicle \\- the file that describes a car's wiring\n.ad l\n")
-    return head + body + ".SH SEE ALSO\n.BR loomwright (1)\n"
+    return head + body + ".SH SEE ALSO\n.BR loomwright (1)\n.PP\nEvery key: docs/format/reference.html among the pages that are installed with the program.\n"
+
+
+def linked_files(pages, source):
+    """Pictures, the licence and whatever else a page links to; the examples are installed on their own."""
+    found = set()
+    for page in pages.values():
+        for _, target in TARGET.findall(page.markup):
+            path = posixpath.normpath(posixpath.join(posixpath.dirname(page.path), target.partition("#")[0]))
+            if path not in pages and not path.startswith(("..", "examples/")) and (source / path).is_file():
+                found.add(path)
+    return sorted(found)
 
 
 def make(source, output, lowdown):
@@ -171,10 +182,10 @@ def make(source, output, lowdown):
         place = output / page.address
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_text(whole(page, pages, folders), encoding="utf-8")
-    for picture in sorted((source / "docs").rglob("*.svg")):
-        shutil.copyfile(picture, output / picture.relative_to(source))
+    for path in linked_files(pages, source):
+        (output / path).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(source / path, output / path)
     shutil.copyfile(pathlib.Path(__file__).with_name("style.css"), output / "style.css")
-    shutil.copyfile(source / "LICENSE", output / "LICENSE")
 
 
 def main():

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <numeric>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -91,17 +92,19 @@ std::vector<Band> split(const std::vector<int>& widest, int width) {
     return bands;
 }
 
-std::vector<Band> bands_of(const Sheet& sheet, int width) {
+std::vector<Band> bands_of(const Sheet& sheet, TextWidth width) {
     const std::vector<int> widest = widest_cells(sheet);
     std::vector<int> widths = widest;
-    if (!give_way(sheet, widths, width) && widest.size() > 1) {
-        return split(widest, width);
+    const bool fits = give_way(sheet, widths, width.columns);
+    if (!fits && width.is_edge && widest.size() > 1) {
+        return split(widest, width.columns);
     }
     Band all;
     all.columns.resize(widths.size());
     std::iota(all.columns.begin(), all.columns.end(), std::size_t{0});
-    for (const int own : widths) {
-        all.widths.push_back(std::min(own, std::max(width, 1)));
+    all.widths = std::move(widths);
+    if (width.is_edge && !fits) {
+        all.widths.front() = width.columns; // the only one
     }
     return {all};
 }
@@ -146,7 +149,7 @@ void add_band(std::string& out, const Sheet& sheet, const Band& band) {
 
 } // namespace
 
-std::string sheet_text(const Sheet& sheet, int width) {
+std::string sheet_text(const Sheet& sheet, TextWidth width) {
     std::string out;
     if (!sheet.title.empty()) {
         add_line(out, plain_text(sheet.title));
@@ -158,7 +161,8 @@ std::string sheet_text(const Sheet& sheet, int width) {
         add_band(out, sheet, band);
     }
     for (const std::string& note : sheet.notes) {
-        for (const std::string& line : wrap(plain_text(note), std::max(width, least_wrapped))) {
+        for (const std::string& line :
+             wrap(plain_text(note), std::max(width.columns, least_wrapped))) {
             add_line(out, line);
         }
     }

@@ -46,7 +46,7 @@ TEST_CASE("values and descriptions are words of the shell") {
     CHECK(has(zsh, R"('try:it'\''s $(odd) [or `not`]: "50 %" \\')"));
     CHECK(has(zsh, "'1:FILE:_files'"));
     const std::string fish = fish_completion(program);
-    CHECK(has(fish,
-              R"(-s k -l kind -x -a '\'a b\' \'it\'\\\'\'s\' \'$HOME\'' -d 'what\'s [that]')"));
+    CHECK(
+        has(fish, R"(-s k -l kind -x -a '\'a b\' \'it\'\\\'\'s\' \'$HOME\'' -d 'what\'s [that]')"));
     CHECK(has(fish, R"(-n '__loomwright_at try 0 -k --kind' -F)"));
 }
