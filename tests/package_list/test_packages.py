@@ -12,8 +12,9 @@ import unittest
 
 SOURCE = pathlib.Path(os.environ.get("LOOMWRIGHT_SOURCE_DIR", pathlib.Path(__file__).parents[2])).resolve()
 
-# What a build file asks for -> the package that has it. Empty: part of the compiler or of CMake.
-ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boost": "libboost-graph-dev",
+# What a build file asks for -> the package that has it. Empty: part of the compiler, of CMake, or what is
+# installed from here.
+ASKED = {"loomwright": "", "Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boost": "libboost-graph-dev",
          "Eigen3": "libeigen3-dev", "amd": "libsuitesparse-dev", "CLI11": "libcli11-dev", "doctest": "doctest-dev",
          "nlohmann_json": "nlohmann-json3-dev", "benchmark": "libbenchmark-dev",
          "rapidcheck": "librapidcheck-dev", "PkgConfig": "pkg-config", "libgvc": "libgraphviz-dev",
