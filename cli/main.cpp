@@ -12,14 +12,13 @@
 #include <exception>
 #include <new>
 #include <span>
+#include <sstream>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace loomwright::cli {
 namespace {
-
-constexpr const char* version = LOOMWRIGHT_VERSION;
 
 /// A first word that is no verb is told of with the verbs there are; false when there is none such.
 bool complain_of_verb(const CLI::App& app, std::string_view word) {
@@ -38,15 +37,8 @@ bool complain_of_verb(const CLI::App& app, std::string_view word) {
 }
 
 int run(int count, const char* const* words) {
-    CLI::App app{"Wiring of re-powered cars: from a vehicle file to sized wires, checked fuses,\n"
-                 "a feeds drawing and a cut list.",
-                 "loomwright"};
-    app.set_version_flag("--version", fmt::format("loomwright {}", version));
-    app.require_subcommand(1);
-    app.footer(
-        "`loomwright VERB --help` shows a verb's options and examples.\n\n"
-        "Disconnect the battery before work on a car. Verify by measurement. Local codes and\n"
-        "a qualified person decide.");
+    CLI::App app{"", "loomwright"};
+    describe_program(app);
     Arguments arguments;
     ChosenVerb chosen;
     add_verbs(app, arguments, chosen);
@@ -59,8 +51,12 @@ int run(int count, const char* const* words) {
     try {
         app.parse(count, words);
     } catch (const CLI::ParseError& error) {
-        const int status = app.exit(error);
-        return status == 0 ? clean : bad_input;
+        std::ostringstream answer;
+        std::ostringstream complaint;
+        const int status = app.exit(error, answer, complaint);
+        print_error(complaint.str());
+        const bool is_written = print_text(answer.str());
+        return status != 0 ? bad_input : is_written ? clean : machine_failed;
     }
     return chosen(arguments);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "files.hpp"
+#include "fold.hpp"
 #include "terminal.hpp"
 #include "unread_file.hpp"
 #include "verbs.hpp"
@@ -51,6 +52,16 @@ Project* sized_project(const Arguments& arguments, int& status) {
 }
 
 int deliver(const Arguments& arguments, std::string bytes) {
+    const bool is_for_programs =
+        arguments.json || arguments.csv || arguments.sarif || arguments.junit || arguments.lines;
+    const TextWidth width = terminal_width();
+    if (arguments.output == "-" && !is_for_programs && width.is_edge) {
+        bytes = folded(bytes, width.columns);
+    }
+    return deliver_bytes(arguments, std::move(bytes));
+}
+
+int deliver_bytes(const Arguments& arguments, std::string bytes) {
     if (arguments.output == "-") {
         if (!print(bytes)) {
             print_error("loomwright: standard output could not be written\n");

@@ -2,10 +2,13 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "terminal.hpp"
 
+#include "fold.hpp"
+
 #include "sheets/characters.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 
@@ -41,21 +44,43 @@ std::string_view colour_of(Severity severity) {
     return "";
 }
 
+/// What a variable of the environment says; "" when it is not there.
+std::string_view environment(const char* name) {
+    // NOLINTNEXTLINE(concurrency-mt-unsafe): nothing in the program writes to the environment
+    const char* const text = std::getenv(name);
+    return text == nullptr ? "" : text;
+}
+
+bool is_terminal(int descriptor) {
+    return ::isatty(descriptor) != 0;
+}
+
+TextWidth width_of(int descriptor) {
+    constexpr int narrowest = 40;
+    winsize size{};
+    if (is_terminal(descriptor) && ::ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) {
+        return {std::max<int>(size.ws_col, narrowest), true};
+    }
+    return {};
+}
+
 } // namespace
 
 bool wants_colour(int descriptor) {
-    // NOLINTNEXTLINE(concurrency-mt-unsafe): read once, before any thread is started
-    const char* no_colour = std::getenv("NO_COLOR");
-    return ::isatty(descriptor) != 0 && (no_colour == nullptr || *no_colour == '\0');
+    return is_terminal(descriptor) && environment("NO_COLOR").empty() &&
+           environment("TERM") != "dumb";
 }
 
-int terminal_width() {
-    winsize size{};
-    if (::isatty(STDOUT_FILENO) != 0 && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
-        size.ws_col >= 40) {
-        return size.ws_col;
-    }
-    return 100;
+bool wants_bar() {
+    return is_terminal(STDERR_FILENO) && environment("TERM") != "dumb";
+}
+
+TextWidth terminal_width() {
+    return width_of(STDOUT_FILENO);
+}
+
+TextWidth error_width() {
+    return width_of(STDERR_FILENO);
 }
 
 std::string printable(std::string_view text) {
@@ -80,8 +105,15 @@ bool print(std::string_view text) {
            std::fflush(stdout) == 0;
 }
 
+bool print_text(std::string_view text) {
+    const TextWidth width = terminal_width();
+    return width.is_edge ? print(folded(text, width.columns)) : print(text);
+}
+
 void print_error(std::string_view text) {
-    (void)std::fwrite(text.data(), 1, text.size(), stderr);
+    const TextWidth width = error_width();
+    const std::string lines = width.is_edge ? folded(text, width.columns) : std::string(text);
+    (void)std::fwrite(lines.data(), 1, lines.size(), stderr);
 }
 
 std::string finding_text(const Finding& finding, const SourceFiles& files, bool with_colour) {

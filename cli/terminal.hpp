@@ -3,6 +3,7 @@
 #pragma once
 
 #include "diag/finding.hpp"
+#include "sheets/sheet.hpp"
 
 #include <string>
 #include <string_view>
@@ -12,12 +13,16 @@ namespace loomwright::cli {
 /// What the program answers to the shell.
 enum ExitStatus : int { clean = 0, found = 1, bad_input = 2, machine_failed = 3 };
 
-/// True when standard output (1) or standard error (2) is a terminal that wants colour (NO_COLOR is
-/// honoured).
+/// True when standard output (1) or standard error (2) is a terminal that wants colour: NO_COLOR is
+/// honoured, and TERM=dumb.
 [[nodiscard]] bool wants_colour(int descriptor);
+/// True when standard error is a terminal on which a line can be written over.
+[[nodiscard]] bool wants_bar();
 
-/// Columns of the terminal, 100 when it is not one.
-[[nodiscard]] int terminal_width();
+/// Columns of the terminal, never less than 40; 100, and no edge, when it is not one.
+[[nodiscard]] TextWidth terminal_width();
+/// The same of standard error.
+[[nodiscard]] TextWidth error_width();
 
 /// `text` with control characters, direction marks and bytes that are no UTF-8 shown as `\x1b`: a
 /// name in a file cannot drive the terminal.
@@ -25,6 +30,9 @@ enum ExitStatus : int { clean = 0, found = 1, bad_input = 2, machine_failed = 3 
 
 /// Writes to standard output; false when it is full or closed.
 [[nodiscard]] bool print(std::string_view text);
+/// The same, folded to the terminal's width where it is one.
+[[nodiscard]] bool print_text(std::string_view text);
+/// Writes to standard error, folded to its width where that is a terminal.
 void print_error(std::string_view text);
 
 /// One finding as text, its severity coloured when asked.

@@ -98,7 +98,7 @@ int run_import(const Arguments& arguments) {
                                 printable(arguments.output)));
         return bad_input;
     }
-    const int status = deliver(arguments, bytes);
+    const int status = deliver_bytes(arguments, bytes);
     if (status != clean || arguments.output == "-") {
         return status;
     }

@@ -57,7 +57,8 @@ std::string question_help(const CalcQuestion& question) {
     const auto add = [&](std::string head, const std::string& what) {
         constexpr std::size_t column = 28;
         head.resize(std::max(head.size() + 1, column), ' ');
-        for (const std::string& line : wrap(what, terminal_width() - static_cast<int>(column))) {
+        for (const std::string& line :
+             wrap(what, terminal_width().columns - static_cast<int>(column))) {
             out += head + line + "\n";
             head.assign(column, ' ');
         }
@@ -150,7 +151,7 @@ int report_faults(const Arguments& arguments, const Findings& findings, const So
 int run_calc(std::span<const char* const> words) {
     const std::string_view name = words.empty() ? std::string_view() : words.front();
     if (name == "--help" || name == "-h") {
-        return print(general_help()) ? clean : machine_failed;
+        return print_text(general_help()) ? clean : machine_failed;
     }
     const CalcQuestion* const question = find_calc_question(name);
     if (question == nullptr) {
@@ -159,7 +160,7 @@ int run_calc(std::span<const char* const> words) {
     Request request;
     const bool is_good = read_words(*question, words.subspan(1), request);
     if (request.wants_help) {
-        return print(question_help(*question)) ? clean : machine_failed;
+        return print_text(question_help(*question)) ? clean : machine_failed;
     }
     SourceFiles files;
     Findings findings;

@@ -398,7 +398,7 @@ int run_draw(const Arguments& arguments) {
         print_error(fmt::format("loomwright: the drawing could not be made: {}\n", why_not));
         return machine_failed;
     }
-    return deliver(arguments, std::move(*drawing));
+    return deliver_bytes(arguments, std::move(*drawing));
 }
 
 } // namespace loomwright::cli

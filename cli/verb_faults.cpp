@@ -37,6 +37,15 @@ bool choose_wires(const Arguments& arguments, const Vehicle& vehicle, FaultOrder
     return true;
 }
 
+/// With a bar, which is gone before the answer is printed.
+FaultSweep swept(const FaultStudy& study, FaultOrder order) {
+    Progress bar("faults", bar_parts);
+    order.progress = [&bar](std::uint64_t done, std::uint64_t all) {
+        bar.show(done * bar_parts / all);
+    };
+    return study.sweep(order);
+}
+
 } // namespace
 
 int run_faults(const Arguments& arguments) {
@@ -62,11 +71,7 @@ int run_faults(const Arguments& arguments) {
         states.push_back(solution.state);
     }
     order.curves = opening_curves(study, design);
-    Progress bar("faults", bar_parts);
-    order.progress = [&bar](std::uint64_t done, std::uint64_t all) {
-        bar.show(done * bar_parts / all);
-    };
-    const FaultSweep sweep = FaultStudy(study, design, states).sweep(order);
+    const FaultSweep sweep = swept(FaultStudy(study, design, states), std::move(order));
     const std::vector<SourceZone> zones = source_zones(project->vehicle, project->network, {});
     const FaultAnswer answer{study, sweep, zones};
     status = deliver(arguments, arguments.json  ? faults_json(answer)

@@ -36,7 +36,7 @@ void add_json(CLI::App* verb, Arguments& arguments) {
 }
 
 void add_output(CLI::App* verb, Arguments& arguments, const std::string& what) {
-    verb->add_option("-o,--output", arguments.output, what);
+    verb->add_option("-o,--output", arguments.output, what)->type_name("FILE");
 }
 
 void add_states(CLI::App* verb, Arguments& arguments) {
@@ -102,7 +102,42 @@ void add_measure(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
     add_output(measure, arguments, "write the answer to this file instead");
 }
 
+/// The verbs in which the program tells of itself.
+void add_own_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
+    CLI::App* manual = add_verb(app, "manual", "the manual page of the program or of one verb",
+                                "  loomwright manual -o loomwright.1\n"
+                                "  loomwright manual check | man -l -\n",
+                                run_manual, arguments, chosen);
+    manual->add_option("VERB", arguments.id, "the verb; without it the page of the program");
+    add_output(manual, arguments, "write the page to this file instead");
+
+    CLI::App* completion = add_verb(app, "completion", "a script that completes words in a shell",
+                                    "  loomwright completion bash -o loomwright.bash\n"
+                                    "  loomwright completion fish\n",
+                                    run_completion, arguments, chosen);
+    completion->add_option("SHELL", arguments.id, "bash, zsh or fish")
+        ->check(CLI::IsMember({"bash", "zsh", "fish"}))
+        ->required();
+    add_output(completion, arguments, "write the script to this file instead");
+}
+
 } // namespace
+
+std::string cautions_text() {
+    return "Disconnect the battery before work on a car. Verify by measurement. Local codes and\n"
+           "a qualified person decide.";
+}
+
+void describe_program(CLI::App& app) {
+    app.description(
+        "Wiring of re-powered cars: from a vehicle file to sized wires, checked fuses,\n"
+        "a feeds drawing and a cut list.");
+    app.set_version_flag("--version", version_text,
+                         "Print the version and the editions of the built-in tables");
+    app.require_subcommand(1);
+    app.footer("`loomwright VERB --help` shows a verb's options and examples.\n\n" +
+               cautions_text());
+}
 
 void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
     CLI::App* check =
@@ -264,7 +299,9 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                  "  loomwright pack car.yaml -o papers --paper Letter\n",
                  run_pack, arguments, chosen);
     add_file(pack, arguments);
-    pack->add_option("-o,--output", arguments.output, "the folder to write into")->required();
+    pack->add_option("-o,--output", arguments.output, "the folder to write into")
+        ->type_name("DIR")
+        ->required();
     pack->add_option("--paper", arguments.paper, "paper the print-outs are laid out for")
         ->check(CLI::IsMember({"A4", "Letter"}, CLI::ignore_case))
         ->capture_default_str();
@@ -330,6 +367,8 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
         ->required();
     add_states(exported, arguments);
     add_output(exported, arguments, "the file to write; - writes to standard output");
+
+    add_own_verbs(app, arguments, chosen);
 }
 
 } // namespace loomwright::cli

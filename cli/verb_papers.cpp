@@ -92,8 +92,8 @@ int export_decks(const Arguments& arguments, Project& project) {
     }
     return complain_unsolved(project, solutions.front())
                ? found
-               : deliver(arguments,
-                         spice_deck(project.study(), project.sizing.design, solutions.front()));
+               : deliver_bytes(arguments, spice_deck(project.study(), project.sizing.design,
+                                                     solutions.front()));
 }
 
 /// The bytes of a workbook with these tables.
@@ -153,7 +153,7 @@ static int export_workbook(const Arguments& arguments, Project& project) {
         print_error(fmt::format("loomwright: the workbook could not be made: {}\n", why_not));
         return machine_failed;
     }
-    return deliver(arguments, *bytes);
+    return deliver_bytes(arguments, *bytes);
 }
 
 int run_export(const Arguments& arguments) {
@@ -165,14 +165,14 @@ int run_export(const Arguments& arguments) {
     const StudyInput study = project->study();
     if (arguments.format == "csv") {
         size_project(*project);
-        return deliver(arguments, sheet_csv(wire_sizes_sheet(study, project->sizing)));
+        return deliver_bytes(arguments, sheet_csv(wire_sizes_sheet(study, project->sizing)));
     }
     if (arguments.format == "xlsx") {
         return export_workbook(arguments, *project);
     }
     solve_project(*project, arguments.states);
     if (arguments.format == "json") {
-        return deliver(arguments, solve_json(study, project->sizing.states));
+        return deliver_bytes(arguments, solve_json(study, project->sizing.states));
     }
     return export_decks(arguments, *project);
 }

@@ -40,7 +40,7 @@ int run_report(const Arguments& arguments) {
         print_error(fmt::format("loomwright: the report could not be drawn: {}\n", why_not));
         return machine_failed;
     }
-    return deliver(arguments, std::move(*page));
+    return deliver_bytes(arguments, std::move(*page));
 }
 
 } // namespace loomwright::cli

@@ -73,7 +73,10 @@ struct Arguments {
 void complain_of_no_answer(const Project& project, const StateSolution& solution);
 
 /// Sends an answer to standard output or to the file of `-o`, whole or not at all.
+/// What people read is folded to the terminal's width.
 [[nodiscard]] int deliver(const Arguments& arguments, std::string bytes);
+/// The same of what is a file in itself (a drawing, a deck, a script): not a byte is changed.
+[[nodiscard]] int deliver_bytes(const Arguments& arguments, std::string bytes);
 
 /// "2 dangers, 1 caution; 1 waived".
 [[nodiscard]] std::string findings_count_line(const Findings& findings);
@@ -104,5 +107,10 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 [[nodiscard]] int run_tables(const Arguments& arguments);
 /// `calc`: its options are those of the question, so that it reads the words after it on its own.
 [[nodiscard]] int run_calc(std::span<const char* const> words);
+
+[[nodiscard]] int run_manual(const Arguments& arguments);
+[[nodiscard]] int run_completion(const Arguments& arguments);
+/// `--version`: the program's, and the edition of each built-in table.
+[[nodiscard]] std::string version_text();
 
 } // namespace loomwright::cli

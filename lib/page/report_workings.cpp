@@ -45,7 +45,7 @@ void make(Working& working, const CheckInput& checked) {
     if (sections && !sections->empty()) {
         working.html = fmt::format(
             "<details><summary>{}</summary><pre id=\"{}\">{}</pre></details>\n",
-            markup_text(working.what), working.id, markup_lines(proof_text(*sections, columns)));
+            markup_text(working.what), working.id, markup_lines(proof_text(*sections, {columns})));
     }
 }
 

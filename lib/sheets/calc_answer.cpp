@@ -37,9 +37,9 @@ Json object_of(const std::vector<CalcFigure>& figures) {
 }
 
 /// `first`, then `text` broken into lines that stand under it.
-void add_hanging(std::string& out, std::string first, const std::string& text, int width) {
+void add_hanging(std::string& out, std::string first, const std::string& text, TextWidth width) {
     const int indent = display_width(first);
-    for (const std::string& line : wrap(plain_text(text), std::max(20, width - indent))) {
+    for (const std::string& line : wrap(plain_text(text), std::max(20, width.columns - indent))) {
         out += first + line + "\n";
         first.assign(static_cast<std::size_t>(indent), ' ');
     }
@@ -47,7 +47,7 @@ void add_hanging(std::string& out, std::string first, const std::string& text, i
 
 } // namespace
 
-std::string calc_text(const CalcAnswer& answer, int width) {
+std::string calc_text(const CalcAnswer& answer, TextWidth width) {
     int widest = 0;
     for (const CalcFigure& figure : answer.figures) {
         widest = std::max(widest, display_width(figure.label));

@@ -58,7 +58,7 @@ struct Comparison {
                                           const ComparedVehicle& now);
 
 /// `compare`: the counts, then a table for each kind of work that there is.
-[[nodiscard]] std::string compare_text(const Comparison& comparison, int width = 100);
+[[nodiscard]] std::string compare_text(const Comparison& comparison, TextWidth width = {});
 /// Everything that changed as one table, a row each.
 [[nodiscard]] Sheet compare_sheet(const Comparison& comparison);
 /// {"wires": {"added", "removed", "cut_again", "re_terminated", "re_labelled", "still_fit",

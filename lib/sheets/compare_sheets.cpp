@@ -120,7 +120,7 @@ Json wires_json(const Comparison& comparison, WireChange change) {
 
 } // namespace
 
-std::string compare_text(const Comparison& comparison, int width) {
+std::string compare_text(const Comparison& comparison, TextWidth width) {
     std::vector<std::string> counts;
     for (const Kind& kind : kinds) {
         if (const int count = comparison.count(kind.change); count > 0) {

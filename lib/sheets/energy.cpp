@@ -169,7 +169,7 @@ Sheet drive_points_sheet(const StudyInput& study, const DriveCourse& course) {
     return sheet;
 }
 
-std::string energy_text(const StudyInput& study, const EnergyAnswer& answer, int width) {
+std::string energy_text(const StudyInput& study, const EnergyAnswer& answer, TextWidth width) {
     std::string out;
     const auto add = [&](const Sheet& sheet) {
         if (!sheet.rows.empty()) {

@@ -31,7 +31,7 @@ struct EnergyAnswer {
 
 /// `energy`: the tables that have something to say, with what they rest on.
 [[nodiscard]] std::string energy_text(const StudyInput& study, const EnergyAnswer& answer,
-                                      int width = 100);
+                                      TextWidth width = {});
 /// `energy --json`: {"cranking":[...],"balance":[...],"parked":[...],"drives":[...]}.
 [[nodiscard]] std::string energy_json(const StudyInput& study, const EnergyAnswer& answer);
 

@@ -20,7 +20,7 @@ namespace loomwright {
 [[nodiscard]] Sheet fault_opens_sheet(const FaultAnswer& answer);
 
 /// `faults`, for people: the dangers, then the full table.
-[[nodiscard]] std::string faults_text(const FaultAnswer& answer, int width = 100);
+[[nodiscard]] std::string faults_text(const FaultAnswer& answer, TextWidth width = {});
 /// `faults --csv`: one table of all cases.
 [[nodiscard]] std::string faults_csv(const FaultAnswer& answer);
 /// `faults --json`: {"metal","short_ohm","states":[],"dangers":[],"shorts":[],"opens":[],"counts"}.

@@ -104,8 +104,8 @@ bool changes_nothing(const OpenCase& open) {
            open.controllers.empty() && open.chattering.empty();
 }
 
-void add_paragraph(std::string& out, const std::string& text, int width) {
-    for (const std::string& line : wrap(text, std::max(width, least_width))) {
+void add_paragraph(std::string& out, const std::string& text, TextWidth width) {
+    for (const std::string& line : wrap(text, std::max(width.columns, least_width))) {
         out += line + "\n";
     }
 }
@@ -133,7 +133,7 @@ std::string what_is_not_shown(const FaultAnswer& answer) {
 }
 
 /// Two paragraphs each: what happens, and the way of the current.
-std::string sneaks_text(const FaultAnswer& answer, int width) {
+std::string sneaks_text(const FaultAnswer& answer, TextWidth width) {
     std::string out;
     for (const SneakDanger& danger : sneak_dangers(answer)) {
         const UnexpectedDevice& device = *danger.worst;
@@ -147,14 +147,14 @@ std::string sneaks_text(const FaultAnswer& answer, int width) {
                       width);
         const std::string way =
             fmt::format("{}", fmt::join(way_names(answer.study, device.way), " > "));
-        for (const std::string& line : wrap(way, std::max(width - indent, least_width))) {
+        for (const std::string& line : wrap(way, std::max(width.columns - indent, least_width))) {
             out += "    " + line + "\n";
         }
     }
     return out;
 }
 
-void add_sheet(std::string& out, const Sheet& sheet, int width) {
+void add_sheet(std::string& out, const Sheet& sheet, TextWidth width) {
     if (!sheet.rows.empty()) {
         out += "\n" + sheet_text(sheet, width);
     }
@@ -247,7 +247,7 @@ Sheet fault_opens_sheet(const FaultAnswer& answer) {
     return sheet;
 }
 
-std::string faults_text(const FaultAnswer& answer, int width) {
+std::string faults_text(const FaultAnswer& answer, TextWidth width) {
     std::string out;
     add_paragraph(out, heading(answer), width);
     for (const FaultState& state : answer.sweep.states) {

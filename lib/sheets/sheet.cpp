@@ -16,72 +16,6 @@
 namespace loomwright {
 namespace {
 
-constexpr int gap = 2;            // columns between two columns
-constexpr int least_wrapped = 14; // a wrapped column never gets narrower
-
-std::string heading(const Column& column) {
-    return column.unit.empty() ? column.title : fmt::format("{} ({})", column.title, column.unit);
-}
-
-std::string padded(const std::string& text, int width, Alignment alignment) {
-    const std::string fill(static_cast<std::size_t>(std::max(0, width - display_width(text))), ' ');
-    return alignment == Alignment::right ? fill + text : text + fill;
-}
-
-void add_line(std::string& out, const std::string& line) {
-    out.append(line, 0, line.find_last_not_of(' ') + 1);
-    out += '\n';
-}
-
-/// Widest heading word or cell of each column; those that may wrap give way until all fit.
-std::vector<int> column_widths(const Sheet& sheet, int width) {
-    std::vector<int> widths;
-    int total = 0;
-    for (std::size_t c = 0; c < sheet.columns.size(); ++c) {
-        int widest = display_width(heading(sheet.columns[c]));
-        for (const auto& row : sheet.rows) {
-            widest = std::max(widest, display_width(cell_text(sheet.columns[c], row[c])));
-        }
-        widths.push_back(widest);
-        total += widest + (c > 0 ? gap : 0);
-    }
-    while (total > width) {
-        std::size_t most = sheet.columns.size();
-        for (std::size_t c = 0; c < widths.size(); ++c) {
-            if (sheet.columns[c].may_wrap && widths[c] > least_wrapped &&
-                (most == sheet.columns.size() || widths[c] > widths[most])) {
-                most = c;
-            }
-        }
-        if (most == sheet.columns.size()) {
-            break;
-        }
-        --widths[most];
-        --total;
-    }
-    return widths;
-}
-
-void add_row(std::string& out, const Sheet& sheet, const std::vector<int>& widths,
-             const std::vector<std::string>& texts) {
-    std::vector<std::vector<std::string>> lines;
-    std::size_t height = 1;
-    for (std::size_t c = 0; c < texts.size(); ++c) {
-        lines.push_back(display_width(texts[c]) > widths[c] ? wrap(texts[c], widths[c])
-                                                            : std::vector{texts[c]});
-        height = std::max(height, lines.back().size());
-    }
-    for (std::size_t i = 0; i < height; ++i) {
-        std::string line;
-        for (std::size_t c = 0; c < texts.size(); ++c) {
-            const std::string part = i < lines[c].size() ? lines[c][i] : std::string();
-            line += padded(part, widths[c], sheet.columns[c].alignment);
-            line += c + 1 < texts.size() ? std::string(gap, ' ') : std::string();
-        }
-        add_line(out, line);
-    }
-}
-
 /// Spreadsheets run a text that begins like this as a formula; an apostrophe makes them show it.
 bool looks_like_formula(std::string_view text) {
     if (text.empty()) {
@@ -142,6 +76,10 @@ Column number_column(std::string key, std::string title, std::string unit, int d
     return {std::move(key), std::move(title), std::move(unit), Alignment::right, per_si, decimals};
 }
 
+std::string column_heading(const Column& column) {
+    return column.unit.empty() ? column.title : fmt::format("{} ({})", column.title, column.unit);
+}
+
 std::string cell_text(const Column& column, const Cell& cell) {
     if (const auto* text = std::get_if<std::string>(&cell)) {
         return plain_text(*text);
@@ -157,39 +95,10 @@ std::string cell_text(const Column& column, const Cell& cell) {
     return fixed_text(shown, column.decimals);
 }
 
-std::string sheet_text(const Sheet& sheet, int width) {
-    std::string out;
-    if (!sheet.title.empty()) {
-        add_line(out, plain_text(sheet.title));
-    }
-    const std::vector<int> widths = column_widths(sheet, width);
-    std::vector<std::string> texts;
-    std::vector<std::string> rule;
-    for (std::size_t c = 0; c < sheet.columns.size(); ++c) {
-        texts.push_back(heading(sheet.columns[c]));
-        rule.emplace_back(static_cast<std::size_t>(widths[c]), '-');
-    }
-    add_row(out, sheet, widths, texts);
-    add_row(out, sheet, widths, rule);
-    for (const auto& row : sheet.rows) {
-        texts.clear();
-        for (std::size_t c = 0; c < sheet.columns.size(); ++c) {
-            texts.push_back(cell_text(sheet.columns[c], row[c]));
-        }
-        add_row(out, sheet, widths, texts);
-    }
-    for (const std::string& note : sheet.notes) {
-        for (const std::string& line : wrap(plain_text(note), std::max(width, least_wrapped))) {
-            add_line(out, line);
-        }
-    }
-    return out;
-}
-
 std::string sheet_csv(const Sheet& sheet) {
     std::string out;
     for (std::size_t c = 0; c < sheet.columns.size(); ++c) {
-        out += (c > 0 ? "," : "") + csv_text(heading(sheet.columns[c]));
+        out += (c > 0 ? "," : "") + csv_text(column_heading(sheet.columns[c]));
     }
     out += "\r\n";
     for (const auto& row : sheet.rows) {

@@ -41,9 +41,18 @@ struct Sheet {
 /// What a person reads in this cell, without the unit.
 [[nodiscard]] std::string cell_text(const Column& column, const Cell& cell);
 
-/// The table with aligned columns for a terminal of `width` characters; columns that may wrap give
-/// way.
-[[nodiscard]] std::string sheet_text(const Sheet& sheet, int width = 100);
+/// How wide a text is laid out.
+struct TextWidth {
+    int columns = 100;
+    bool is_edge = false; ///< true for a terminal: nothing may be wider
+};
+
+/// What stands over a column: "length (m)".
+[[nodiscard]] std::string column_heading(const Column& column);
+
+/// The table with aligned columns; those that may wrap give way to the width. What is still too
+/// wide becomes several tables, each with the first column, where the width is an edge.
+[[nodiscard]] std::string sheet_text(const Sheet& sheet, TextWidth width = {});
 
 /// RFC 4180, UTF-8, CRLF. A text that a spreadsheet would take for a formula is written with an
 /// apostrophe before it; numbers stay numbers, with a point, in the unit of the column's title.

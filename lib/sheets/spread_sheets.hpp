@@ -28,7 +28,7 @@ struct SpreadAnswer {
 
 /// `solve --spread`, for people: for each state the limits, the loads, and what was drawn.
 [[nodiscard]] std::string spread_text(const StudyInput& study,
-                                      std::span<const SpreadAnswer> answers, int width = 100);
+                                      std::span<const SpreadAnswer> answers, TextWidth width = {});
 /// `solve --spread --csv`: one table of all states, limits first; see docs/method/spread.md.
 [[nodiscard]] std::string spread_csv(const StudyInput& study,
                                      std::span<const SpreadAnswer> answers);

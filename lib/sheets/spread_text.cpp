@@ -72,7 +72,7 @@ std::string missing_line(const char* what, const SpreadShare& share) {
 }
 
 /// "drop-limit 30, insulation-heat 316" of the limits with no line of their own.
-std::string held_line(const std::vector<SpreadLimitRow>& rows, int width) {
+std::string held_line(const std::vector<SpreadLimitRow>& rows, TextWidth width) {
     std::vector<std::pair<std::string_view, int>> counts;
     for (const SpreadLimitRow& row : rows) {
         if (is_shown(row)) {
@@ -97,7 +97,7 @@ std::string held_line(const std::vector<SpreadLimitRow>& rows, int width) {
         fmt::format(". Never in {} samples means at most {:.2g} % (95 %).", rows.front().broken.of,
                     per_cent * wilson_share(0, rows.front().broken.of).high);
     std::string out;
-    for (const std::string& line : wrap(text, std::max(width, 40))) {
+    for (const std::string& line : wrap(text, std::max(width.columns, 40))) {
         out += line + "\n";
     }
     return out;
@@ -161,7 +161,8 @@ Sheet spread_loads_sheet(const StudyInput& study, const SpreadAnswer& answer) {
     return sheet;
 }
 
-std::string spread_text(const StudyInput& study, std::span<const SpreadAnswer> answers, int width) {
+std::string spread_text(const StudyInput& study, std::span<const SpreadAnswer> answers,
+                        TextWidth width) {
     std::string out;
     for (const SpreadAnswer& answer : answers) {
         const SpreadResult& result = answer.result;
@@ -183,7 +184,7 @@ std::string spread_text(const StudyInput& study, std::span<const SpreadAnswer> a
         "which the true share lies in 95 of 100 such cases (Wilson). What varies, and how far: "
         "loomwright tables spreads.";
     out += "\n";
-    for (const std::string& line : wrap(note, std::max(width, 40))) {
+    for (const std::string& line : wrap(note, std::max(width.columns, 40))) {
         out += line + "\n";
     }
     return out;

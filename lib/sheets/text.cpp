@@ -17,11 +17,12 @@ Cell number_if(bool is_defined, double value) {
     return is_defined ? Cell(value) : Cell();
 }
 
-void add_wrapped(std::string& out, const std::string& first, const std::string& text, int width) {
+void add_wrapped(std::string& out, const std::string& first, const std::string& text,
+                 TextWidth width) {
     const int indent = display_width(first);
     const std::string rest(static_cast<std::size_t>(indent), ' ');
     bool is_first = true;
-    for (const std::string& line : wrap(plain_text(text), std::max(20, width - indent))) {
+    for (const std::string& line : wrap(plain_text(text), std::max(20, width.columns - indent))) {
         out += (is_first ? first : rest) + line + "\n";
         is_first = false;
     }
@@ -105,7 +106,7 @@ Sheet fuse_sizes_sheet(const StudyInput& study, const Sizing& sizing) {
     return sheet;
 }
 
-std::string size_text(const StudyInput& study, const Sizing& sizing, int width) {
+std::string size_text(const StudyInput& study, const Sizing& sizing, TextWidth width) {
     std::string out = sheet_text(wire_sizes_sheet(study, sizing), width);
     out += "\n" + sheet_text(fuse_sizes_sheet(study, sizing), width);
     out += "\nWhy\n";
@@ -183,7 +184,8 @@ Sheet device_states_sheet(const StudyInput& study, const StateSolution& solution
     return sheet;
 }
 
-std::string solve_text(const StudyInput& study, std::span<const StateSolution> states, int width) {
+std::string solve_text(const StudyInput& study, std::span<const StateSolution> states,
+                       TextWidth width) {
     std::string out;
     for (const StateSolution& solution : states) {
         out += out.empty() ? "" : "\n";
@@ -207,7 +209,7 @@ std::string solve_text(const StudyInput& study, std::span<const StateSolution> s
     return out;
 }
 
-std::string table_text(const TableView& view, int width) {
+std::string table_text(const TableView& view, TextWidth width) {
     Sheet sheet;
     sheet.name = view.name;
     for (const std::string& column : view.columns) {
@@ -237,7 +239,7 @@ std::string table_text(const TableView& view, int width) {
     return out;
 }
 
-std::string proof_text(std::span<const ProofSection> sections, int width) {
+std::string proof_text(std::span<const ProofSection> sections, TextWidth width) {
     std::string out;
     for (const ProofSection& section : sections) {
         out += (out.empty() ? "" : "\n") + plain_text(section.title) + "\n";

@@ -19,19 +19,20 @@ namespace loomwright {
 /// Protective devices: rating, load, what they protect, the thinnest wire, decided by.
 [[nodiscard]] Sheet fuse_sizes_sheet(const StudyInput& study, const Sizing& sizing);
 /// `size`: both tables, then why each was decided, then the copper.
-[[nodiscard]] std::string size_text(const StudyInput& study, const Sizing& sizing, int width = 100);
+[[nodiscard]] std::string size_text(const StudyInput& study, const Sizing& sizing,
+                                    TextWidth width = {});
 
 [[nodiscard]] Sheet node_volts_sheet(const StudyInput& study, const StateSolution& solution);
 [[nodiscard]] Sheet wire_amps_sheet(const StudyInput& study, const StateSolution& solution);
 [[nodiscard]] Sheet device_states_sheet(const StudyInput& study, const StateSolution& solution);
 /// `solve`: for each state the devices, wires and nodes, and the figures that prove the answer.
 [[nodiscard]] std::string solve_text(const StudyInput& study, std::span<const StateSolution> states,
-                                     int width = 100);
+                                     TextWidth width = {});
 
 /// `tables NAME`: a built-in table with its source, edition and range.
-[[nodiscard]] std::string table_text(const TableView& view, int width = 100);
+[[nodiscard]] std::string table_text(const TableView& view, TextWidth width = {});
 
 /// `explain`: formulas with the numbers put in, answers and sources.
-[[nodiscard]] std::string proof_text(std::span<const ProofSection> sections, int width = 100);
+[[nodiscard]] std::string proof_text(std::span<const ProofSection> sections, TextWidth width = {});
 
 } // namespace loomwright

@@ -24,10 +24,6 @@ constexpr double most_width = 60.0;
 
 constexpr std::uint8_t paper_a4 = 9;
 
-std::string heading(const Column& column) {
-    return column.unit.empty() ? column.title : fmt::format("{} ({})", column.title, column.unit);
-}
-
 /// Whole characters of UTF-8, no longer than the format allows.
 std::string cell_string(const std::string& text, std::size_t most = most_letters_of_a_cell) {
     if (text.size() <= most) {
@@ -69,7 +65,7 @@ public:
         worksheet_freeze_panes(page, 1, 0);
         for (lxw_col_t c = 0; c < columns; ++c) {
             worksheet_set_column(page, c, c, width_of(sheet, c), nullptr);
-            worksheet_write_string(page, 0, c, heading(sheet.columns[c]).c_str(), head_);
+            worksheet_write_string(page, 0, c, column_heading(sheet.columns[c]).c_str(), head_);
         }
         lxw_error error = add_rows(page, sheet);
         auto row = static_cast<lxw_row_t>(sheet.rows.size() + 2);
@@ -136,7 +132,7 @@ private:
             letters =
                 std::max(letters, display_width(cell_text(sheet.columns[column], row[column])));
         }
-        const std::string head = heading(sheet.columns[column]);
+        const std::string head = column_heading(sheet.columns[column]);
         letters = std::max(letters, std::min(display_width(head), 14));
         return std::min(most_width, letters + 2.0);
     }

@@ -20,6 +20,7 @@ SIX_VOLT = EXAMPLES / "six-volt" / "six-volt.yaml"
 SMALL = [EXAMPLES / name / f"{name}.yaml" for name in ("one-lamp", "relay-fan", "split-lights")]
 VERBS = ("check", "size", "solve", "energy", "faults", "explain", "draw", "pack", "tables", "export")
 FILE_VERBS = ("new", "import", "compare", "measure")  # that begin a vehicle file, or take two
+OWN_VERBS = ("manual", "completion")  # in which the program tells of itself
 SEVERITIES = ("note", "caution", "fault", "danger")
 
 # One lamp with everything stated, so that a test can move one number and know what must follow.

@@ -12,14 +12,15 @@ import unittest
 
 SOURCE = pathlib.Path(os.environ.get("LOOMWRIGHT_SOURCE_DIR", pathlib.Path(__file__).parents[2])).resolve()
 
-# What a build file asks for -> the package that has it. Empty: part of the compiler or of CMake.
-ASKED = {"Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boost": "libboost-graph-dev",
+# What a build file asks for -> the package that has it. Empty: part of the compiler, of CMake, or what is
+# installed from here.
+ASKED = {"loomwright": "", "Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "libyaml-cpp-dev", "Boost": "libboost-graph-dev",
          "Eigen3": "libeigen3-dev", "amd": "libsuitesparse-dev", "CLI11": "libcli11-dev", "doctest": "doctest-dev",
          "nlohmann_json": "nlohmann-json3-dev", "benchmark": "libbenchmark-dev",
          "rapidcheck": "librapidcheck-dev", "PkgConfig": "pkg-config", "libgvc": "libgraphviz-dev",
          "libcgraph": "libgraphviz-dev", "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev",
          "BZip2": "libbz2-dev", "ZLIB": "zlib1g-dev", "LAPACK": "liblapack-dev",
-         "python3": "python3", "cpp-httplib": "libcpp-httplib-dev", "node": "nodejs", "clang-tidy": "clang-tidy", "ngspice": "ngspice"}
+         "python3": "python3", "cpp-httplib": "libcpp-httplib-dev", "node": "nodejs", "clang-tidy": "clang-tidy", "ngspice": "ngspice", "lowdown": "lowdown"}
 # The beginning of an include path -> the package that has it.
 INCLUDED = {"fmt/": "libfmt-dev", "yaml-cpp/": "libyaml-cpp-dev", "boost/": "libboost-graph-dev",
             "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev", "httplib.h": "libcpp-httplib-dev",

@@ -144,16 +144,16 @@ TEST_CASE("explain and tables: keys") {
 
 TEST_CASE("texts for people: every wire and fuse is there, and no line passes the width") {
     const auto project = test::sized(test::written_out);
-    const std::string size = size_text(project->study(), project->sizing, 120);
+    const std::string size = size_text(project->study(), project->sizing, {120});
     for (const Wire& wire : project->vehicle.wires) {
         CHECK(size.find(wire.number) != std::string::npos);
     }
     CHECK(size.find("Copper: ") != std::string::npos);
-    const std::string solve = solve_text(project->study(), project->sizing.states, 100);
+    const std::string solve = solve_text(project->study(), project->sizing.states, {100});
     CHECK(solve.find("State lit") != std::string::npos);
     CHECK(solve.find("largest current imbalance") != std::string::npos);
     const std::vector<ProofSection> sections = {
         {"Drop", {{"U = R I", "0.02 ohm x 3 A", "60 mV", "ohm"}}}};
-    CHECK(proof_text(sections, 80) == "Drop\n  U = R I\n    with   0.02 ohm x 3 A\n"
-                                      "    gives  60 mV\n    source ohm\n");
+    CHECK(proof_text(sections, {80}) == "Drop\n  U = R I\n    with   0.02 ohm x 3 A\n"
+                                        "    gives  60 mV\n    source ohm\n");
 }

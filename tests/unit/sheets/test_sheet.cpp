@@ -91,17 +91,57 @@ TEST_CASE("text: columns stand under each other and give way to the width") {
                      {"w", "why", "", Alignment::left, 1.0, -1, true}};
     sheet.rows = {{"T\xC3\xBCr", 1.5, "short"},
                   {"F10", 12.25, "a long reason that has to go on in the next line of its column"}};
-    CHECK(sheet_text(sheet, 40) == "Things\n"
-                                   "name  length (m)  why\n"
-                                   "----  ----------  ----------------------\n"
-                                   "T\xC3\xBCr         1.50  short\n"
-                                   "F10        12.25  a long reason that has\n"
-                                   "                  to go on in the next\n"
-                                   "                  line of its column\n");
-    std::istringstream lines(sheet_text(sheet, 40));
+    CHECK(sheet_text(sheet, {40}) == "Things\n"
+                                     "name  length (m)  why\n"
+                                     "----  ----------  ----------------------\n"
+                                     "T\xC3\xBCr         1.50  short\n"
+                                     "F10        12.25  a long reason that has\n"
+                                     "                  to go on in the next\n"
+                                     "                  line of its column\n");
+    std::istringstream lines(sheet_text(sheet, {40}));
     for (std::string line; std::getline(lines, line);) {
         CHECK(display_width(line) <= 40);
     }
+}
+
+TEST_CASE("text: a table too wide for a terminal is told in parts, each with the first column") {
+    Sheet sheet;
+    sheet.title = "Things";
+    sheet.columns = {{"n", "name", ""},
+                     {"l", "length", "m", Alignment::right, 1.0, 2},
+                     {"a", "amps", "A", Alignment::right, 1.0, 1},
+                     {"c", "colour", ""}};
+    sheet.rows = {{"F1", 1.5, 2.0, "red"}, {"\u914d\u7dda", 12.25, 30.0, "blue"}};
+    const std::string parts = "Things\n"
+                              "name  length (m)\n"
+                              "----  ----------\n"
+                              "F1          1.50\n"
+                              "\u914d\u7dda       12.25\n"
+                              "\n"
+                              "name  amps (A)\n"
+                              "----  --------\n"
+                              "F1         2.0\n"
+                              "\u914d\u7dda      30.0\n"
+                              "\n"
+                              "name  colour\n"
+                              "----  ------\n"
+                              "F1    red\n"
+                              "\u914d\u7dda  blue\n";
+    CHECK(sheet_text(sheet, {20, true}) == parts);
+    // what is no terminal has no edge: a line stays a line
+    CHECK(sheet_text(sheet, {20}).starts_with("Things\nname  length (m)  amps (A)  colour\n"));
+    CHECK(sheet_text(sheet, {34, true}) == sheet_text(sheet, {100, true}));
+    // one column alone is wrapped, and so is one that is wider than what is beside the first
+    sheet.columns = {{"n", "name", ""}};
+    sheet.rows = {{"abcdef ghijkl"}};
+    CHECK(sheet_text(sheet, {8, true}) == "Things\nname\n--------\nabcdef\nghijkl\n");
+    sheet.columns.push_back({"w", "why", ""});
+    sheet.rows = {{"a", "abcdef ghijkl"}};
+    CHECK(sheet_text(sheet, {14, true}) == "Things\n"
+                                           "name  why\n"
+                                           "----  --------\n"
+                                           "a     abcdef\n"
+                                           "      ghijkl\n");
 }
 
 TEST_CASE("a number too small for its column is 0, not -0; one that is not a number is a dash") {
