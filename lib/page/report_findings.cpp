@@ -29,7 +29,8 @@ Subject subject_of(const Vehicle& vehicle, const Finding& finding) {
 }
 
 /// Everything by which links lead on from a finding.
-Data::List links_of(const ReportContext& context, const Finding& finding) {
+Data::List links_of(const ReportContext& context, std::size_t index) {
+    const Finding& finding = context.order.findings.all()[index];
     Data::List out;
     const auto add = [&](const std::string& to, const std::string& text) {
         if (!to.empty()) {
@@ -39,12 +40,13 @@ Data::List links_of(const ReportContext& context, const Finding& finding) {
             out.push_back(std::move(link));
         }
     };
+    add(context.finding_working(index), "how it is judged");
     const Subject subject = subject_of(context.vehicle(), finding);
     if (subject.wire.is_valid()) {
-        add(context.wire_working(subject.wire), "its working");
+        add(context.wire_working(subject.wire), "working of " + finding.subject);
         add(context.in_feeds(draw::wire_mark(subject.wire)), "in the feeds drawing");
     } else if (subject.device.is_valid()) {
-        add(context.device_working(subject.device), "its working");
+        add(context.device_working(subject.device), "working of " + finding.subject);
         add(context.in_feeds(draw::device_mark(subject.device)), "in the feeds drawing");
     }
     return out;
@@ -87,7 +89,7 @@ Data finding_data(const ReportContext& context, std::size_t index) {
             "text", fmt::format("{}: {}", context.order.files.place(place.where), place.label));
     }
     out.set("related", std::move(related));
-    Data::List links = links_of(context, finding);
+    Data::List links = links_of(context, index);
     out.set("has_links", !links.empty());
     out.set("links", std::move(links));
     return out;

@@ -31,6 +31,9 @@ ReportTable bundles_table(const ReportContext& context, const std::vector<RunBun
     std::size_t row = 0;
     for (const RunBundle& bundle : bundles) {
         if (!bundle.section.wires.empty()) {
+            for (ReportCell& cell : table.rows[row].cells) {
+                cell.link = cell.number ? context.run_working(bundle.run) : std::string();
+            }
             table.rows[row].cells.front().link = section_id(bundle.run);
             ++row;
         }

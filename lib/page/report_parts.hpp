@@ -41,6 +41,7 @@ struct ReportContext {
     [[nodiscard]] std::string wire_working(WireId wire) const;       ///< how its figures come about
     [[nodiscard]] std::string device_working(DeviceId device) const;
     [[nodiscard]] std::string state_working(std::size_t state) const; ///< by its place
+    [[nodiscard]] std::string run_working(RunId run) const;
     [[nodiscard]] std::string finding_working(std::size_t finding) const;
 };
 

@@ -39,7 +39,7 @@ struct MeasureReport {
 /// The readings with prediction and verdict.
 [[nodiscard]] Sheet measured_sheet(const MeasureReport& report);
 /// `measure`, for people.
-[[nodiscard]] std::string measure_text(const MeasureReport& report, int width = 100);
+[[nodiscard]] std::string measure_text(const MeasureReport& report, TextWidth width = {});
 /// `measure --json`:
 /// {"accuracy","against","limit_sigmas","chance_as_predicted","chance","accepted",
 /// "exhausted","suspects","readings":[],"culprits":[],"runners_up":[],"next"}.

@@ -41,7 +41,7 @@ std::string sure_words(double sure) {
 /// Writes the answer for people.
 class Writer {
 public:
-    Writer(const MeasureReport& report, int width)
+    Writer(const MeasureReport& report, TextWidth width)
         : report_(report), answer_(report.answer), width_(width) {}
 
     [[nodiscard]] std::string write() {
@@ -218,7 +218,7 @@ private:
 
     const MeasureReport& report_;
     const MeasureAnswer& answer_;
-    int width_;
+    TextWidth width_;
     std::string out_;
 };
 
@@ -264,7 +264,7 @@ Sheet measured_sheet(const MeasureReport& report) {
     return sheet;
 }
 
-std::string measure_text(const MeasureReport& report, int width) {
+std::string measure_text(const MeasureReport& report, TextWidth width) {
     return Writer(report, width).write();
 }
 
