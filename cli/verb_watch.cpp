@@ -211,7 +211,8 @@ int run_watch(const Arguments& arguments) {
     for (bool is_first = true;; is_first = false) {
         Checked now = check_once(arguments);
         watch.set_files(now.files);
-        if (!print(answer_of(arguments, before, now, is_first))) {
+        const std::string answer = answer_of(arguments, before, now, is_first);
+        if (!(arguments.json ? print(answer) : print_text(answer))) {
             return machine_failed;
         }
         if (arguments.serve) {

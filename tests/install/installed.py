@@ -13,6 +13,7 @@ CPACK = os.environ["LOOMWRIGHT_CPACK"]
 COMPILER = os.environ["LOOMWRIGHT_CXX"]
 GENERATOR = os.environ["LOOMWRIGHT_GENERATOR"]
 
+BINARIES = ("bin/loomwright", "lib/loomwright/loomwright_drawing.so", "lib/loomwright/loomwright_serving.so")
 COMPLETIONS = ("share/bash-completion/completions/loomwright", "share/zsh/vendor-completions/_loomwright",
                "share/fish/vendor_completions.d/loomwright.fish")
 

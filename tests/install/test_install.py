@@ -10,7 +10,7 @@ import shutil
 import tempfile
 import unittest
 
-from installed import BUILD, CMAKE, COMPILER, COMPLETIONS, GENERATOR, SOURCE, built_paths, ran
+from installed import BINARIES, BUILD, CMAKE, COMPILER, COMPLETIONS, GENERATOR, SOURCE, built_paths, ran
 
 CONSUMER = SOURCE / "tests" / "install" / "consumer"
 COMMAND = pathlib.Path(os.environ["LOOMWRIGHT"])
@@ -32,7 +32,7 @@ class Install(unittest.TestCase):
         cls.held.cleanup()
 
     def test_all_is_there(self):
-        for name in ("bin/loomwright", "lib/loomwright/loomwright_drawing.so", "lib/libloomwright.a",
+        for name in (*BINARIES, "lib/libloomwright.a",
                      "include/loomwright/engine/engine.hpp", "lib/pkgconfig/loomwright.pc",
                      "lib/cmake/loomwright/loomwrightConfig.cmake", "share/man/man1/loomwright.1",
                      "share/man/man1/loomwright-check.1", "share/man/man1/loomwright-calc.1",

@@ -9,7 +9,7 @@ import shutil
 import tempfile
 import unittest
 
-from installed import BUILD, COMPLETIONS, CPACK, built_paths, ran
+from installed import BINARIES, BUILD, COMPLETIONS, CPACK, built_paths, ran
 
 TOOLS = ("dpkg-deb", "dpkg-shlibdeps", "dpkg-query", "ldd")
 
@@ -62,8 +62,8 @@ class Packages(unittest.TestCase):
     def test_what_is_in_which(self):
         program = ran("dpkg-deb", "--contents", self.program).decode()
         library = ran("dpkg-deb", "--contents", self.library).decode()
-        for name in ("bin/loomwright", "lib/loomwright/loomwright_drawing.so", "share/man/man1/loomwright.1",
-                     "share/doc/loomwright/copyright", "share/doc/loomwright/examples/marlow/marlow.yaml",
+        for name in (*BINARIES, "share/man/man1/loomwright.1", "share/doc/loomwright/copyright",
+                     "share/doc/loomwright/examples/marlow/marlow.yaml",
                      *COMPLETIONS):
             self.assertIn(f"./usr/{name}\n", program)
         for name in ("lib/libloomwright.a", "include/loomwright/engine/engine.hpp",
@@ -82,7 +82,7 @@ class Packages(unittest.TestCase):
     def test_each_library_belongs_to_a_package_depended_on(self):
         depends = named(fields(self.program)["Depends"])
         self.assertIn("fonts-dejavu-core", depends)
-        for binary in ("bin/loomwright", "lib/loomwright/loomwright_drawing.so"):
+        for binary in BINARIES:
             needed = re.findall(r"NEEDED\s+(\S+)", ran("objdump", "-p", self.root / "usr" / binary).decode())
             self.assertTrue(needed)
             loaded = dict(re.findall(r"(\S+) => (\S+)", ran("ldd", self.root / "usr" / binary).decode()))
