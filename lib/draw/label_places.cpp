@@ -11,6 +11,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 namespace loomwright::draw {
 namespace {
@@ -127,9 +128,20 @@ public:
         const std::vector<Spot> anchors = spots_along(label.line, anchor_step);
         std::optional<LabelPlace> best;
         double least = std::numeric_limits<double>::infinity();
-        for (std::size_t i = 0; i < anchors.size(); ++i) {
-            const double along = std::abs(static_cast<double>(i) -
-                                          label.wanted * static_cast<double>(anchors.size() - 1));
+        // From the best spot outward: what is further astray than a place that was found costs is
+        // not looked at.
+        const auto astray_of = [&](std::size_t i) {
+            return std::abs(static_cast<double>(i) -
+                            label.wanted * static_cast<double>(anchors.size() - 1));
+        };
+        std::vector<std::size_t> order(anchors.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        std::ranges::stable_sort(order, {}, astray_of);
+        for (const std::size_t i : order) {
+            const double along = astray_of(i);
+            if (distance * distances.front() + astray * along * anchor_step >= least) {
+                break;
+            }
             for (const double away : distances) {
                 const double at_least = distance * away + astray * along * anchor_step;
                 if (at_least >= least) {

@@ -12,6 +12,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <functional>
 #include <utility>
 
 namespace loomwright::page {
@@ -172,13 +173,18 @@ namespace loomwright {
 
 std::optional<std::string> make_report(const ReportOrder& order, std::string& why_not) {
     const Vehicle& vehicle = order.checked.study.vehicle;
-    page::ReportContext context{
-        order, shorts_to_open(order.checked.study, order.checked.sizing), {}, {}};
+    page::ReportContext context{order, {}, {}, {}};
     std::string feeds;
-    if (!page::draw_all_feeds(context, feeds, why_not)) {
+    std::string workings;
+    bool is_drawn = false;
+    const std::array<std::function<void()>, 3> first = {
+        [&] { is_drawn = page::draw_all_feeds(context, feeds, why_not); },
+        [&] { context.shorts = shorts_to_open(order.checked.study, order.checked.sizing); },
+        [&] { workings = page::workings_part(context); }};
+    each_side_by_side(first.size(), [&](std::size_t i) { first.at(i)(); });
+    if (!is_drawn) {
         return std::nullopt;
     }
-    std::string workings = page::workings_part(context);
     page::Data data = page::page_data(vehicle, order.findings, order.paper);
     data.set("report_style",
              page::style_of(order.paper, "Inspector's report: " + vehicle.title, vehicle.revision));

@@ -61,6 +61,11 @@ std::size_t sequence_length(unsigned char first) {
     return first >= 0xF0 && first <= 0xF4 ? 4 : 0;
 }
 
+/// Every byte is a printable character of ASCII, as in nearly every text: a column each.
+bool is_printable_ascii(std::string_view text) {
+    return std::ranges::all_of(text, [](char c) { return c >= ' ' && c <= '~'; });
+}
+
 } // namespace
 
 CodePoint code_point_at(std::string_view text, std::size_t position) {
@@ -89,6 +94,9 @@ CodePoint code_point_at(std::string_view text, std::size_t position) {
 }
 
 int display_width(std::string_view text) {
+    if (is_printable_ascii(text)) {
+        return static_cast<int>(text.size());
+    }
     int width = 0;
     for (std::size_t i = 0; i < text.size();) {
         const CodePoint point = code_point_at(text, i);
@@ -101,6 +109,9 @@ int display_width(std::string_view text) {
 }
 
 std::string plain_text(std::string_view text) {
+    if (is_printable_ascii(text)) {
+        return std::string(text);
+    }
     std::string out;
     out.reserve(text.size());
     for (std::size_t i = 0; i < text.size();) {
@@ -140,6 +151,12 @@ std::vector<std::string> wrap(std::string_view text, int width) {
             lines.back() += ' ';
             ++used;
         }
+        if (used + length <= room) {
+            lines.back() += word;
+            used += length;
+            i = end;
+            continue;
+        }
         for (std::size_t k = 0; k < word.size();) {
             const std::size_t bytes = code_point_at(word, k).bytes;
             const std::string_view character = word.substr(k, bytes);
@@ -158,9 +175,14 @@ std::vector<std::string> wrap(std::string_view text, int width) {
 }
 
 std::string markup_text(std::string_view text) {
+    const std::string plain = plain_text(text);
     std::string out;
-    for (const char c : plain_text(text)) {
-        switch (c) {
+    out.reserve(plain.size() + plain.size() / 16);
+    std::size_t from = 0;
+    for (std::size_t at = plain.find_first_of("&<>\"'"); at != std::string::npos;
+         at = plain.find_first_of("&<>\"'", from)) {
+        out.append(plain, from, at - from);
+        switch (plain[at]) {
         case '&':
             out += "&amp;";
             break;
@@ -173,14 +195,12 @@ std::string markup_text(std::string_view text) {
         case '"':
             out += "&quot;";
             break;
-        case '\'':
-            out += "&#39;";
-            break;
         default:
-            out += c;
+            out += "&#39;";
         }
+        from = at + 1;
     }
-    return out;
+    return out.append(plain, from);
 }
 
 } // namespace loomwright
