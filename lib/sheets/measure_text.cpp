@@ -131,13 +131,7 @@ private:
             if (count > 1) {
                 line("   - {}", suspect_words(report_, culprit.one_of[i].what));
             }
-            // Joints in a row have the same value: it is said once.
-            const bool is_same = i > 0 && culprit.one_of[i].value == culprit.one_of[i - 1].value &&
-                                 culprit.one_of[i].what.kind == culprit.one_of[i - 1].what.kind;
-            line("   {}{}", count > 1 ? "  " : "",
-                 is_same ? fmt::format("as much more than its {}",
-                                       show(Ohms(culprit.one_of[i].nominal)))
-                         : value_words(culprit.one_of[i]));
+            line("   {}{}", count > 1 ? "  " : "", value_words(culprit.one_of[i]));
         }
         if (count > most_named) {
             line("   - and {} more", count - most_named);

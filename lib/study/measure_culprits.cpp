@@ -11,7 +11,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
 
 namespace loomwright {
 namespace {
@@ -22,6 +21,12 @@ constexpr double least_runner_share = 0.001;
 std::size_t at(int index) {
     return static_cast<std::size_t>(index);
 }
+
+/// A set that explains the readings as well, and which of its members stands for the culprit.
+struct Alternative {
+    const TrueFit* fit = nullptr;
+    std::size_t member = 0;
+};
 
 bool holds(const std::vector<std::size_t>& set, std::size_t member) {
     return std::ranges::find(set, member) != set.end();
@@ -46,12 +51,12 @@ public:
     }
 
     void name(MeasureAnswer& answer) const {
+        std::vector<std::vector<TrueFit>> fits(alternatives_.size());
         for (std::size_t i = 0; i < alternatives_.size(); ++i) {
-            answer.culprits.push_back(culprit(i));
+            answer.culprits.push_back(culprit(i, fits[i]));
         }
         add_runners_up(answer);
-        const TrueFitter fitter(car_, predicted_, comparison_, suspects_);
-        answer.next = next_reading(car_, fitter, suspects_, best_, answer.culprits, alternatives_);
+        answer.next = next_reading(car_, answer.culprits, fits);
     }
 
 private:
@@ -98,11 +103,45 @@ private:
         });
     }
 
-    [[nodiscard]] Culprit culprit(std::size_t member) const {
+    /// Greatest current of a joint in the prediction, A; 1 for what has no ohms.
+    [[nodiscard]] double amps_of(const Suspect& suspect) const {
+        double out = 0.0;
+        for (const ChangedState& state : predicted_) {
+            const int place = suspect.kind == Suspect::Kind::joint && state.is_solved
+                                  ? state.place[at(suspect.index)]
+                                  : -1;
+            out = place < 0 ? out : std::max(out, std::abs(state.point.amps[at(place)]));
+        }
+        return out > 0.0 ? out : 1.0;
+    }
+
+    /// The set with another of its class in the place of the one that stood for it: the same drop
+    /// at another current is another resistance.
+    [[nodiscard]] TrueFit with_member(const Alternative& other, std::size_t suspect) const {
+        const std::size_t before = other.fit->fit.set[other.member];
+        if (suspect == before) {
+            return *other.fit;
+        }
+        SetFit start = other.fit->fit;
+        start.set[other.member] = suspect;
+        start.value[other.member] *= amps_of(suspects_[before]) / amps_of(suspects_[suspect]);
+        const TrueFitter fitter(car_, predicted_, comparison_, suspects_);
+        TrueFit out = fitter.refine(start);
+        if (out.is_solved) {
+            fitter.find_least(out);
+        }
+        return out;
+    }
+
+    [[nodiscard]] Culprit culprit(std::size_t member, std::vector<TrueFit>& fits) const {
         Culprit out;
         for (const Alternative& other : alternatives_[member]) {
             for (const std::size_t k : class_of(other.fit->fit.set[other.member]).members) {
-                out.one_of.push_back(suspect_fit(*other.fit, other.member, k));
+                TrueFit fit = with_member(other, k);
+                if (fit.is_solved) {
+                    out.one_of.push_back(suspect_fit(fit, other.member, k));
+                    fits.push_back(std::move(fit));
+                }
             }
         }
         for (std::size_t f = 0; f < fits_.size(); ++f) {

@@ -22,8 +22,8 @@ std::size_t at(int index) {
 
 /// One suspect in its place.
 struct Case {
-    SuspectFit suspect;
-    TrueFit there;
+    const SuspectFit& suspect;
+    const TrueFit& there;
 };
 
 /// Nodes that a probe reaches: not the inside of a starter or a controller.
@@ -95,38 +95,22 @@ Telling tell(std::span<const Case> cases, int node, int against, std::size_t sta
 
 } // namespace
 
-std::optional<NextReading> next_reading(const MeasuredCar& car, const TrueFitter& fitter,
-                                        const std::vector<Suspect>& suspects, const TrueFit& best,
-                                        std::span<const Culprit> culprits,
-                                        const std::vector<std::vector<Alternative>>& alternatives) {
+std::optional<NextReading> next_reading(const MeasuredCar& car, std::span<const Culprit> culprits,
+                                        const std::vector<std::vector<TrueFit>>& fits) {
     const auto least_told = std::ranges::max_element(
         culprits, {}, [](const Culprit& culprit) { return culprit.one_of.size(); });
     if (least_told == culprits.end() || least_told->one_of.size() < 2) {
         return std::nullopt;
     }
-    const auto& choices = alternatives[static_cast<std::size_t>(least_told - culprits.begin())];
+    const auto& choices = fits[static_cast<std::size_t>(least_told - culprits.begin())];
     std::vector<Case> cases;
-    for (const SuspectFit& suspect : least_told->one_of) {
-        const auto index =
-            static_cast<std::size_t>(std::ranges::find(suspects, suspect.what) - suspects.begin());
-        // The set that holds it, or holds the one that stands for its class.
-        const auto choice = std::ranges::find_if(choices, [&](const Alternative& other) {
-            return other.fit->fit.value[other.member] == suspect.value;
-        });
-        if (choice == choices.end() || cases.size() >= most_foretold) {
-            continue;
-        }
-        std::vector<std::size_t> set = choice->fit->fit.set;
-        set[choice->member] = index;
-        Case one{suspect, fitter.at_values(set, choice->fit->fit.value)};
-        if (one.there.is_solved) {
-            cases.push_back(std::move(one));
-        }
+    for (std::size_t i = 0; i < std::min(choices.size(), most_foretold); ++i) {
+        cases.push_back({least_told->one_of[i], choices[i]});
     }
     const std::vector<int> places = places_of(car, cases);
     Telling most;
     for (std::size_t s = 0; s < car.state_count(); ++s) {
-        if (!best.states[s].is_solved) {
+        if (!cases.front().there.states[s].is_solved) {
             continue;
         }
         for (std::size_t a = 0; a < places.size(); ++a) {

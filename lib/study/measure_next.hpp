@@ -10,17 +10,11 @@
 
 namespace loomwright {
 
-/// A set that explains the readings as well, and which of its members stands for the culprit.
-struct Alternative {
-    const TrueFit* fit = nullptr;
-    std::size_t member = 0;
-};
-
 /// The two places and the state where what is not told apart differs most; nothing when all
-/// culprits are told, or no reading would tell.
+/// culprits are told, or no reading would tell. `fits` has, by culprit, the set that each of its
+/// suspects stands in.
 [[nodiscard]] std::optional<NextReading>
-next_reading(const MeasuredCar& car, const TrueFitter& fitter, const std::vector<Suspect>& suspects,
-             const TrueFit& best, std::span<const Culprit> culprits,
-             const std::vector<std::vector<Alternative>>& alternatives);
+next_reading(const MeasuredCar& car, std::span<const Culprit> culprits,
+             const std::vector<std::vector<TrueFit>>& fits);
 
 } // namespace loomwright

@@ -76,8 +76,8 @@ def joint_id(deck, branch):
         return name if what == "ground" else f"{name} case"
     if rest[0] == "lead":
         return next(place for place, at in deck.places.items() if at == node)
-    if rest[0] == "contact" and what in ("controller", "unit"):
-        return f"{name}.{rest[1].split('-')[1]}"  # an output from its feed
+    if rest[0] == "output" and "to" not in rest:
+        return f"{name}.{rest[1].split('-', 1)[1]}"  # from its feed
     if rest[0] == "contact":
         return f"{name}.{rest[1]}" if len(rest) > 1 and "-" in rest[1] else f"{name} contact"
     return f"{name}.{rest[1]}"  # cavity 3 of a connector, output fan of a controller
