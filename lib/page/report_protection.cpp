@@ -128,7 +128,7 @@ private:
         if (!seconds) {
             return no_cell(band.is_known() ? "may stay closed" : "not known");
         }
-        ReportCell cell = text_cell(show(Seconds(*seconds)), curves_id(fuse.device));
+        ReportCell cell = text_cell(show(Seconds(*seconds)), context_.device_working(fuse.device));
         cell.number = *seconds;
         return cell;
     }
@@ -180,19 +180,29 @@ std::string protection_part(const ReportContext& context) {
 }
 
 std::string curves_part(const ReportContext& context) {
+    constexpr std::size_t most_bytes = 8000000; // a browser must open the page
     std::string out = "<div class=\"plots\">\n";
     const auto& fuses = context.sizing().fuses;
-    for (std::size_t i = 0; i < fuses.size(); ++i) {
-        const FuseSizing& fuse = fuses[i];
+    std::size_t drawn = 0;
+    for (; drawn < fuses.size() && out.size() < most_bytes; ++drawn) {
+        const FuseSizing& fuse = fuses[drawn];
         const std::string& name = context.vehicle().device(fuse.device).name;
         draw::MarksTaken none;
         out += fmt::format("<figure id=\"{}\">", curves_id(fuse.device));
         out += draw::svg_figure(draw::plot_sheet(curves_plot(context.study(), context.sizing(),
-                                                             fuse.device, context.shorts[i])),
+                                                             fuse.device, context.shorts[drawn])),
                                 "Time and current of " + name, "", none);
         out += "</figure>\n";
     }
-    return out + "</div>\n";
+    out += "</div>\n";
+    if (drawn < fuses.size()) {
+        out +=
+            fmt::format("<p class=\"note\">The car is so large that a browser would not open all "
+                        "plots: {} are left out, the last of the file. `draw --view curves` has "
+                        "each of them.</p>\n",
+                        fuses.size() - drawn);
+    }
+    return out;
 }
 
 } // namespace loomwright::page

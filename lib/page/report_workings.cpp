@@ -12,7 +12,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <optional>
+#include <span>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -70,63 +72,139 @@ void make(Working& working, Explainer& explainer, const ReportOrder& order) {
     }
 }
 
-std::vector<Working> all_workings(const ReportContext& context) {
-    const Vehicle& vehicle = context.vehicle();
-    std::vector<Working> out;
-    const auto add = [&out](std::string id, std::string what, std::string name) {
-        out.push_back({std::move(id), std::move(what), std::move(name), {}, {}});
-    };
+/// Workings of one kind, and how many bytes of them a page takes: a browser must open it.
+struct WorkingGroup {
+    const char* what;
+    std::size_t most_bytes;
+    std::vector<Working> workings;
+    std::size_t left_out = 0;
+};
+
+constexpr std::size_t megabyte = 1000000;
+
+WorkingGroup findings_group(const ReportContext& context) {
+    WorkingGroup out{"findings", 4 * megabyte, {}};
     const auto& findings = context.order.findings.all();
     for (std::size_t i = 0; i < findings.size(); ++i) {
-        add(finding_working_id(i),
-            fmt::format("finding {}: {}", rule_info(findings[i].rule).id, findings[i].subject), "");
-        out.back().finding = i;
+        out.workings.push_back(
+            {finding_working_id(i),
+             fmt::format("finding {}: {}", rule_info(findings[i].rule).id, findings[i].subject),
+             {},
+             i,
+             {}});
     }
+    return out;
+}
+
+WorkingGroup states_group(const ReportContext& context) {
+    WorkingGroup out{"states", 1 * megabyte, {}};
     const auto& states = context.sizing().states;
-    for (std::size_t i = 0; i < states.size() && !vehicle.states.empty(); ++i) {
-        const std::string name = state_name(vehicle, states[i]);
-        add(state_id(i), "state " + name, name);
+    for (std::size_t i = 0; i < states.size() && !context.vehicle().states.empty(); ++i) {
+        const std::string name = state_name(context.vehicle(), states[i]);
+        out.workings.push_back({state_id(i), "state " + name, name, {}, {}});
     }
+    return out;
+}
+
+/// Protective devices, or all others.
+WorkingGroup devices_group(const Vehicle& vehicle, bool protects) {
+    WorkingGroup out{protects ? "protective devices" : "other devices", 6 * megabyte, {}};
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
         const Device& device = vehicle.devices[i];
-        add(device_id(i),
-            fmt::format("{} {}{}{}", device.word, device.name, device.title.empty() ? "" : ": ",
-                        device.title),
-            device.name);
-    }
-    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
-        const Wire& wire = vehicle.wires[i];
-        add(wire_id(i),
-            fmt::format("wire {}: {} to {}", wire.number, vehicle.show(wire.from),
-                        vehicle.show(wire.to)),
-            wire.number);
-    }
-    for (std::size_t i = 0; i < vehicle.runs.size(); ++i) {
-        if (!context.study().routing.run_wires[i].empty()) {
-            add(run_working_id(i), "run " + vehicle.runs[i].name, vehicle.runs[i].name);
+        if ((device.as<Protection>() != nullptr) == protects) {
+            out.workings.push_back({device_id(i),
+                                    fmt::format("{} {}{}{}", device.word, device.name,
+                                                device.title.empty() ? "" : ": ", device.title),
+                                    device.name,
+                                    {},
+                                    {}});
         }
     }
     return out;
 }
 
+WorkingGroup wires_group(const Vehicle& vehicle) {
+    WorkingGroup out{"wires", 12 * megabyte, {}};
+    for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
+        const Wire& wire = vehicle.wires[i];
+        out.workings.push_back({wire_id(i),
+                                fmt::format("wire {}: {} to {}", wire.number,
+                                            vehicle.show(wire.from), vehicle.show(wire.to)),
+                                wire.number,
+                                {},
+                                {}});
+    }
+    return out;
+}
+
+WorkingGroup runs_group(const ReportContext& context) {
+    WorkingGroup out{"runs", 1 * megabyte, {}};
+    const auto& runs = context.vehicle().runs;
+    for (std::size_t i = 0; i < runs.size(); ++i) {
+        if (!context.study().routing.run_wires[i].empty()) {
+            out.workings.push_back(
+                {run_working_id(i), "run " + runs[i].name, runs[i].name, {}, {}});
+        }
+    }
+    return out;
+}
+
+/// Makes the workings of all groups, each group as far as it may go: so many at a time, that the
+/// answer does not depend on which thread is quicker.
+void make_groups(std::span<WorkingGroup> groups, const ReportOrder& order) {
+    constexpr std::size_t at_a_time = 64;
+    constexpr std::size_t threads = 2;
+    // Proofs of one explainer share what is dear to make.
+    std::array<Explainer, threads> explainers = {Explainer(order.checked, &order.files),
+                                                 Explainer(order.checked, &order.files)};
+    for (WorkingGroup& group : groups) {
+        std::size_t bytes = 0;
+        std::size_t done = 0;
+        while (done < group.workings.size() && bytes < group.most_bytes) {
+            const std::size_t end = std::min(done + at_a_time, group.workings.size());
+            side_by_side(threads - 1, [&](std::size_t number) {
+                for (std::size_t i = done + number; i < end; i += threads) {
+                    make(group.workings[i], explainers.at(number), order);
+                }
+            });
+            for (; done < end; ++done) {
+                bytes += group.workings[done].html.size();
+            }
+        }
+        group.left_out = group.workings.size() - done;
+    }
+}
+
 } // namespace
 
 std::string workings_part(ReportContext& context) {
-    std::vector<Working> all = all_workings(context);
-    // Proofs of one explainer share what is dear to make; every other one to each thread.
-    constexpr std::size_t threads = 2;
-    side_by_side(threads - 1, [&](std::size_t number) {
-        Explainer explainer(context.order.checked, &context.order.files);
-        for (std::size_t i = number; i < all.size(); i += threads) {
-            make(all[i], explainer, context.order);
-        }
-    });
+    std::array<WorkingGroup, 6> groups = {findings_group(context),
+                                          states_group(context),
+                                          devices_group(context.vehicle(), true),
+                                          wires_group(context.vehicle()),
+                                          devices_group(context.vehicle(), false),
+                                          runs_group(context)};
+    make_groups(groups, context.order);
     std::string out;
-    for (const Working& working : all) {
-        if (!working.html.empty()) {
-            context.workings.insert(working.id);
-            out += working.html;
+    std::string left_out;
+    for (const WorkingGroup& group : groups) {
+        for (const Working& working : group.workings) {
+            if (!working.html.empty()) {
+                context.workings.insert(working.id);
+                out += working.html;
+            }
         }
+        if (group.left_out > 0) {
+            left_out +=
+                fmt::format("{}{}: {}", left_out.empty() ? "" : ", ", group.what, group.left_out);
+        }
+    }
+    if (!left_out.empty()) {
+        out = fmt::format("<p class=\"note\">The car is so large that a browser would not open all "
+                          "workings. Left out, the last of the file: {}. The verb explain has each "
+                          "of them.</p>\n",
+                          left_out) +
+              out;
     }
     return out;
 }
