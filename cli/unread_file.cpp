@@ -57,14 +57,19 @@ std::vector<std::string> names_in(const fs::path& folder, bool of_folders) {
     return names;
 }
 
-bool is_vehicle_name(const std::string& name) {
-    return name.ends_with(".yaml") || name.ends_with(".yml");
+bool is_of(InputKind kind, const std::string& name) {
+    return kind == InputKind::vehicle ? name.ends_with(".yaml") || name.ends_with(".yml")
+                                      : name.ends_with(".csv");
 }
 
-/// "a.yaml, b.yaml": the vehicle files of a folder, or the first of them; "" for none.
-std::string vehicle_files(const fs::path& folder) {
+const char* name_of(InputKind kind) {
+    return kind == InputKind::vehicle ? "vehicle file" : "table (.csv)";
+}
+
+/// "a.yaml, b.yaml": the files of this kind in a folder, or the first of them; "" for none.
+std::string files_of(InputKind kind, const fs::path& folder) {
     std::vector<std::string> names = names_in(folder, false);
-    std::erase_if(names, [](const std::string& name) { return !is_vehicle_name(name); });
+    std::erase_if(names, [kind](const std::string& name) { return !is_of(kind, name); });
     const std::size_t all = names.size();
     names.resize(std::min(all, most_named));
     return fmt::format("{}{}", fmt::join(names, ", "),
@@ -88,7 +93,7 @@ std::optional<std::string> nearest_name(const std::string& name,
                 : std::nullopt;
 }
 
-std::string remedy_for_absent(const fs::path& path) {
+std::string remedy_for_absent(const fs::path& path, InputKind kind) {
     // The first part of the path that is not there.
     fs::path absent = path;
     while (!is_folder(folder_of(absent))) {
@@ -106,38 +111,39 @@ std::string remedy_for_absent(const fs::path& path) {
         return fmt::format("there is no folder `{}`: give the file's path from where you are",
                            absent.string());
     }
-    const std::string others = vehicle_files(folder);
-    return others.empty()
-               ? "no vehicle file is in that folder: give the file's path from where you "
-                 "are, or start one with `loomwright new`"
-               : fmt::format("vehicle files in that folder: {}", others);
+    if (const std::string others = files_of(kind, folder); !others.empty()) {
+        return fmt::format("in that folder there is: {}", others);
+    }
+    return fmt::format("no {} is in that folder: give the file's path from where you are{}",
+                       name_of(kind),
+                       kind == InputKind::vehicle ? ", or start one with `loomwright new`" : "");
 }
 
-std::string remedy_for_folder(const fs::path& path) {
-    const std::string files = vehicle_files(path);
-    return files.empty() ? "name a vehicle file; that folder holds none"
-                         : fmt::format("name a vehicle file in it: {}", files);
+std::string remedy_for_folder(const fs::path& path, InputKind kind) {
+    const std::string files = files_of(kind, path);
+    return files.empty() ? fmt::format("name a {}; that folder holds none", name_of(kind))
+                         : fmt::format("name a {} in it: {}", name_of(kind), files);
 }
 
 } // namespace
 
-std::string unread_file_text(const std::string& path, const std::string& why_not) {
+std::string unread_file_text(const std::string& path, const std::string& why_not, InputKind kind) {
     std::string what = why_not;
     std::string remedy;
     if (path.empty()) {
         what = "no file name is given";
-        remedy = "name the vehicle file; - reads standard input";
+        remedy = fmt::format("name the {}; - reads standard input", name_of(kind));
     } else if (path == "-") {
         remedy = "give the file's name, or send its text to standard input";
     } else if (is_folder(path)) {
         what = "is a folder";
-        remedy = remedy_for_folder(path);
+        remedy = remedy_for_folder(path, kind);
     } else if (is_forbidden(path)) {
         remedy = "you may not read it, or not look into its folder: ask its owner, or use chmod";
     } else if (is_there(path)) {
         remedy = "see that it is a text file, whole, and on a disk that works";
     } else {
-        remedy = remedy_for_absent(path);
+        remedy = remedy_for_absent(path, kind);
     }
     return printable(fmt::format("loomwright: {}: {}\n  remedy: {}\n", path, what, remedy));
 }

@@ -79,7 +79,7 @@ int run_import(const Arguments& arguments) {
     std::string why_not;
     const auto text = read_text(arguments.file, why_not);
     if (!text) {
-        print_error(unread_file_text(arguments.file, why_not));
+        print_error(unread_file_text(arguments.file, why_not, InputKind::table));
         return bad_input;
     }
     SourceFiles files;

@@ -4,6 +4,7 @@
 // measure: workshop readings against the prediction, and the joints that explain them.
 #include "files.hpp"
 #include "terminal.hpp"
+#include "unread_file.hpp"
 #include "verbs.hpp"
 
 #include "read/readings.hpp"
@@ -53,7 +54,7 @@ std::optional<std::vector<MeterReading>> read_list(const Arguments& arguments, P
     }
     const auto text = read_text(arguments.readings, why_not);
     if (!text) {
-        print_error(fmt::format("loomwright: {}: {}\n", printable(arguments.readings), why_not));
+        print_error(unread_file_text(arguments.readings, why_not, InputKind::table));
         return std::nullopt;
     }
     const std::string name = arguments.readings == "-" ? "standard input" : arguments.readings;

@@ -167,21 +167,33 @@ class BadInput(CarTest):
                             ("cars/one-lamp", ["did you mean `cars/one-lamp.yaml`?"]),
                             ("cars/one-lamp.yml", ["did you mean `cars/one-lamp.yaml`?"]),
                             ("crs/one-lamp.yaml", ["did you mean `cars/one-lamp.yaml`?"]),
-                            ("cars/truck.yaml", ["vehicle files in that folder: one-lamp.yaml"]),
+                            ("cars/truck.yaml", ["in that folder there is: one-lamp.yaml"]),
                             ("cars", ["cars: is a folder", "name a vehicle file in it: one-lamp.yaml"]),
                             ("empty", ["is a folder", "holds none"]),
                             ("empty/truck.yaml", ["loomwright new"]),
                             ("nowhere/at/all.yaml", ["there is no folder `nowhere`"]),
                             ("cars/one-lamp.yaml/x.yaml", ["there is no folder `cars/one-lamp.yaml`"]),
                             ("", ["no file name"])):
-            for verb in (("check",), ("size",), ("import", "-o", "-")):
+            for verb in ("check", "size"):
+                with self.subTest(verb=verb, name=name):
+                    self.check_unread([f"loomwright: {name}", *words], verb, name)
+
+    def test_a_table_that_cannot_be_read_is_told_with_what_to_do(self):
+        car = self.car(name="one-lamp.yaml")
+        self.car("load,watts\n", name="loads.csv")
+        for name, words in (("laods.csv", ["did you mean `loads.csv`?"]), ("meter.csv", ["there is: loads.csv"]),
+                            (".", ["is a folder", "name a table (.csv) in it: loads.csv"]), ("", ["no file name"])):
+            for verb in (("import", name, "-o", "-"), ("measure", car, name)):
                 with self.subTest(verb=verb[0], name=name):
-                    done = run(verb[0], name, *verb[1:], cwd=self.folder)
-                    told = done.stderr.decode()
-                    self.assertEqual((done.returncode, done.stdout), (2, b""))
-                    self.assertEqual(told.count("\n"), 2, told)
-                    for word in [f"loomwright: {name}", "remedy: ", *words]:
-                        self.assertIn(word, told)
+                    self.check_unread(words, *verb)
+
+    def check_unread(self, words, *command):
+        done = run(*command, cwd=self.folder)
+        told = done.stderr.decode()
+        self.assertEqual((done.returncode, done.stdout), (2, b""))
+        self.assertEqual(told.count("\n"), 2, told)
+        for word in ["remedy: ", *words]:
+            self.assertIn(word, told)
 
     @unittest.skipIf(os.geteuid() == 0, "who is allowed everything reads every file")
     def test_a_file_that_may_not_be_read_is_told_so(self):
