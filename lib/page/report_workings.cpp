@@ -83,7 +83,7 @@ struct WorkingGroup {
 constexpr std::size_t megabyte = 1000000;
 
 WorkingGroup findings_group(const ReportContext& context) {
-    WorkingGroup out{"findings", 4 * megabyte, {}};
+    WorkingGroup out{"findings", 2 * megabyte, {}};
     const auto& findings = context.order.findings.all();
     for (std::size_t i = 0; i < findings.size(); ++i) {
         out.workings.push_back(
@@ -108,7 +108,7 @@ WorkingGroup states_group(const ReportContext& context) {
 
 /// Protective devices, or all others.
 WorkingGroup devices_group(const Vehicle& vehicle, bool protects) {
-    WorkingGroup out{protects ? "protective devices" : "other devices", 6 * megabyte, {}};
+    WorkingGroup out{protects ? "protective devices" : "other devices", 4 * megabyte, {}};
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
         const Device& device = vehicle.devices[i];
         if ((device.as<Protection>() != nullptr) == protects) {
@@ -124,7 +124,7 @@ WorkingGroup devices_group(const Vehicle& vehicle, bool protects) {
 }
 
 WorkingGroup wires_group(const Vehicle& vehicle) {
-    WorkingGroup out{"wires", 12 * megabyte, {}};
+    WorkingGroup out{"wires", 8 * megabyte, {}};
     for (std::size_t i = 0; i < vehicle.wires.size(); ++i) {
         const Wire& wire = vehicle.wires[i];
         out.workings.push_back({wire_id(i),
