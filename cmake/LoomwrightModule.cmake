@@ -66,6 +66,9 @@ function(loomwright_module name)
     add_library(loomwright_${name} STATIC ${arg_SOURCES})
     target_include_directories(loomwright_${name} PUBLIC "${PROJECT_SOURCE_DIR}/lib")
     target_link_libraries(loomwright_${name} PRIVATE loomwright_settings)
+    if(arg_HOT)
+        set_target_properties(loomwright_${name} PROPERTIES UNITY_BUILD OFF) # names of formulas: short, many
+    endif()
     if(LOOMWRIGHT_PRECOMPILE AND arg_HOT)
         target_compile_options(loomwright_${name} PRIVATE -O2) # headers compiled at -O0 do not fit it
     elseif(LOOMWRIGHT_PRECOMPILE)
