@@ -82,12 +82,14 @@ public:
     void add(std::size_t line, Spot spot) {
         squares_[row(spot.y) * across_ + column(spot.x)].push_back({line, spot});
     }
-    /// Calls with every spot in the box, and with some more.
+    /// Calls with every spot in the box, and with some more, until it answers false.
     template <typename Call> void each_in(const Box& box, const Call& call) const {
         for (std::size_t y = row(box.top); y <= row(box.bottom); ++y) {
             for (std::size_t x = column(box.left); x <= column(box.right); ++x) {
                 for (const Entry& entry : squares_[y * across_ + x]) {
-                    call(entry);
+                    if (!call(entry)) {
+                        return;
+                    }
                 }
             }
         }
@@ -198,6 +200,7 @@ private:
         double cost = 0.0;
         squares_.each_in(wide, [&](const Squares::Entry& entry) {
             cost += wide.holds(entry.spot) ? covering : 0.0;
+            return cost + at_least < most;
         });
         if (cost + at_least >= most) {
             return std::nullopt;
@@ -217,6 +220,7 @@ private:
             const bool is_crossed =
                 entry.line != own && way.holds(entry.spot) && is_near(leader, entry.spot);
             cost += is_crossed ? crossing : 0.0;
+            return cost + at_least < most;
         });
         const double sum = cost + at_least;
         return sum < most ? std::optional(sum) : std::nullopt;

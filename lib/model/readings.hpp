@@ -24,12 +24,12 @@ struct MeterAccuracy {
 
 /// Where a probe was held: a terminal, or the metal of a body.
 struct ProbePlace {
-    TerminalRef terminal;     ///< invalid device: a body
+    TerminalRef terminal; ///< invalid device: a body
     /// Of a connector's cavity: where wires leave; of a terminal with a supplied lead: the lead's
     /// end, where the car's wires arrive.
     bool is_far_side = false;
-    int body = -1;            ///< into Vehicle::bodies
-    std::string name;         ///< as the vehicle file has it
+    int body = -1;    ///< into Vehicle::bodies
+    std::string name; ///< as the vehicle file has it
 
     friend bool operator==(const ProbePlace& a, const ProbePlace& b) { return a.name == b.name; }
 };

@@ -74,8 +74,8 @@ std::vector<ProbePlace> all_places(const Vehicle& vehicle) {
     for (const SuppliedHarness& harness : vehicle.supplied) {
         for (const SuppliedLead& lead : harness.leads) {
             if (harness.device.is_valid() && lead.terminal >= 0) {
-                out.push_back({{harness.device, lead.terminal}, true, -1,
-                               harness.name + "." + lead.name});
+                out.push_back(
+                    {{harness.device, lead.terminal}, true, -1, harness.name + "." + lead.name});
             }
         }
     }
