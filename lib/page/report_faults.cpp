@@ -23,6 +23,9 @@ namespace {
 
 using States = std::vector<std::size_t>;
 
+/// Where it is told how a fault is followed: no working of its own stands behind each of thousands.
+constexpr const char* method_section = "method";
+
 class FaultTables {
 public:
     FaultTables(const ReportContext& context, const FaultAnswer& answer)
@@ -108,8 +111,9 @@ public:
                  {text_cell(branches_text(danger.branches)),
                   text_cell(answer_.study.vehicle.device(device.device).name,
                             context_.device_working(device.device)),
-                  text_cell(sneak_text(device)), number_cell(device.volts, 2),
-                  number_cell(device.amps, 2), text_cell(names_of(danger.states)), text_cell(way)},
+                  text_cell(sneak_text(device)), number_cell(device.volts, 2, method_section),
+                  number_cell(device.amps, 2, method_section), text_cell(names_of(danger.states)),
+                  text_cell(way)},
                  true});
         }
         return table;
@@ -131,7 +135,7 @@ private:
             text_cell(vehicle.wire(which.wire).number, context_.wire_working(which.wire)),
             text_cell(answer_.study.network.node_names[static_cast<std::size_t>(event.node)]),
             text_cell(state_of_case(event.state)),
-            number_cell(event.fault_a, 0),
+            number_cell(event.fault_a, 0, method_section),
             text_cell(event.opens.empty() ? std::string("nothing")
                                           : openings_text(answer_.study, event)),
             text_cell(event.is_solved ? std::string(outcome_name(event.outcome))
@@ -139,7 +143,7 @@ private:
             is_hot ? text_cell(vehicle.wire(event.hottest).number,
                                context_.wire_working(event.hottest))
                    : no_cell(),
-            is_hot ? number_cell(told_c(event.hottest_c), 0) : no_cell(),
+            is_hot ? number_cell(told_c(event.hottest_c), 0, method_section) : no_cell(),
             text_cell(devices_of(event.dead))};
         return row;
     }
