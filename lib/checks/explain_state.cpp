@@ -30,20 +30,6 @@ std::string n(double value, int digits = 5) {
     return figure(value, digits);
 }
 
-std::string_view engine_name(EngineCondition engine) {
-    switch (engine) {
-    case EngineCondition::stopped:
-        return "stopped";
-    case EngineCondition::cranking:
-        return "cranking";
-    case EngineCondition::idle:
-        return "idle";
-    case EngineCondition::running:
-        return "running";
-    }
-    return "";
-}
-
 std::string setting_words(const Device& device, const Setting& setting) {
     const auto* hand = device.as<Switch>();
     if (hand != nullptr && setting.position >= 0) {

@@ -42,4 +42,18 @@ std::string source_of(const DefaultValue& row) {
     return fmt::format("tables defaults, {}: {}", row.name, row.origin.source);
 }
 
+std::string_view engine_name(EngineCondition engine) {
+    switch (engine) {
+    case EngineCondition::stopped:
+        return "stopped";
+    case EngineCondition::cranking:
+        return "cranking";
+    case EngineCondition::idle:
+        return "idle";
+    case EngineCondition::running:
+        return "running";
+    }
+    return "";
+}
+
 } // namespace loomwright

@@ -6,6 +6,7 @@
 #include "checks/checks.hpp"
 
 #include <string>
+#include <string_view>
 
 namespace loomwright {
 
@@ -23,6 +24,8 @@ namespace loomwright {
 
 /// Where a device's figures stand in the file, or its name.
 [[nodiscard]] SourceRange place_of(const Device& device);
+/// "stopped", "cranking", "idle", "running".
+[[nodiscard]] std::string_view engine_name(EngineCondition engine);
 /// "F3", "E7/tail"; "" for none.
 [[nodiscard]] std::string name_of(const Vehicle& vehicle, DeviceId device);
 

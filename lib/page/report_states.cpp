@@ -8,6 +8,7 @@
 #include "page/report_parts.hpp"
 
 #include "base/display.hpp"
+#include "checks/wording.hpp"
 #include "network/battery_rows.hpp"
 #include "study/energy.hpp"
 #include "study/values.hpp"
@@ -22,20 +23,7 @@ namespace {
 
 std::string engine_word(const Vehicle& vehicle, StateId id) {
     const State* state = state_of(vehicle, id);
-    if (state == nullptr) {
-        return "stopped";
-    }
-    switch (state->engine) {
-    case EngineCondition::stopped:
-        return "stopped";
-    case EngineCondition::cranking:
-        return "cranking";
-    case EngineCondition::idle:
-        return "idle";
-    case EngineCondition::running:
-        return "running";
-    }
-    return "";
+    return std::string(engine_name(state == nullptr ? EngineCondition::stopped : state->engine));
 }
 
 /// Makes the rows of one car.
