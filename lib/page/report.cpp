@@ -110,6 +110,14 @@ constexpr std::array under_the_verdict = {
 /// what is there.
 Data::List sections_of(const ReportContext& context, std::string feeds, std::string workings) {
     std::array<std::string, under_the_verdict.size()> made;
+    for (std::size_t i = 0; i < made.size(); ++i) {
+        const std::string_view id = under_the_verdict.at(i).id;
+        if (id == "feeds") {
+            made.at(i).swap(feeds);
+        } else if (id == "workings") {
+            made.at(i).swap(workings);
+        }
+    }
     each_side_by_side(made.size(), [&](std::size_t i) {
         const Section& section = under_the_verdict.at(i);
         if (section.make != nullptr) {
@@ -118,14 +126,10 @@ Data::List sections_of(const ReportContext& context, std::string feeds, std::str
     });
     Data::List out;
     for (std::size_t i = 0; i < made.size(); ++i) {
-        const Section& section = under_the_verdict.at(i);
-        const std::string_view id = section.id;
         Data row;
-        row.set("id", section.id);
-        row.set("heading", section.heading);
-        row.set("html", id == "feeds"      ? std::move(feeds)
-                        : id == "workings" ? std::move(workings)
-                                           : std::move(made.at(i)));
+        row.set("id", under_the_verdict.at(i).id);
+        row.set("heading", under_the_verdict.at(i).heading);
+        row.set("html", std::move(made.at(i)));
         out.push_back(std::move(row));
     }
     return out;

@@ -19,15 +19,15 @@ constexpr double beyond = 20.0; ///< room past the whole
 constexpr double most_shown = (bar_width + beyond) / bar_width;
 
 std::string bar_open() {
-    return fmt::format("<svg class=\"bar\" viewBox=\"0 0 {} {}\" aria-hidden=\"true\">",
+    return fmt::format(R"(<svg class="bar" viewBox="0 0 {} {}" aria-hidden="true">)",
                        bar_width + beyond + 1.0, bar_height);
 }
 
 /// The frame up to the whole, over what was filled in.
 std::string bar_close(bool is_over) {
     return fmt::format(
-        "<path class=\"frame\" d=\"M0.5 0.5H{0}V{1}H0.5Z\"/>{2}</svg>", bar_width, bar_height - 0.5,
-        is_over ? fmt::format("<path class=\"over\" d=\"M{0} 0V{1}\"/>", bar_width, bar_height)
+        R"(<path class="frame" d="M0.5 0.5H{0}V{1}H0.5Z"/>{2}</svg>)", bar_width, bar_height - 0.5,
+        is_over ? fmt::format(R"(<path class="over" d="M{0} 0V{1}"/>)", bar_width, bar_height)
                 : std::string());
 }
 

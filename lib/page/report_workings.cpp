@@ -44,7 +44,7 @@ std::string run_working_id(std::size_t run) {
     return fmt::format("xr{}", run);
 }
 
-std::string if_there(const Ids& ids, std::string id) {
+std::string if_there(const Ids& ids, const std::string& id) {
     return ids.contains(id) ? id : std::string();
 }
 
