@@ -4,7 +4,7 @@
 
 #include "base/display.hpp"
 #include "loom/places.hpp"
-#include "network/wire_bodies.hpp"
+#include "sheets/bundle_schedule.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -26,8 +26,9 @@ std::string letters(std::size_t number) {
 
 class PlanMaker {
 public:
-    PlanMaker(const StudyInput& study, const Sizing& sizing, const BoardSize& board)
-        : study_(study), sizing_(sizing), index_(study.vehicle.points.size(), -1) {
+    PlanMaker(const StudyInput& study, const std::vector<RunBundle>& bundles,
+              const BoardSize& board)
+        : study_(study), bundles_(bundles), index_(study.vehicle.points.size(), -1) {
         out_.board = board;
     }
 
@@ -54,12 +55,10 @@ public:
 
 private:
     void add_runs() {
-        const WireBodies bodies = wire_bodies(study_.catalogue, sizing_.design);
-        BundleMaker bundles(study_.vehicle, study_.catalogue, study_.routing, bodies);
         const std::vector<RunId> laced = laced_runs(study_);
         out_.left_out = study_.vehicle.runs.size() - laced.size();
         for (const RunId id : laced) {
-            const RunBundle bundle = bundles.make(id);
+            const RunBundle& bundle = bundles_[id.index()];
             PlannedRun run;
             run.run = id;
             run.length = std::max(0.0, study_.routing.run_lengths[id.index()].value() * 1e3);
@@ -124,8 +123,8 @@ private:
     }
 
     const StudyInput& study_;
-    const Sizing& sizing_;
-    std::vector<int> index_; ///< by PointId: place in the plan's points
+    const std::vector<RunBundle>& bundles_; ///< by RunId
+    std::vector<int> index_;                ///< by PointId: place in the plan's points
     LoomPlan out_;
 };
 
@@ -144,8 +143,13 @@ std::vector<RunId> laced_runs(const StudyInput& study) {
     return out;
 }
 
+LoomPlan loom_plan(const StudyInput& study, const std::vector<RunBundle>& bundles,
+                   const BoardSize& board) {
+    return PlanMaker(study, bundles, board).make();
+}
+
 LoomPlan loom_plan(const StudyInput& study, const Sizing& sizing, const BoardSize& board) {
-    return PlanMaker(study, sizing, board).make();
+    return loom_plan(study, bundle_schedule(study, sizing), board);
 }
 
 std::vector<std::string> plan_notes(const StudyInput& study, const LoomPlan& plan) {

@@ -45,6 +45,9 @@ struct LoomPlan {
 
 [[nodiscard]] LoomPlan loom_plan(const StudyInput& study, const Sizing& sizing,
                                  const BoardSize& board);
+/// The same with the bundles of all runs, by RunId, at hand.
+[[nodiscard]] LoomPlan loom_plan(const StudyInput& study, const std::vector<RunBundle>& bundles,
+                                 const BoardSize& board);
 
 /// What is said under a drawing of the plan: how it lies, where it is cut open, what has no length.
 [[nodiscard]] std::vector<std::string> plan_notes(const StudyInput& study, const LoomPlan& plan);

@@ -11,8 +11,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <functional>
+#include <numeric>
 #include <utility>
 
 namespace loomwright::page {
@@ -87,18 +89,19 @@ struct Section {
     const char* id;
     const char* heading;
     std::string (*make)(const ReportContext&);
+    bool is_long = false; ///< begun before the others
 };
 
 constexpr std::array under_the_verdict = {
     Section{"findings", "What was found", findings_part},
     Section{"states", "States and sources", states_part},
     Section{"protection", "Protection", protection_part},
-    Section{"curves", "Time and current", curves_part},
+    Section{"curves", "Time and current", curves_part, true},
     Section{"drops", "Voltage drop", drops_part},
     Section{"every-wire", "Wires", wires_part},
     Section{"faults", "Faults", faults_part},
     Section{"feeds", "Feeds", nullptr},
-    Section{"loom", "Loom", loom_part},
+    Section{"loom", "Loom", loom_part, true},
     Section{"waivers", "Accepted findings", waivers_part},
     Section{"old-wiring", "Old wiring", retained_part},
     Section{"assumptions", "Assumptions", assumptions_part},
@@ -118,10 +121,14 @@ Data::List sections_of(const ReportContext& context, std::string feeds, std::str
             made.at(i).swap(workings);
         }
     }
-    each_side_by_side(made.size(), [&](std::size_t i) {
-        const Section& section = under_the_verdict.at(i);
+    std::array<std::size_t, under_the_verdict.size()> order{};
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_partition(order.begin(), order.end(),
+                          [](std::size_t i) { return under_the_verdict.at(i).is_long; });
+    each_side_by_side(order.size(), [&](std::size_t k) {
+        const Section& section = under_the_verdict.at(order.at(k));
         if (section.make != nullptr) {
-            made.at(i) = section.make(context);
+            made.at(order.at(k)) = section.make(context);
         }
     });
     Data::List out;

@@ -15,9 +15,8 @@
 namespace loomwright::page {
 namespace {
 
-std::string flattened(const ReportContext& context) {
-    const draw::LoomPlan plan =
-        draw::loom_plan(context.study(), context.sizing(), draw::BoardSize());
+std::string flattened(const ReportContext& context, const std::vector<RunBundle>& bundles) {
+    const draw::LoomPlan plan = draw::loom_plan(context.study(), bundles, draw::BoardSize());
     draw::MarksTaken none;
     return "<figure class=\"drawing\">" +
            draw::svg_figure(draw::loom_sheet(context.study(), plan), "Loom flattened, to scale", "",
@@ -64,7 +63,7 @@ std::string loom_part(const ReportContext& context) {
         return "<p>The wires of this car lie in no run: there is no loom to draw.</p>\n";
     }
     const std::vector<RunBundle> bundles = bundle_schedule(context.study(), context.sizing());
-    return flattened(context) + context.table(bundles_table(context, bundles)) +
+    return flattened(context, bundles) + context.table(bundles_table(context, bundles)) +
            sections(context, bundles);
 }
 
