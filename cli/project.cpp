@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "files.hpp"
 #include "fold.hpp"
+#include "progress.hpp"
 #include "terminal.hpp"
 #include "unread_file.hpp"
 #include "verbs.hpp"
@@ -49,6 +50,17 @@ Project* sized_project(const Arguments& arguments, int& status) {
         size_project(*project);
     }
     return project;
+}
+
+void check_with_bar(Project& project, bool with_faults) {
+    if (!with_faults) {
+        check_project(project);
+        return;
+    }
+    Progress bar("faults", bar_parts);
+    check_project_with_faults(project, [&bar](std::uint64_t done, std::uint64_t all) {
+        bar.show(done * bar_parts / all);
+    });
 }
 
 int deliver(const Arguments& arguments, std::string bytes) {

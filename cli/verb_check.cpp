@@ -3,7 +3,6 @@
 //
 // `check`: for people, and in the formats that other programs read.
 #include "files.hpp"
-#include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -118,17 +117,6 @@ Project* open_for_program(const Arguments& arguments, int& status) {
     return project;
 }
 
-void check_sized(const Arguments& arguments, Project& project) {
-    if (!arguments.faults) {
-        check_project(project);
-        return;
-    }
-    Progress bar("faults", bar_parts);
-    check_project_with_faults(project, [&bar](std::uint64_t done, std::uint64_t all) {
-        bar.show(done * bar_parts / all);
-    });
-}
-
 } // namespace
 
 std::string findings_count_line(const Findings& findings) {
@@ -171,7 +159,7 @@ int run_check(const Arguments& arguments) {
         return status;
     }
     size_project(*project);
-    check_sized(arguments, *project);
+    check_with_bar(*project, arguments.faults);
     const int delivered =
         deliver(arguments, answer_bytes(arguments, project->findings, project->files,
                                         project->vehicle.main_file));

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
-#include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -16,18 +15,6 @@
 
 namespace loomwright::cli {
 namespace {
-
-/// The checks that a rule needs: a sweep of faults takes its time, and only some rules ask for it.
-void check_for(const RuleInfo& rule, Project& project) {
-    if (!needs_sweep(rule.id)) {
-        check_project(project);
-        return;
-    }
-    Progress bar("faults", bar_parts);
-    check_project_with_faults(project, [&bar](std::uint64_t done, std::uint64_t all) {
-        bar.show(done * bar_parts / all);
-    });
-}
 
 std::vector<std::string> subjects_of(const RuleInfo& rule, const Findings& findings) {
     std::vector<std::string> out;
@@ -70,7 +57,8 @@ int run_explain(const Arguments& arguments) {
     auto sections = explainer.explain(arguments.id);
     const RuleInfo* const rule = sections ? nullptr : rule_asked(arguments.id);
     if (rule != nullptr) {
-        check_for(*rule, *project);
+        // A sweep of faults takes its time, and only some rules ask for it.
+        check_with_bar(*project, needs_sweep(rule->id));
         sections = explainer.explain_rule(arguments.id, project->findings.all());
     }
     if (!sections) {

@@ -37,6 +37,10 @@ struct Checked {
     [[nodiscard]] bool is_car() const {
         return project != nullptr && !project->findings.has_input_fault();
     }
+    [[nodiscard]] const SourceFiles& sources() const {
+        static const SourceFiles none;
+        return project ? project->files : none;
+    }
 };
 
 Checked check_once(const Arguments& arguments) {
@@ -86,31 +90,26 @@ private:
 
 std::string page_of(const Arguments& arguments, const Checked& checked) {
     if (!checked.is_car()) {
-        static const SourceFiles no_files;
-        return input_faults_page(arguments.file, checked.findings,
-                                 checked.project ? checked.project->files : no_files);
+        return input_faults_page(arguments.file, checked.findings, checked.sources());
     }
     const StudyInput study = checked.project->study();
     std::string why_not;
     auto page = make_report({.checked = checked.project->checked(study),
                              .findings = checked.findings,
-                             .files = checked.project->files,
+                             .files = checked.sources(),
                              .paper = paper_named(arguments.paper).value_or(Paper::a4),
                              .is_served = true},
                             why_not);
     if (!page) {
         print_error(fmt::format("loomwright: the report could not be drawn: {}\n", why_not));
         Findings none;
-        return input_faults_page(arguments.file, none, checked.project->files);
+        return input_faults_page(arguments.file, none, checked.sources());
     }
     return std::move(*page);
 }
 
 std::string told(const Finding& finding, const Checked& of, const char* what, bool with_colour) {
-    static const SourceFiles no_files;
-    return fmt::format(
-        "{}: {}", what,
-        finding_text(finding, of.project ? of.project->files : no_files, with_colour));
+    return fmt::format("{}: {}", what, finding_text(finding, of.sources(), with_colour));
 }
 
 /// What changed since the check before, then how it stands.
@@ -145,18 +144,15 @@ std::string standing(const Checked& now) {
 
 std::string answer_of(const Arguments& arguments, const Checked& before, const Checked& now,
                       bool is_first) {
-    static const SourceFiles no_files;
     if (arguments.json) {
-        return changes_json(before.findings, now.findings,
-                            now.project ? now.project->files : no_files);
+        return changes_json(before.findings, now.findings, now.sources());
     }
     const bool with_colour = wants_colour(1);
     std::string out;
     if (is_first || !now.is_car()) {
         out = is_first ? "" : "\n";
         for (const Finding& finding : now.findings.all()) {
-            out += finding_text(finding, now.project ? now.project->files : no_files, with_colour) +
-                   "\n";
+            out += finding_text(finding, now.sources(), with_colour) + "\n";
         }
     } else {
         out = "\n" + changes_text(before, now, with_colour);

@@ -81,10 +81,8 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 /// "2 dangers, 1 caution; 1 waived".
 [[nodiscard]] std::string findings_count_line(const Findings& findings);
 
-/// Sizes and checks a car that was read, and makes its report; nothing, with the reason in
-/// `why_not`, when a drawing cannot be made.
-[[nodiscard]] std::optional<std::string> report_page(Project& project, bool with_faults,
-                                                     Paper paper, std::string& why_not);
+/// Runs every check on a sized project; with a sweep of faults a bar shows how far it is.
+void check_with_bar(Project& project, bool with_faults);
 
 // Each verb gives the exit status.
 [[nodiscard]] int run_check(const Arguments& arguments);

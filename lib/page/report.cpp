@@ -156,6 +156,32 @@ std::string ReportContext::in_feeds(std::string_view mark) const {
     return drawn.contains(id) ? id : std::string();
 }
 
+OpenFindings open_findings(const Findings& findings) {
+    OpenFindings out;
+    for (std::size_t i = 0; i < findings.all().size(); ++i) {
+        if (findings.all()[i].waived.empty()) {
+            out[findings.all()[i].subject].push_back(i);
+        }
+    }
+    return out;
+}
+
+int ReportContext::worst_open(std::string_view subject, bool (*counts)(Rule)) const {
+    const auto here = open.find(subject);
+    int worst = -1;
+    if (here == open.end()) {
+        return worst;
+    }
+    const auto& all = order.findings.all();
+    for (const std::size_t i : here->second) {
+        if ((counts == nullptr || counts(all[i].rule)) &&
+            (worst < 0 || all[i].severity > all[static_cast<std::size_t>(worst)].severity)) {
+            worst = static_cast<int>(i);
+        }
+    }
+    return worst;
+}
+
 std::string finding_id(std::size_t finding) {
     return fmt::format("f{}", finding);
 }
@@ -184,7 +210,7 @@ namespace loomwright {
 
 std::optional<std::string> make_report(const ReportOrder& order, std::string& why_not) {
     const Vehicle& vehicle = order.checked.study.vehicle;
-    page::ReportContext context{order, {}, {}, {}};
+    page::ReportContext context{order, page::open_findings(order.findings), {}, {}, {}};
     std::string feeds;
     std::string workings;
     bool is_drawn = false;

@@ -93,9 +93,7 @@ ReportRow wire_row(const ReportContext& context, const WireSizing& sized) {
     const bool has_size = made.conductor != nullptr;
     const std::string working = context.wire_working(sized.wire);
     const double may = sized.is_short_time ? sized.short_time_a : sized.ampacity.amps;
-    const int worst = worst_open(context.order.findings, [&](const Finding& finding) {
-        return finding.subject == wire.number;
-    });
+    const int worst = context.worst_open(wire.number);
     ReportRow row;
     row.is_bad = worst >= 0;
     row.cells = {

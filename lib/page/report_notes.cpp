@@ -152,9 +152,7 @@ std::string retained_part(const ReportContext& context) {
             continue;
         }
         const Retained& old = wire.retained->value;
-        const int worst = worst_open(context.order.findings, [&](const Finding& finding) {
-            return finding.subject == wire.number;
-        });
+        const int worst = context.worst_open(wire.number);
         table.rows.push_back(
             {"",
              {text_cell(wire.number, context.wire_working(WireId(i))),

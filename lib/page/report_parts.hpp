@@ -6,6 +6,7 @@
 #include "page/report.hpp"
 #include "page/report_table.hpp"
 
+#include <map>
 #include <set>
 #include <string>
 #include <string_view>
@@ -24,9 +25,14 @@ using Ids = std::set<std::string, std::less<>>;
 /// Before the marks of the feeds drawing.
 inline constexpr std::string_view feeds_prefix = "g";
 
+/// The findings that nobody has accepted, by what they are about: places in the list.
+using OpenFindings = std::map<std::string_view, std::vector<std::size_t>>;
+[[nodiscard]] OpenFindings open_findings(const Findings& findings);
+
 /// What the sections of one page share.
 struct ReportContext {
     const ReportOrder& order;
+    OpenFindings open;
     std::vector<ShortsToOpen> shorts; ///< by the place of each device in Sizing::fuses
     Ids drawn;                        ///< of the feeds drawing
     Ids workings;                     ///< that are on the page
@@ -36,6 +42,9 @@ struct ReportContext {
     [[nodiscard]] const Vehicle& vehicle() const { return study().vehicle; }
     /// The table, with the title of the car over its head on every printed page.
     [[nodiscard]] std::string table(const ReportTable& table) const;
+    /// The place of the worst open finding on a subject, of those rules that `counts` takes (none:
+    /// of all); the first of equals, -1 for none.
+    [[nodiscard]] int worst_open(std::string_view subject, bool (*counts)(Rule) = nullptr) const;
     // Where links lead; "" to what is not on the page.
     [[nodiscard]] std::string in_feeds(std::string_view mark) const; ///< a mark of that drawing
     [[nodiscard]] std::string wire_working(WireId wire) const;       ///< how its figures come about
@@ -45,19 +54,6 @@ struct ReportContext {
     [[nodiscard]] std::string finding_working(std::size_t finding) const;
 };
 
-/// The worst finding that nobody has accepted, of those that pass: its place; -1 for none.
-template <typename Passes> int worst_open(const Findings& findings, Passes passes) {
-    int worst = -1;
-    for (std::size_t i = 0; i < findings.all().size(); ++i) {
-        const Finding& finding = findings.all()[i];
-        if (finding.waived.empty() && passes(finding) &&
-            (worst < 0 ||
-             finding.severity > findings.all()[static_cast<std::size_t>(worst)].severity)) {
-            worst = static_cast<int>(i);
-        }
-    }
-    return worst;
-}
 /// The severity of that finding, leading to it; `good` for none.
 [[nodiscard]] ReportCell verdict_cell(const ReportContext& context, int finding,
                                       const std::string& good);

@@ -16,6 +16,7 @@
 #include <algorithm>
 #include <array>
 #include <ranges>
+#include <utility>
 
 namespace loomwright::page {
 namespace {
@@ -37,9 +38,7 @@ public:
         const Vehicle& vehicle = context_.vehicle();
         const Device& device = vehicle.device(fuse.device);
         const std::string working = context_.device_working(fuse.device);
-        const int worst = worst_open(context_.order.findings, [&](const Finding& finding) {
-            return is_of_protection(finding.rule) && concerns(finding, fuse);
-        });
+        const int worst = worst_on(fuse);
         ReportRow row;
         row.cells = {
             text_cell(device.name, working, device.title.empty() ? device.word : device.title),
@@ -57,12 +56,19 @@ public:
     }
 
 private:
-    [[nodiscard]] bool concerns(const Finding& finding, const FuseSizing& fuse) const {
+    /// The worst open finding of protection on the device or a wire that it protects; -1 for none.
+    [[nodiscard]] int worst_on(const FuseSizing& fuse) const {
         const Vehicle& vehicle = context_.vehicle();
-        return finding.subject == vehicle.device(fuse.device).name ||
-               std::ranges::any_of(fuse.protects, [&](WireId wire) {
-                   return finding.subject == vehicle.wire(wire).number;
-               });
+        const auto& all = context_.order.findings.all();
+        int worst = context_.worst_open(vehicle.device(fuse.device).name, is_of_protection);
+        for (const WireId wire : fuse.protects) {
+            const int here = context_.worst_open(vehicle.wire(wire).number, is_of_protection);
+            const auto rank = [&all](int index) {
+                return std::pair(all[static_cast<std::size_t>(index)].severity, -index);
+            };
+            worst = here >= 0 && (worst < 0 || rank(here) > rank(worst)) ? here : worst;
+        }
+        return worst;
     }
 
     /// The load as a share of what the device may carry for long in its air.

@@ -37,9 +37,7 @@ public:
         const Vehicle& vehicle = context_.vehicle();
         const std::string name = state_name(vehicle, balance.state);
         const std::string working = context_.state_working(index);
-        const int worst = worst_open(context_.order.findings, [&](const Finding& finding) {
-            return finding.subject == name;
-        });
+        const int worst = context_.worst_open(name);
         if (!balance.failure.empty()) {
             table.rows.push_back(
                 {"",
