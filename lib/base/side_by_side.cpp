@@ -4,6 +4,7 @@
 
 #include <atomic>
 #include <exception>
+#include <semaphore>
 #include <thread>
 #include <vector>
 
@@ -15,22 +16,47 @@
 namespace loomwright {
 namespace {
 
-/// A new thread may wait on its maker's processor for the scheduler's next look, 2 to 3 ms on some
-/// machines, longer than what it is for takes: it is asked to begin on any of the others.
-void send_elsewhere([[maybe_unused]] std::jthread& thread) {
 #ifdef __linux__
-    cpu_set_t allowed;
-    const int here = sched_getcpu();
-    if (here < 0 || sched_getaffinity(0, sizeof allowed, &allowed) != 0) {
-        return;
+/// A new thread may wait on its maker's processor for the scheduler's next look, 2 to 3 ms on some
+/// machines, longer than what it is for takes: it is asked to begin on any of the others. Once it
+/// runs it may go wherever its maker may, and so may the threads that it makes in its turn.
+class Departure {
+public:
+    Departure() : is_known_(sched_getaffinity(0, sizeof allowed_, &allowed_) == 0) {}
+
+    /// By the maker.
+    void send(std::jthread& thread) {
+        cpu_set_t others = allowed_;
+        const int here = sched_getcpu();
+        if (is_known_ && here >= 0) {
+            CPU_CLR(static_cast<std::size_t>(here), &others);
+            if (CPU_COUNT(&others) > 0) {
+                // Where this is refused the thread runs as it would have.
+                pthread_setaffinity_np(thread.native_handle(), sizeof others, &others);
+            }
+        }
+        is_sent_.release();
     }
-    CPU_CLR(static_cast<std::size_t>(here), &allowed);
-    if (CPU_COUNT(&allowed) > 0) {
-        // Where this is refused the thread runs as it would have.
-        pthread_setaffinity_np(thread.native_handle(), sizeof allowed, &allowed);
+    /// By the thread, before anything else.
+    void arrive() {
+        is_sent_.acquire();
+        if (is_known_) {
+            sched_setaffinity(0, sizeof allowed_, &allowed_);
+        }
     }
+
+private:
+    cpu_set_t allowed_{};
+    bool is_known_;
+    std::binary_semaphore is_sent_{0};
+};
+#else
+class Departure {
+public:
+    void send(std::jthread& /*thread*/) {}
+    void arrive() {}
+};
 #endif
-}
 
 } // namespace
 
@@ -44,11 +70,16 @@ void side_by_side(std::size_t helpers, const std::function<void(std::size_t)>& w
         }
     };
     {
+        std::vector<Departure> departures(helpers);
         std::vector<std::jthread> threads;
         threads.reserve(helpers);
         for (std::size_t number = 1; number <= helpers; ++number) {
-            threads.emplace_back(guarded, number);
-            send_elsewhere(threads.back());
+            Departure& departure = departures[number - 1];
+            threads.emplace_back([&guarded, &departure, number] {
+                departure.arrive();
+                guarded(number);
+            });
+            departure.send(threads.back());
         }
         guarded(0);
     }

@@ -5,6 +5,7 @@
 //
 //   E = E(q) + slope (T - T_ref)
 //   V = E - I R while it gives, E + I R_charge while it takes
+//   I_most = (E - U_test) / R, down to the voltage of the cold cranking test (SAE J537)
 //
 //   E, V in V; I in A; R in ohm; q state of charge, 0..1; T in degrees Celsius
 #include "base/display.hpp"
@@ -153,6 +154,12 @@ void add_battery_in_state(ProofSection& out, Gathered& gathered, DeviceId id, st
          n(is.volts) + " V",
          gives ? "it gives; operating point, " + std::string(page)
                : "it is charged; operating point, " + std::string(page)});
+    out.steps.push_back(
+        {"I_most = (E - U_test) / R in " + name,
+         fmt::format("({} - {}) / {}", n(at.values.open_v), n(at.defaults.battery_cranking_v),
+                     n(at.values.ohm)),
+         n(battery_most_a(at.values, at.defaults)) + " A",
+         "what it can give down to the voltage of the cold cranking test, SAE J537"});
     if (is.amps > nothing_a) {
         const double seconds = at.charge * at.battery.capacity.value() / is.amps;
         out.steps.push_back(

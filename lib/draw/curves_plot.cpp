@@ -384,8 +384,9 @@ std::vector<ShortsToOpen> shorts_to_open(const StudyInput& study, const Sizing& 
     const auto prospects = prospective_currents(study, sizing.design, sizing.states);
     std::vector<ShortsToOpen> out;
     out.reserve(sizing.fuses.size());
-    for (const FuseSizing& fuse : sizing.fuses) {
-        out.push_back({least_short(study, sizing, fuse), prospects[fuse.device.index()].greater()});
+    const auto least = least_shorts(study, sizing, sizing.fuses);
+    for (std::size_t i = 0; i < sizing.fuses.size(); ++i) {
+        out.push_back({least[i], prospects[sizing.fuses[i].device.index()].greater()});
     }
     return out;
 }
@@ -399,7 +400,7 @@ LogPlot curves_plot(const StudyInput& study, const Sizing& sizing, DeviceId devi
     ShortsToOpen shorts;
     for (const FuseSizing& fuse : sizing.fuses) {
         if (fuse.device == device) {
-            shorts.least = least_short(study, sizing, fuse);
+            shorts.least = least_shorts(study, sizing, std::span(&fuse, 1)).front();
         }
     }
     shorts.greatest =

@@ -18,6 +18,7 @@ namespace {
 
 constexpr double step = 1.0; // mm between the spots that stand for a line
 constexpr double anchor_step = 3.0;
+constexpr double leader_step = 0.7;
 constexpr double near = 0.6;      // mm: a leader so near to a line crosses it
 constexpr double clearance = 0.9; // round a label
 constexpr double covering = 2.0;  // costs, for each spot
@@ -82,6 +83,26 @@ public:
     void add(std::size_t line, Spot spot) {
         squares_[row(spot.y) * across_ + column(spot.x)].push_back({line, spot});
     }
+    /// How many spots a box holds that lies in the field; counting ends when there are `most`.
+    [[nodiscard]] std::size_t held_by(const Box& box, double most) const {
+        std::size_t out = 0;
+        for (std::size_t y = row(box.top); y <= row(box.bottom); ++y) {
+            for (std::size_t x = column(box.left); x <= column(box.right); ++x) {
+                const std::vector<Entry>& here = squares_[y * across_ + x];
+                if (is_inside(x, left_, across_, box.left, box.right) &&
+                    is_inside(y, top_, down_, box.top, box.bottom)) {
+                    out += here.size();
+                } else {
+                    out += static_cast<std::size_t>(std::ranges::count_if(
+                        here, [&](const Entry& entry) { return box.holds(entry.spot); }));
+                }
+                if (static_cast<double>(out) >= most) {
+                    return out;
+                }
+            }
+        }
+        return out;
+    }
     /// Calls with every spot in the box, and with some more, until it answers false.
     template <typename Call> void each_in(const Box& box, const Call& call) const {
         for (std::size_t y = row(box.top); y <= row(box.bottom); ++y) {
@@ -96,14 +117,20 @@ public:
     }
 
 private:
-    static constexpr double side = 8.0; // mm
-    static constexpr double most = 2000.0;
+    static constexpr double side = 2.0; // mm
+    static constexpr double most_squares = 2000.0;
     static std::size_t count(double length) {
-        return static_cast<std::size_t>(std::clamp(length / side, 0.0, most)) + 1;
+        return static_cast<std::size_t>(std::clamp(length / side, 0.0, most_squares)) + 1;
     }
     // What is outside the field is in the squares at its edge.
     static std::size_t place(double at, std::size_t count) {
         return static_cast<std::size_t>(std::clamp(at / side, 0.0, static_cast<double>(count - 1)));
+    }
+    /// All of a row or column lies between two lines. Never of the last: it has what is beyond too.
+    static bool is_inside(std::size_t which, double first, std::size_t count, double from,
+                          double to) {
+        const double begins = first + side * static_cast<double>(which);
+        return which + 1 < count && begins > from && begins + side < to;
     }
     [[nodiscard]] std::size_t column(double x) const { return place(x - left_, across_); }
     [[nodiscard]] std::size_t row(double y) const { return place(y - top_, down_); }
@@ -115,10 +142,36 @@ private:
     std::vector<std::vector<Entry>> squares_;
 };
 
+/// A leader from a spot, for each direction and distance the same.
+struct Leader {
+    Spot end;                ///< from the spot
+    std::vector<Spot> spots; ///< along it
+    Spot corner_share;       ///< how much of the label lies left of and above its end
+};
+
+Leader leader_to(double away, int direction) {
+    constexpr double full = 6.283185307179586;
+    const double angle = full * direction / directions;
+    const double right = std::cos(angle);
+    const double down = std::sin(angle);
+    Leader out;
+    out.end = {away * right, away * down};
+    out.spots = spots_along({{0.0, 0.0}, out.end}, leader_step);
+    // It comes in at the side or corner that faces the spot.
+    const auto share = [](double way) { return way > 0.35 ? 0.0 : way < -0.35 ? 1.0 : 0.5; };
+    out.corner_share = {share(right), share(down)};
+    return out;
+}
+
 class Placer {
 public:
     Placer(const std::vector<LineLabel>& labels, const Field& field)
         : field_(field), squares_(field) {
+        for (std::size_t i = 0; i < distances.size(); ++i) {
+            for (int k = 0; k < directions; ++k) {
+                leaders_[i].push_back(leader_to(distances[i], k));
+            }
+        }
         for (std::size_t i = 0; i < labels.size(); ++i) {
             for (const Spot spot : spots_along(labels[i].line, step)) {
                 squares_.add(i, spot);
@@ -144,14 +197,14 @@ public:
             if (distance * distances.front() + astray * along * anchor_step >= least) {
                 break;
             }
-            for (const double away : distances) {
-                const double at_least = distance * away + astray * along * anchor_step;
+            for (std::size_t k = 0; k < distances.size(); ++k) {
+                const double at_least = distance * distances[k] + astray * along * anchor_step;
                 if (at_least >= least) {
                     break;
                 }
-                for (int k = 0; k < directions; ++k) {
-                    const LabelPlace here = place_round(label, anchors[i], away, k);
-                    if (const auto sum = cost_of(label, here, own, at_least, least)) {
+                for (const Leader& leader : leaders_[k]) {
+                    const LabelPlace here = place_by(label, anchors[i], leader);
+                    if (const auto sum = cost_of(label, here, leader, own, at_least, least)) {
                         best = here;
                         least = *sum;
                     }
@@ -165,17 +218,12 @@ public:
     }
 
 private:
-    static LabelPlace place_round(const LineLabel& label, Spot anchor, double away, int direction) {
-        constexpr double full = 6.283185307179586;
-        const double angle = full * direction / directions;
-        const double right = std::cos(angle);
-        const double down = std::sin(angle);
+    static LabelPlace place_by(const LineLabel& label, Spot anchor, const Leader& leader) {
         LabelPlace out;
         out.anchor = anchor;
-        out.end = anchor + Spot{away * right, away * down};
-        // The leader comes in at the side or corner that faces the spot.
-        const auto share = [](double way) { return way > 0.35 ? 0.0 : way < -0.35 ? 1.0 : 0.5; };
-        out.corner = out.end + Spot{-share(right) * label.width, -share(down) * label.height};
+        out.end = anchor + leader.end;
+        out.corner = out.end + Spot{-leader.corner_share.x * label.width,
+                                    -leader.corner_share.y * label.height};
         return out;
     }
 
@@ -187,8 +235,8 @@ private:
     /// `at_least` and what the place costs; nothing where the label cannot stand at all, or where
     /// that comes to `most` or more.
     [[nodiscard]] std::optional<double> cost_of(const LineLabel& label, const LabelPlace& place,
-                                                std::size_t own, double at_least,
-                                                double most) const {
+                                                const Leader& leader, std::size_t own,
+                                                double at_least, double most) const {
         const Box box = box_of(label, place);
         const Box wide{box.left - clearance, box.top - clearance, box.right + clearance,
                        box.bottom + clearance};
@@ -197,19 +245,16 @@ private:
             std::ranges::any_of(taken_, [&](const Box& other) { return wide.meets(other); })) {
             return std::nullopt;
         }
-        double cost = 0.0;
-        squares_.each_in(wide, [&](const Squares::Entry& entry) {
-            cost += wide.holds(entry.spot) ? covering : 0.0;
-            return cost + at_least < most;
-        });
+        double cost =
+            covering * static_cast<double>(squares_.held_by(wide, (most - at_least) / covering));
         if (cost + at_least >= most) {
             return std::nullopt;
         }
-        const std::vector<Spot> leader = spots_along({place.anchor, place.end}, 0.7);
         const auto is_taken = [&](Spot spot) {
-            return std::ranges::any_of(taken_, [&](const Box& other) { return other.holds(spot); });
+            const Spot here = place.anchor + spot;
+            return std::ranges::any_of(taken_, [&](const Box& other) { return other.holds(here); });
         };
-        if (std::ranges::any_of(leader, is_taken)) {
+        if (std::ranges::any_of(leader.spots, is_taken)) {
             return std::nullopt;
         }
         const Box way{std::min(place.anchor.x, place.end.x) - near,
@@ -218,7 +263,8 @@ private:
                       std::max(place.anchor.y, place.end.y) + near};
         squares_.each_in(way, [&](const Squares::Entry& entry) {
             const bool is_crossed =
-                entry.line != own && way.holds(entry.spot) && is_near(leader, entry.spot);
+                entry.line != own && way.holds(entry.spot) &&
+                is_near(leader, entry.spot + Spot{-place.anchor.x, -place.anchor.y});
             cost += is_crossed ? crossing : 0.0;
             return cost + at_least < most;
         });
@@ -226,8 +272,8 @@ private:
         return sum < most ? std::optional(sum) : std::nullopt;
     }
 
-    static bool is_near(const std::vector<Spot>& leader, Spot spot) {
-        return std::ranges::any_of(leader, [&](Spot other) {
+    static bool is_near(const Leader& leader, Spot spot) {
+        return std::ranges::any_of(leader.spots, [&](Spot other) {
             const double x = other.x - spot.x;
             const double y = other.y - spot.y;
             return x * x + y * y < near * near;
@@ -236,6 +282,7 @@ private:
 
     const Field& field_;
     Squares squares_;
+    std::array<std::vector<Leader>, distances.size()> leaders_;
     std::vector<Box> taken_;
 };
 

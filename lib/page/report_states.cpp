@@ -2,9 +2,6 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // Every state of the car: whether it comes to rest, and what each source gives of what it can.
-//
-// What a battery can give, in a state: I = (E - U) / R, with its open-circuit voltage E and its
-// resistance R there, down to the voltage U of the cold cranking test (SAE J537: 7.2 V of 12 V).
 #include "page/report_parts.hpp"
 
 #include "base/display.hpp"
@@ -76,7 +73,7 @@ private:
         const BatteryValues values = battery_values(
             *battery, in_row, battery_charge(*battery, state),
             battery_temperature_c(*battery, in_row, context_.vehicle().policy, state));
-        return std::max(0.0, (values.open_v - in_row.battery_cranking_v) / values.ohm);
+        return battery_most_a(values, in_row);
     }
 
     const ReportContext& context_;

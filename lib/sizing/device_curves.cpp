@@ -12,9 +12,11 @@
 
 #include "sizing/joint_starts.hpp"
 #include "sizing/protect.hpp"
+#include "solve/altered.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <utility>
 
 namespace loomwright {
@@ -34,36 +36,88 @@ struct Shorted {
     [[nodiscard]] bool is_fed_through() const { return through_a >= least_part * amps; }
 };
 
-/// Nothing without an answer, and for the metal of the car itself.
-std::optional<Shorted> short_at(const StudyInput& input, const StateSolution& state, int branch,
-                                int node) {
-    const auto place = std::ranges::find(state.circuit_branch, branch);
-    const int metal = input.network.body_nodes.empty() ? -1 : input.network.body_nodes.front();
-    if (!state.converged || place == state.circuit_branch.end() || metal < 0 || node == metal) {
-        return std::nullopt;
+/// A short to try: at one end of a wire that a device protects, in the state that feeds it worst.
+struct ShortToTry {
+    std::size_t fuse = 0; ///< which of those asked for
+    std::size_t state = 0;
+    int node = 0;
+    solve::Index branch = 0; ///< of the device, in the circuit of the state
+    WireId wire;
+    std::optional<Shorted> found;
+};
+
+void add_shorts(const StudyInput& input, const Sizing& sizing, const FuseSizing& fuse,
+                std::size_t which, std::vector<ShortToTry>& out) {
+    const std::vector<int>& branches = input.network.device_branches[fuse.device.index()];
+    if (branches.empty()) {
+        return;
     }
-    solve::Circuit circuit = state.circuit;
-    circuit.add(solve::Law::conductance, node, metal, 1.0 / short_ohm);
-    solve::Solver solver;
-    const solve::OperatingPoint point = solver.solve(circuit, state.node_volts);
-    if (point.status != solve::Status::solved) {
-        return std::nullopt;
+    for (const WireId wire : fuse.protects) {
+        const WireFeed& feed = sizing.feeds[wire.index()];
+        const auto state = std::ranges::find(sizing.states, feed.state, &StateSolution::state);
+        if (!feed.is_fed || feed.is_return || feed.is_unprotected || state == sizing.states.end()) {
+            continue;
+        }
+        const auto place = std::ranges::find(state->circuit_branch, branches.front());
+        if (!state->converged || place == state->circuit_branch.end()) {
+            continue;
+        }
+        const Branch& here =
+            input.network
+                .branches[static_cast<std::size_t>(input.network.wire_branch[wire.index()])];
+        for (const int node : {here.from, here.to}) {
+            out.push_back({which, static_cast<std::size_t>(state - sizing.states.begin()), node,
+                           static_cast<solve::Index>(place - state->circuit_branch.begin()), wire,
+                           std::nullopt});
+        }
     }
-    const auto index = static_cast<std::size_t>(place - state.circuit_branch.begin());
-    return Shorted{std::abs(point.amps.back()), std::abs(point.amps[index])};
 }
 
-void offer_least(const StudyInput& input, const StateSolution& state, int branch, WireId wire,
-                 LeastShort& out) {
-    const Branch& here =
-        input.network.branches[static_cast<std::size_t>(input.network.wire_branch[wire.index()])];
-    for (const int node : {here.from, here.to}) {
-        const auto found = short_at(input, state, branch, node);
-        if (found && found->is_fed_through() && (out.amps <= 0.0 || found->through_a < out.amps)) {
-            out.amps = found->through_a;
-            out.wire = wire;
-            out.state = state.state;
+/// Shorts of one state, those at one node side by side: each is solved once, from the state.
+void try_shorts(const StateSolution& state, int metal, std::span<ShortToTry* const> shorts) {
+    const solve::AlteredBase base(state.circuit,
+                                  std::vector<std::uint8_t>(state.circuit.branch_count(), 1),
+                                  state.node_volts);
+    if (!base.is_solved()) {
+        return;
+    }
+    solve::AlteredSolver solver(base);
+    int at = metal;
+    bool is_solved = false;
+    for (ShortToTry* here : shorts) {
+        if (here->node == metal) {
+            continue;
         }
+        if (here->node != at) {
+            solver.reset();
+            solver.bridge(here->node, metal, 1.0 / short_ohm);
+            is_solved = solver.solve();
+            at = here->node;
+        }
+        if (is_solved) {
+            here->found = {std::abs(solver.bridge_amps()), std::abs(solver.amps(here->branch))};
+        }
+    }
+}
+
+/// Those of each state together, one state after another.
+void try_all(const StudyInput& input, const Sizing& sizing, std::vector<ShortToTry>& shorts) {
+    if (input.network.body_nodes.empty()) {
+        return;
+    }
+    std::vector<ShortToTry*> order;
+    order.reserve(shorts.size());
+    for (ShortToTry& one : shorts) {
+        order.push_back(&one);
+    }
+    std::ranges::stable_sort(
+        order, {}, [](const ShortToTry* one) { return std::pair(one->state, one->node); });
+    for (auto first = order.begin(); first != order.end();) {
+        const std::size_t state = (*first)->state;
+        const auto last = std::find_if(
+            first, order.end(), [state](const ShortToTry* one) { return one->state != state; });
+        try_shorts(sizing.states[state], input.network.body_nodes.front(), {first, last});
+        first = last;
     }
 }
 
@@ -112,22 +166,22 @@ std::optional<WithstandCurve> withstand_curve(const StudyInput& input, const Siz
     return out;
 }
 
-std::optional<LeastShort> least_short(const StudyInput& input, const Sizing& sizing,
-                                      const FuseSizing& fuse) {
-    const std::vector<int>& branches = input.network.device_branches[fuse.device.index()];
-    if (branches.empty()) {
-        return std::nullopt;
+std::vector<std::optional<LeastShort>> least_shorts(const StudyInput& input, const Sizing& sizing,
+                                                    std::span<const FuseSizing> fuses) {
+    std::vector<ShortToTry> shorts;
+    for (std::size_t i = 0; i < fuses.size(); ++i) {
+        add_shorts(input, sizing, fuses[i], i, shorts);
     }
-    LeastShort out;
-    for (const WireId wire : fuse.protects) {
-        const WireFeed& feed = sizing.feeds[wire.index()];
-        const auto state = std::ranges::find(sizing.states, feed.state, &StateSolution::state);
-        if (feed.is_fed && !feed.is_return && !feed.is_unprotected &&
-            state != sizing.states.end()) {
-            offer_least(input, *state, branches.front(), wire, out);
+    try_all(input, sizing, shorts);
+    std::vector<std::optional<LeastShort>> out(fuses.size());
+    for (const ShortToTry& one : shorts) {
+        std::optional<LeastShort>& least = out[one.fuse];
+        if (one.found && one.found->is_fed_through() && one.found->through_a > 0.0 &&
+            (!least || one.found->through_a < least->amps)) {
+            least = {one.found->through_a, one.wire, sizing.states[one.state].state};
         }
     }
-    return out.amps > 0.0 ? std::optional(out) : std::nullopt;
+    return out;
 }
 
 std::vector<StartPulse> starts_through(const StudyInput& input, const Sizing& sizing,

@@ -6,6 +6,7 @@
 #include "sizing/sizing.hpp"
 
 #include <optional>
+#include <span>
 #include <vector>
 
 namespace loomwright {
@@ -32,9 +33,10 @@ struct LeastShort {
     WireId wire;
     StateId state;
 };
-/// Of the states as they are solved; nothing where none of them feeds a wire through the device.
-[[nodiscard]] std::optional<LeastShort> least_short(const StudyInput& input, const Sizing& sizing,
-                                                    const FuseSizing& fuse);
+/// Of each of the devices, in the states as they are solved; nothing where none of them feeds a
+/// wire through the device.
+[[nodiscard]] std::vector<std::optional<LeastShort>>
+least_shorts(const StudyInput& input, const Sizing& sizing, std::span<const FuseSizing> fuses);
 
 /// The starts that a device sees (sizing/joint_starts.hpp), of each set of loads the one of most
 /// I^2 t, the greatest first.

@@ -30,50 +30,73 @@ std::size_t at(Index index) {
 
 } // namespace
 
-/// Works out the ports that the base has not: bridges, and branches that were straight there.
-bool AlteredSolver::Work::add_outside_ports() {
+/// Which ports carry amperes beyond the base's straight lines, or may: those that the base has come
+/// first. False when there are too many others.
+bool AlteredSolver::Work::list_live_ports() {
     const std::size_t known = base.ports.count;
-    const std::size_t count = laws.size();
-    if (count - known > most_updates) {
+    ports.live.clear();
+    for (std::size_t k = 0; k < known; ++k) {
+        if (laws[k].is_altered || (laws[k].in_force && !laws[k].is_hold)) {
+            ports.live.push_back(k);
+        }
+    }
+    const std::size_t of_base = ports.live.size();
+    for (std::size_t k = known; k < laws.size(); ++k) {
+        ports.live.push_back(k);
+    }
+    if (ports.live.size() - of_base > most_updates) {
         return false;
     }
-    ports.outside.resize((count - known) * count);
-    for (std::size_t k = known; k < count; ++k) {
-        LawTerm& law = laws[k];
-        law.update = law.update < 0 ? add_update(k) : law.update;
-        const std::span<const double> column = updates.column(law.update);
-        double* const row = ports.outside.data() + (k - known) * count;
-        for (std::size_t j = 0; j < count; ++j) {
-            row[j] = column[at(laws[j].from)] - column[at(laws[j].to)];
-        }
+    if (!std::ranges::equal(std::span(ports.live).first(of_base), ports.tabled)) {
+        ports.tabled.assign(ports.live.begin(),
+                            ports.live.begin() + static_cast<std::ptrdiff_t>(of_base));
+        table_base_ports();
     }
     return true;
 }
 
-/// Adds to the voltages of all ports what amperes through one of them make.
+/// The part of the table that lasts as long as the same ports of the base are live.
+void AlteredSolver::Work::table_base_ports() {
+    ports.stride = ports.tabled.size() + most_updates;
+    ports.table.resize(ports.stride * ports.stride);
+    for (std::size_t i = 0; i < ports.tabled.size(); ++i) {
+        double* const row = ports.table.data() + i * ports.stride;
+        const std::span<const double> from = base.ports.row(ports.tabled[i]);
+        for (std::size_t j = 0; j < ports.tabled.size(); ++j) {
+            row[j] = from[ports.tabled[j]];
+        }
+    }
+}
+
+/// And of the ports that the base has not: bridges, and branches that were straight there.
+void AlteredSolver::Work::table_other_ports() {
+    for (std::size_t i = ports.tabled.size(); i < ports.live.size(); ++i) {
+        LawTerm& law = laws[ports.live[i]];
+        law.update = law.update < 0 ? add_update(ports.live[i]) : law.update;
+        const std::span<const double> column = updates.column(law.update);
+        double* const row = ports.table.data() + i * ports.stride;
+        for (std::size_t j = 0; j < ports.live.size(); ++j) {
+            const LawTerm& other = laws[ports.live[j]];
+            row[j] = column[at(other.from)] - column[at(other.to)];
+            if (j < ports.tabled.size()) {
+                ports.table[j * ports.stride + i] = row[j];
+            }
+        }
+    }
+}
+
+/// Adds to the voltages of all live ports what amperes through one of them make.
 void AlteredSolver::Work::add_port_amps(std::size_t port, double amps,
                                         std::vector<double>& volts) const {
-    const std::size_t known = base.ports.count;
-    const std::size_t count = laws.size();
-    if (port >= known) {
-        const double* const row = ports.outside.data() + (port - known) * count;
-        for (std::size_t j = 0; j < count; ++j) {
-            volts[j] += amps * row[j];
-        }
-        return;
-    }
-    const double* const row = base.ports.row(port).data();
-    for (std::size_t j = 0; j < known; ++j) {
+    const double* const row = ports.table.data() + port * ports.stride;
+    for (std::size_t j = 0; j < volts.size(); ++j) {
         volts[j] += amps * row[j];
-    }
-    for (std::size_t j = known; j < count; ++j) {
-        volts[j] += amps * ports.outside[(j - known) * count + port];
     }
 }
 
 /// Current and slope of a port where the search stands; its amperes beyond the straight line.
 double AlteredSolver::Work::port_excess(std::size_t port) {
-    LawTerm& law = laws[port];
+    LawTerm& law = laws[ports.live[port]];
     const double moved_v = ports.moved[port];
     law.amps = 0.0;
     law.siemens = 0.0;
@@ -88,17 +111,12 @@ double AlteredSolver::Work::port_excess(std::size_t port) {
 }
 
 void AlteredSolver::Work::begin_ports() {
-    const std::size_t count = laws.size();
+    const std::size_t count = ports.live.size();
     for (auto* by_port : {&ports.moved, &ports.excess, &ports.answer, &ports.change, &ports.step}) {
         by_port->assign(count, 0.0);
     }
-    ports.live.clear();
     for (std::size_t k = 0; k < count; ++k) {
-        const LawTerm& law = laws[k];
-        if (!law.is_altered && (!law.in_force || law.is_hold)) {
-            continue;
-        }
-        ports.live.push_back(k);
+        const LawTerm& law = laws[ports.live[k]];
         ports.moved[k] = moved[at(law.from)] - moved[at(law.to)];
         ports.excess[k] = port_excess(k);
         if (ports.excess[k] != 0.0) {
@@ -109,12 +127,9 @@ void AlteredSolver::Work::begin_ports() {
 
 void AlteredSolver::Work::choose_ports() {
     ports.chosen.clear();
-    for (const std::size_t k : ports.live) {
-        const double ohm = k < base.ports.count
-                               ? base.ports.between_ports(k, k)
-                               : ports.outside[(k - base.ports.count) * laws.size() + k];
-        if (ports.change[k] != 0.0 &&
-            (laws[k].is_altered || std::abs(ports.change[k] * ohm) > slow)) {
+    for (std::size_t k = 0; k < ports.live.size(); ++k) {
+        if (ports.change[k] != 0.0 && (laws[ports.live[k]].is_altered ||
+                                       std::abs(ports.change[k] * ports.between(k, k)) > slow)) {
             ports.chosen.push_back(k);
         }
     }
@@ -133,7 +148,8 @@ bool AlteredSolver::Work::find_port_step() {
         const std::size_t row = ports.chosen[i];
         ports.right[i] = ports.step[row];
         for (std::size_t j = 0; j < count; ++j) {
-            ports.system.at(i, j) = between(row, ports.chosen[j]) * ports.change[ports.chosen[j]];
+            const std::size_t column = ports.chosen[j];
+            ports.system.at(i, j) = ports.between(row, column) * ports.change[column];
         }
         ports.system.at(i, i) += 1.0;
     }
@@ -148,19 +164,10 @@ bool AlteredSolver::Work::find_port_step() {
     return true;
 }
 
-double AlteredSolver::Work::between(std::size_t a, std::size_t b) const {
-    const std::size_t known = base.ports.count;
-    if (a >= known) {
-        return ports.outside[(a - known) * laws.size() + b];
-    }
-    return b < known ? base.ports.between_ports(a, b)
-                     : ports.outside[(b - known) * laws.size() + a];
-}
-
 double AlteredSolver::Work::greatest_port_step() const {
     double greatest = 0.0;
-    for (const std::size_t k : ports.live) {
-        const double size = std::abs(ports.step[k]);
+    for (const double step_v : ports.step) {
+        const double size = std::abs(step_v);
         greatest = size > greatest || std::isnan(size) ? size : greatest;
     }
     return greatest;
@@ -170,8 +177,8 @@ double AlteredSolver::Work::greatest_port_step() const {
 bool AlteredSolver::Work::take_port_chords(double greatest) {
     const bool is_nonsense = greatest > far * base.emf;
     bool has_any = false;
-    for (const std::size_t k : ports.live) {
-        const LawTerm& law = laws[k];
+    for (std::size_t k = 0; k < ports.live.size(); ++k) {
+        const LawTerm& law = laws[ports.live[k]];
         const bool is_power = law.law == Law::constant_power;
         if (!law.in_force || !(is_power || is_nonsense)) {
             continue;
@@ -191,7 +198,7 @@ bool AlteredSolver::Work::take_port_chords(double greatest) {
 }
 
 void AlteredSolver::Work::move_ports() {
-    for (const std::size_t k : ports.live) {
+    for (std::size_t k = 0; k < ports.live.size(); ++k) {
         ports.moved[k] += ports.step[k];
         const double excess = port_excess(k);
         const double more = excess - ports.excess[k];
@@ -205,9 +212,10 @@ void AlteredSolver::Work::move_ports() {
 /// From the ports to all unknowns; false when these are not in balance.
 bool AlteredSolver::Work::leave_ports() {
     std::fill(step.begin(), step.end(), 0.0);
-    for (const std::size_t k : ports.live) {
-        step[at(laws[k].from)] -= ports.excess[k];
-        step[at(laws[k].to)] += ports.excess[k];
+    for (std::size_t k = 0; k < ports.live.size(); ++k) {
+        const LawTerm& law = laws[ports.live[k]];
+        step[at(law.from)] -= ports.excess[k];
+        step[at(law.to)] += ports.excess[k];
     }
     step.back() = 0.0;
     base.factor.solve(std::span(step).first(step.size() - 1));
@@ -219,9 +227,10 @@ bool AlteredSolver::Work::leave_ports() {
 }
 
 bool AlteredSolver::Work::search_ports() {
-    if (!base.ports.is_known() || factor != &base.factor || !add_outside_ports()) {
+    if (!base.ports.is_known() || factor != &base.factor || !list_live_ports()) {
         return false;
     }
+    table_other_ports();
     begin_ports();
     double last = bend_volts;
     for (int round = 0; round < round_limit; ++round) {

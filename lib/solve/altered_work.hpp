@@ -57,9 +57,10 @@ struct AlteredSolver::Work {
 
     // altered_ports.cpp
     [[nodiscard]] bool search_ports();
-    [[nodiscard]] bool add_outside_ports();
+    [[nodiscard]] bool list_live_ports();
+    void table_base_ports();
+    void table_other_ports();
     void add_port_amps(std::size_t port, double amps, std::vector<double>& volts) const;
-    [[nodiscard]] double between(std::size_t a, std::size_t b) const;
     [[nodiscard]] double port_excess(std::size_t port);
     void begin_ports();
     void choose_ports();
@@ -80,18 +81,24 @@ struct AlteredSolver::Work {
         return unknown(node) < 0 || !islands.is_fed(node);
     }
 
-    /// Scratch of a search by ports, each by law.
+    /// Scratch of a search by ports, each by its number among the live ones.
     struct PortSearch {
+        std::vector<std::size_t> live;   ///< laws that carry an excess or may
+        std::vector<std::size_t> tabled; ///< of `live` at the last search, those of the base
+        std::size_t stride = 0;          ///< of `table`
+        std::vector<double> table;  ///< by port: volts at every port from one ampere through it
         std::vector<double> moved;  ///< volts across, from the base
         std::vector<double> excess; ///< amps beyond those of the base's straight lines
         std::vector<double> answer; ///< volts that the excess of all makes
         std::vector<double> change; ///< siemens beyond those in the factors
         std::vector<double> step;
-        std::vector<std::size_t> live;   ///< those that carry an excess or may
         std::vector<std::size_t> chosen; ///< those whose change the step counts with
-        std::vector<double> outside;     ///< volts at each port, by ports that the base has not
         SmallSystem system;
         std::vector<double> right;
+
+        [[nodiscard]] double between(std::size_t a, std::size_t b) const {
+            return table[a * stride + b];
+        }
     };
     struct Bridge {
         Index from = 0; ///< node

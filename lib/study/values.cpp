@@ -261,6 +261,10 @@ BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaul
     return out;
 }
 
+double battery_most_a(const BatteryValues& values, const StudyDefaults& defaults) {
+    return std::max(0.0, (values.open_v - defaults.battery_cranking_v) / values.ohm);
+}
+
 double alternator_limit_a(const Alternator& alternator, const StudyDefaults& defaults,
                           EngineCondition engine, double air_c) {
     const double rated = alternator.rated.value();

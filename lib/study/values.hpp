@@ -56,6 +56,9 @@ struct BatteryValues {
 };
 [[nodiscard]] BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaults,
                                            double charge, double temperature_c);
+/// What a battery can give down to the voltage of the cold cranking test (SAE J537: 7.2 V of 12 V),
+/// A: (E - U) / R; 0 when it stands below that voltage already.
+[[nodiscard]] double battery_most_a(const BatteryValues& values, const StudyDefaults& defaults);
 /// State of charge of a battery in a state, 0..1.
 [[nodiscard]] double battery_charge(const Battery& battery, const State* state);
 /// Temperature of a battery in a state: the state's, its own, the policy's, the default.
