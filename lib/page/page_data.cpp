@@ -116,13 +116,27 @@ std::string counted(std::size_t count, std::string_view one, std::string_view ma
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
-std::string render(std::string_view template_name, const Data& data) {
-    kainjow::mustache::mustache page{std::string(template_text(template_name))};
-    page.set_custom_escape([](const std::string& text) { return markup_text(text); });
-    if (!page.is_valid()) {
-        throw std::logic_error("template is broken: " + page.error_message());
+struct Template::Parts {
+    kainjow::mustache::mustache page;
+};
+
+Template::Template(std::string_view name)
+    : parts_(new Parts{kainjow::mustache::mustache{std::string(template_text(name))}}) {
+    parts_->page.set_custom_escape([](const std::string& text) { return markup_text(text); });
+    if (!parts_->page.is_valid()) {
+        throw std::logic_error("template is broken: " + parts_->page.error_message());
     }
-    return page.render(mustache_data(data));
+}
+Template::~Template() = default;
+
+void Template::render(const Data& data, std::string& out) {
+    parts_->page.render(mustache_data(data), [&out](const std::string& text) { out += text; });
+}
+
+std::string render(std::string_view template_name, const Data& data) {
+    std::string out;
+    Template(template_name).render(data, out);
+    return out;
 }
 
 Data page_data(const Vehicle& vehicle, const Findings& findings, Paper paper) {

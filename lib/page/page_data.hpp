@@ -5,6 +5,7 @@
 #include "diag/finding.hpp"
 #include "page/pack.hpp"
 
+#include <memory>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -34,6 +35,21 @@ private:
         values_.emplace_back(std::move(name), std::move(value));
     }
     std::vector<std::pair<std::string, Value>> values_;
+};
+
+/// An embedded template, read once for all that is filled into it.
+class Template {
+public:
+    explicit Template(std::string_view name);
+    ~Template();
+    Template(const Template&) = delete;
+    Template& operator=(const Template&) = delete;
+    /// Appends what `render` answers.
+    void render(const Data& data, std::string& out);
+
+private:
+    struct Parts;
+    std::unique_ptr<Parts> parts_;
 };
 
 /// The embedded template of this name filled in with `data`; every value is escaped for HTML unless
