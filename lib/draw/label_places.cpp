@@ -83,21 +83,34 @@ public:
     void add(std::size_t line, Spot spot) {
         squares_[row(spot.y) * across_ + column(spot.x)].push_back({line, spot});
     }
+    /// After the last `add`.
+    void sum_up() {
+        up_to_.assign((across_ + 1) * (down_ + 1), 0);
+        for (std::size_t y = 0; y < down_; ++y) {
+            for (std::size_t x = 0; x < across_; ++x) {
+                sum(x + 1, y + 1) =
+                    squares_[y * across_ + x].size() + sum(x, y + 1) + sum(x + 1, y) - sum(x, y);
+            }
+        }
+    }
     /// How many spots a box holds that lies in the field; counting ends when there are `most`.
     [[nodiscard]] std::size_t held_by(const Box& box, double most) const {
+        const std::size_t left = column(box.left);
+        const std::size_t right = column(box.right);
+        const std::size_t top = row(box.top);
+        const std::size_t bottom = row(box.bottom);
+        // Whatever is in the squares that the edge of the box does not touch is in the box.
         std::size_t out = 0;
-        for (std::size_t y = row(box.top); y <= row(box.bottom); ++y) {
-            for (std::size_t x = column(box.left); x <= column(box.right); ++x) {
-                const std::vector<Entry>& here = squares_[y * across_ + x];
-                if (is_inside(x, left_, across_, box.left, box.right) &&
-                    is_inside(y, top_, down_, box.top, box.bottom)) {
-                    out += here.size();
-                } else {
-                    out += static_cast<std::size_t>(std::ranges::count_if(
-                        here, [&](const Entry& entry) { return box.holds(entry.spot); }));
-                }
-                if (static_cast<double>(out) >= most) {
-                    return out;
+        if (right > left + 1 && bottom > top + 1) {
+            out = sum(right, bottom) + sum(left + 1, top + 1) - sum(left + 1, bottom) -
+                  sum(right, top + 1);
+        }
+        for (std::size_t y = top; y <= bottom && static_cast<double>(out) < most; ++y) {
+            const bool is_all = y == top || y == bottom;
+            for (std::size_t x = left; x <= right;
+                 x += is_all ? 1 : std::max<std::size_t>(right - left, 1)) {
+                for (const Entry& entry : squares_[y * across_ + x]) {
+                    out += box.holds(entry.spot) ? 1 : 0;
                 }
             }
         }
@@ -126,11 +139,11 @@ private:
     static std::size_t place(double at, std::size_t count) {
         return static_cast<std::size_t>(std::clamp(at / side, 0.0, static_cast<double>(count - 1)));
     }
-    /// All of a row or column lies between two lines. Never of the last: it has what is beyond too.
-    static bool is_inside(std::size_t which, double first, std::size_t count, double from,
-                          double to) {
-        const double begins = first + side * static_cast<double>(which);
-        return which + 1 < count && begins > from && begins + side < to;
+    [[nodiscard]] std::size_t& sum(std::size_t x, std::size_t y) {
+        return up_to_[y * (across_ + 1) + x];
+    }
+    [[nodiscard]] std::size_t sum(std::size_t x, std::size_t y) const {
+        return up_to_[y * (across_ + 1) + x];
     }
     [[nodiscard]] std::size_t column(double x) const { return place(x - left_, across_); }
     [[nodiscard]] std::size_t row(double y) const { return place(y - top_, down_); }
@@ -140,6 +153,7 @@ private:
     std::size_t across_;
     std::size_t down_;
     std::vector<std::vector<Entry>> squares_;
+    std::vector<std::size_t> up_to_; ///< spots left of and above each corner
 };
 
 /// A leader from a spot, for each direction and distance the same.
@@ -177,6 +191,7 @@ public:
                 squares_.add(i, spot);
             }
         }
+        squares_.sum_up();
     }
 
     std::optional<LabelPlace> place(const LineLabel& label, std::size_t own) {
