@@ -60,8 +60,9 @@ std::vector<Named> all_named(Gathered& gathered, std::string_view id) {
 
 } // namespace
 
-Explainer::Explainer(const CheckInput& input, const SourceFiles* files)
-    : gathered_(std::make_unique<Gathered>(input)), files_(files) {}
+Explainer::Explainer(const CheckInput& input, const SourceFiles* files,
+                     std::span<const RunBundle> bundles)
+    : gathered_(std::make_unique<Gathered>(input, bundles)), files_(files) {}
 Explainer::~Explainer() = default;
 
 std::optional<std::vector<ProofSection>> Explainer::explain(std::string_view id) {

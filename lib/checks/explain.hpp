@@ -4,6 +4,7 @@
 
 #include "checks/checks.hpp"
 #include "diag/proof.hpp"
+#include "loom/bundle.hpp"
 
 #include <memory>
 #include <optional>
@@ -21,8 +22,9 @@ class Gathered;
 class Explainer {
 public:
     /// What `input` refers to outlives this. `files` give findings their places; without, they have
-    /// none.
-    explicit Explainer(const CheckInput& input, const SourceFiles* files = nullptr);
+    /// none. `bundles` that are made already, by RunId, are not made again, and outlive this too.
+    explicit Explainer(const CheckInput& input, const SourceFiles* files = nullptr,
+                       std::span<const RunBundle> bundles = {});
     ~Explainer();
     Explainer(const Explainer&) = delete;
     Explainer& operator=(const Explainer&) = delete;

@@ -64,6 +64,9 @@ const WireBodies& Gathered::bodies() {
 }
 
 RunBundle Gathered::bundle(RunId run) {
+    if (!made_bundles_.empty()) {
+        return made_bundles_[run.index()];
+    }
     if (!bundles_) {
         const StudyInput& study = input.study;
         bundles_.emplace(study.vehicle, study.catalogue, study.routing, bodies());

@@ -11,6 +11,7 @@
 #include "study/values.hpp"
 
 #include <optional>
+#include <span>
 #include <vector>
 
 namespace loomwright {
@@ -19,9 +20,11 @@ namespace loomwright {
 /// so that one proof pays for what it needs and many pay once. Not for two threads at a time.
 class Gathered {
 public:
-    /// What `from` refers to outlives this.
-    explicit Gathered(const CheckInput& from)
-        : input(from), defaults(from.study.catalogue, from.study.vehicle) {}
+    /// What `from` refers to, and bundles that are made already (by RunId; none: made here),
+    /// outlive this.
+    explicit Gathered(const CheckInput& from, std::span<const RunBundle> made_bundles = {})
+        : input(from), defaults(from.study.catalogue, from.study.vehicle),
+          made_bundles_(made_bundles) {}
 
     const CheckInput input;
     const StudyDefaults defaults;
@@ -38,6 +41,7 @@ public:
     [[nodiscard]] const std::vector<int>& battery_rows(); ///< by DeviceId
 
 private:
+    std::span<const RunBundle> made_bundles_;
     std::optional<SourceZonesByState> zones_;
     std::optional<std::vector<ProspectPair>> prospects_;
     std::optional<std::vector<SeriesPair>> pairs_;

@@ -8,6 +8,7 @@
 #include "draw/feeds.hpp"
 #include "draw/svg_writer.hpp"
 #include "page_templates.hpp"
+#include "sheets/bundle_schedule.hpp"
 
 #include <fmt/format.h>
 
@@ -108,6 +109,11 @@ constexpr std::array under_the_verdict = {
     Section{"method", "Method and sources", method_part},
     Section{"workings", "Workings", nullptr},
 };
+
+/// Two things side by side.
+void both(const std::function<void()>& one, const std::function<void()>& other) {
+    side_by_side(1, [&](std::size_t number) { (number == 0 ? one : other)(); });
+}
 
 /// The sections in the order of the page. `feeds` and `workings` are made first: the others lead to
 /// what is there.
@@ -210,15 +216,15 @@ namespace loomwright {
 
 std::optional<std::string> make_report(const ReportOrder& order, std::string& why_not) {
     const Vehicle& vehicle = order.checked.study.vehicle;
-    page::ReportContext context{order, page::open_findings(order.findings), {}, {}, {}};
+    page::ReportContext context{order, page::open_findings(order.findings), {}, {}, {}, {}};
     std::string feeds;
     std::string workings;
     bool is_drawn = false;
-    const std::array<std::function<void()>, 3> first = {
-        [&] { is_drawn = page::draw_all_feeds(context, feeds, why_not); },
+    page::both(
         [&] { context.shorts = shorts_to_open(order.checked.study, order.checked.sizing); },
-        [&] { workings = page::workings_part(context); }};
-    each_side_by_side(first.size(), [&](std::size_t i) { first.at(i)(); });
+        [&] { context.bundles = bundle_schedule(order.checked.study, order.checked.sizing); });
+    page::both([&] { is_drawn = page::draw_all_feeds(context, feeds, why_not); },
+               [&] { workings = page::workings_part(context); });
     if (!is_drawn) {
         return std::nullopt;
     }

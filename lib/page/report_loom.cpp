@@ -15,8 +15,9 @@
 namespace loomwright::page {
 namespace {
 
-std::string flattened(const ReportContext& context, const std::vector<RunBundle>& bundles) {
-    const draw::LoomPlan plan = draw::loom_plan(context.study(), bundles, draw::BoardSize());
+std::string flattened(const ReportContext& context) {
+    const draw::LoomPlan plan =
+        draw::loom_plan(context.study(), context.bundles, draw::BoardSize());
     draw::MarksTaken none;
     return "<figure class=\"drawing\">" +
            draw::svg_figure(draw::loom_sheet(context.study(), plan), "Loom flattened, to scale", "",
@@ -25,10 +26,11 @@ std::string flattened(const ReportContext& context, const std::vector<RunBundle>
 }
 
 /// The bundle schedule, each run leading to its cross-section.
-ReportTable bundles_table(const ReportContext& context, const std::vector<RunBundle>& bundles) {
-    ReportTable table = table_of(bundle_schedule_sheet(context.study(), bundles), "bundles");
+ReportTable bundles_table(const ReportContext& context) {
+    ReportTable table =
+        table_of(bundle_schedule_sheet(context.study(), context.bundles), "bundles");
     std::size_t row = 0;
-    for (const RunBundle& bundle : bundles) {
+    for (const RunBundle& bundle : context.bundles) {
         if (!bundle.section.wires.empty()) {
             for (ReportCell& cell : table.rows[row].cells) {
                 cell.link = cell.number ? context.run_working(bundle.run) : std::string();
@@ -40,9 +42,9 @@ ReportTable bundles_table(const ReportContext& context, const std::vector<RunBun
     return table;
 }
 
-std::string sections(const ReportContext& context, const std::vector<RunBundle>& bundles) {
+std::string sections(const ReportContext& context) {
     std::string out = "<div class=\"plots\">\n";
-    for (const RunBundle& bundle : bundles) {
+    for (const RunBundle& bundle : context.bundles) {
         if (bundle.section.wires.empty()) {
             continue;
         }
@@ -62,9 +64,7 @@ std::string loom_part(const ReportContext& context) {
     if (draw::laced_runs(context.study()).empty()) {
         return "<p>The wires of this car lie in no run: there is no loom to draw.</p>\n";
     }
-    const std::vector<RunBundle> bundles = bundle_schedule(context.study(), context.sizing());
-    return flattened(context, bundles) + context.table(bundles_table(context, bundles)) +
-           sections(context, bundles);
+    return flattened(context) + context.table(bundles_table(context)) + sections(context);
 }
 
 } // namespace loomwright::page

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "draw/curves_plot.hpp"
+#include "loom/bundle.hpp"
 #include "page/report.hpp"
 #include "page/report_table.hpp"
 
@@ -33,6 +34,7 @@ using OpenFindings = std::map<std::string_view, std::vector<std::size_t>>;
 struct ReportContext {
     const ReportOrder& order;
     OpenFindings open;
+    std::vector<RunBundle> bundles;   ///< by RunId
     std::vector<ShortsToOpen> shorts; ///< by the place of each device in Sizing::fuses
     Ids drawn;                        ///< of the feeds drawing
     Ids workings;                     ///< that are on the page

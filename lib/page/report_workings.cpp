@@ -151,12 +151,14 @@ WorkingGroup runs_group(const ReportContext& context) {
 
 /// Makes the workings of all groups, each group as far as it may go: so many at a time, that the
 /// answer does not depend on which thread is quicker.
-void make_groups(std::span<WorkingGroup> groups, const ReportOrder& order) {
+void make_groups(std::span<WorkingGroup> groups, const ReportContext& context) {
+    const ReportOrder& order = context.order;
     constexpr std::size_t at_a_time = 64;
     constexpr std::size_t threads = 2;
     // Proofs of one explainer share what is dear to make.
-    std::array<Explainer, threads> explainers = {Explainer(order.checked, &order.files),
-                                                 Explainer(order.checked, &order.files)};
+    std::array<Explainer, threads> explainers = {
+        Explainer(order.checked, &order.files, context.bundles),
+        Explainer(order.checked, &order.files, context.bundles)};
     for (WorkingGroup& group : groups) {
         std::size_t bytes = 0;
         std::size_t done = 0;
@@ -184,7 +186,7 @@ std::string workings_part(ReportContext& context) {
                                           wires_group(context.vehicle()),
                                           devices_group(context.vehicle(), false),
                                           runs_group(context)};
-    make_groups(groups, context.order);
+    make_groups(groups, context);
     std::string out;
     std::string left_out;
     for (const WorkingGroup& group : groups) {
