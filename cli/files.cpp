@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "files.hpp"
 
+#include "left_over.hpp"
+
 #include <fmt/format.h>
 
 #include <cerrno>
@@ -72,12 +74,14 @@ bool write_all(int descriptor, const std::string& bytes) {
 std::optional<std::string> write_beside(const OutputFile& output, std::string& why_not) {
     const fs::path target(output.path);
     const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
-    std::string pattern = (folder / ("." + target.filename().string() + ".XXXXXX")).string();
+    remove_left_overs(folder, target.filename().string());
+    std::string pattern = (folder / hidden_pattern(target.filename().string())).string();
     Descriptor file(::mkstemp(pattern.data()));
     if (file.number() < 0) {
         why_not = fmt::format("{}: {}", output.path, reason(errno));
         return std::nullopt;
     }
+    hold(file.number());
     const mode_t mask = ::umask(0);
     ::umask(mask);
     const bool written = write_all(file.number(), output.bytes) &&

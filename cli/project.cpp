@@ -83,7 +83,7 @@ int deliver_bytes(const Arguments& arguments, std::string bytes) {
     }
     std::string why_not;
     if (!write_files({{arguments.output, std::move(bytes)}}, why_not)) {
-        print_error(fmt::format("loomwright: {}\n", why_not));
+        print_error(fmt::format("loomwright: {}\n", printable(why_not)));
         return machine_failed;
     }
     return clean;

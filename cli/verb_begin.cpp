@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // The verbs that begin a vehicle file: new, import.
-#include "files.hpp"
+#include "output_folder.hpp"
 #include "starter_files.hpp"
 #include "terminal.hpp"
 #include "unread_file.hpp"
@@ -51,6 +51,7 @@ int complain_of_faults(const Findings& findings, const SourceFiles& files) {
 
 int run_new(const Arguments& arguments) {
     std::vector<OutputFile> outputs;
+    std::string said;
     for (const EmbeddedFile& file : embedded_files()) {
         const fs::path path = fs::path(arguments.folder) / file.name;
         if (is_there(path)) {
@@ -60,18 +61,16 @@ int run_new(const Arguments& arguments) {
                             printable(path.string())));
             return bad_input;
         }
-        outputs.push_back({path.string(), std::string(file.text)});
+        outputs.push_back({std::string(file.name), std::string(file.text)});
+        said += path.string() + "\n";
     }
     std::string why_not;
-    if (!make_folder(arguments.folder, why_not) || !write_files(outputs, why_not)) {
+    if (!write_folder(arguments.folder, outputs, why_not)) {
         print_error(fmt::format("loomwright: {}\n", printable(why_not)));
         return machine_failed;
     }
-    std::string said;
-    for (const OutputFile& output : outputs) {
-        said += output.path + "\n";
-    }
-    said += fmt::format("next: loomwright check {}\n", outputs.front().path);
+    said += fmt::format("next: loomwright check {}\n",
+                        (fs::path(arguments.folder) / outputs.front().path).string());
     return print(printable(said)) ? clean : machine_failed;
 }
 

@@ -395,7 +395,8 @@ int run_draw(const Arguments& arguments) {
         return status;
     }
     if (!drawing) {
-        print_error(fmt::format("loomwright: the drawing could not be made: {}\n", why_not));
+        print_error(
+            fmt::format("loomwright: the drawing could not be made: {}\n", printable(why_not)));
         return machine_failed;
     }
     return deliver_bytes(arguments, std::move(*drawing));

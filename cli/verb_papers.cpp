@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // The verbs that make files: pack, export.
-#include "files.hpp"
+#include "output_folder.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -29,6 +29,20 @@ bool complain_unsolved(const Project& project, const StateSolution& solution) {
     return true;
 }
 
+/// Into the folder that is asked for; tells which files are there now.
+bool write_and_list(const Arguments& arguments, const std::vector<OutputFile>& outputs) {
+    std::string why_not;
+    if (!write_folder(arguments.output, outputs, why_not)) {
+        print_error(fmt::format("loomwright: {}\n", printable(why_not)));
+        return false;
+    }
+    std::string list;
+    for (const OutputFile& output : outputs) {
+        list += (std::filesystem::path(arguments.output) / output.path).string() + "\n";
+    }
+    return print(printable(list));
+}
+
 /// "03-cranking.cir": the place in the file keeps names apart that differ in odd letters only.
 std::string deck_name(std::size_t place, std::string state) {
     for (char& letter : state) {
@@ -53,19 +67,9 @@ int write_decks(const Arguments& arguments, const Project& project,
         }
         const std::size_t place = solution.state.is_valid() ? solution.state.index() : 0;
         const std::string name = deck_name(place, state_name(project.vehicle, solution));
-        outputs.push_back({(std::filesystem::path(arguments.output) / name).string(),
-                           spice_deck(study, project.sizing.design, solution)});
+        outputs.push_back({name, spice_deck(study, project.sizing.design, solution)});
     }
-    std::string why_not;
-    if (!make_folder(arguments.output, why_not) || !write_files(outputs, why_not)) {
-        print_error(fmt::format("loomwright: {}\n", why_not));
-        return machine_failed;
-    }
-    std::string list;
-    for (const OutputFile& output : outputs) {
-        list += output.path + "\n";
-    }
-    return print(printable(list)) ? status : machine_failed;
+    return write_and_list(arguments, outputs) ? status : machine_failed;
 }
 
 int export_decks(const Arguments& arguments, Project& project) {
@@ -122,25 +126,16 @@ int run_pack(const Arguments& arguments) {
     const auto workbook =
         pack ? workbook_bytes(pack->tables, project->vehicle.title, why_not) : std::nullopt;
     if (!workbook) {
-        print_error(fmt::format("loomwright: the pack could not be made: {}\n", why_not));
+        print_error(
+            fmt::format("loomwright: the pack could not be made: {}\n", printable(why_not)));
         return machine_failed;
     }
     std::vector<OutputFile> outputs;
     for (const PackFile& file : pack->files) {
-        outputs.push_back(
-            {(std::filesystem::path(arguments.output) / file.name).string(), file.bytes});
+        outputs.push_back({file.name, file.bytes});
     }
-    outputs.push_back(
-        {(std::filesystem::path(arguments.output) / "tables.xlsx").string(), *workbook});
-    if (!make_folder(arguments.output, why_not) || !write_files(outputs, why_not)) {
-        print_error(fmt::format("loomwright: {}\n", why_not));
-        return machine_failed;
-    }
-    std::string list;
-    for (const OutputFile& output : outputs) {
-        list += output.path + "\n";
-    }
-    return print(printable(list)) ? clean : machine_failed;
+    outputs.push_back({"tables.xlsx", *workbook});
+    return write_and_list(arguments, outputs) ? clean : machine_failed;
 }
 
 /// All tables of the pack in one workbook.
@@ -150,7 +145,8 @@ static int export_workbook(const Arguments& arguments, Project& project) {
     const auto bytes = workbook_bytes(pack_tables(project.study(), project.sizing),
                                       project.vehicle.title, why_not);
     if (!bytes) {
-        print_error(fmt::format("loomwright: the workbook could not be made: {}\n", why_not));
+        print_error(
+            fmt::format("loomwright: the workbook could not be made: {}\n", printable(why_not)));
         return machine_failed;
     }
     return deliver_bytes(arguments, *bytes);

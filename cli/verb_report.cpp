@@ -24,7 +24,8 @@ int run_report(const Arguments& arguments) {
     auto page =
         make_report({project->checked(study), project->findings, project->files, paper}, why_not);
     if (!page) {
-        print_error(fmt::format("loomwright: the report could not be drawn: {}\n", why_not));
+        print_error(
+            fmt::format("loomwright: the report could not be drawn: {}\n", printable(why_not)));
         return machine_failed;
     }
     return deliver_bytes(arguments, std::move(*page));
