@@ -19,24 +19,6 @@
 namespace loomwright::cli {
 namespace {
 
-/// The severity of `--fail-on`; nothing for "never".
-std::optional<Severity> fails_from(const std::string& name) {
-    for (const Severity severity :
-         {Severity::note, Severity::caution, Severity::fault, Severity::danger}) {
-        if (severity_name(severity) == name) {
-            return severity;
-        }
-    }
-    return std::nullopt;
-}
-
-bool has_failing(const Findings& findings, const std::string& fail_on) {
-    const auto least = fails_from(fail_on);
-    return least && std::ranges::any_of(findings.all(), [&](const Finding& finding) {
-               return finding.waived.empty() && finding.severity >= *least;
-           });
-}
-
 std::string findings_text(const Findings& findings, const SourceFiles& files, bool with_colour) {
     std::string out;
     for (const Finding& finding : findings.all()) {
@@ -119,6 +101,24 @@ Project* open_for_program(const Arguments& arguments, int& status) {
 
 } // namespace
 
+/// The severity of `--fail-on`; nothing for "never".
+std::optional<Severity> fails_from(const std::string& name) {
+    for (const Severity severity :
+         {Severity::note, Severity::caution, Severity::fault, Severity::danger}) {
+        if (severity_name(severity) == name) {
+            return severity;
+        }
+    }
+    return std::nullopt;
+}
+
+bool has_failing(const Findings& findings, const std::string& fail_on) {
+    const auto least = fails_from(fail_on);
+    return least && std::ranges::any_of(findings.all(), [&](const Finding& finding) {
+               return finding.waived.empty() && finding.severity >= *least;
+           });
+}
+
 std::string findings_count_line(const Findings& findings) {
     std::array<int, 4> counts{};
     int waived = 0;
@@ -151,6 +151,14 @@ int run_check(const Arguments& arguments) {
         print_error(fmt::format("loomwright: {} were given: one format at a time\n",
                                 fmt::join(formats, " and ")));
         return bad_input;
+    }
+    if (arguments.file.empty() == arguments.each.empty()) {
+        print_error("loomwright: FILE is required: name a vehicle file, or a folder of cars with "
+                    "--each\n");
+        return bad_input;
+    }
+    if (!arguments.each.empty()) {
+        return run_check_each(arguments);
     }
     int status = clean;
     Project* const project =

@@ -148,9 +148,12 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                  "  loomwright check car.yaml --json | jq '.counts'\n"
                  "  loomwright check car.yaml --lines\n"
                  "  loomwright check car.yaml --sarif -o car.sarif\n"
-                 "  loomwright check car.yaml --junit -o car.xml\n",
+                 "  loomwright check car.yaml --junit -o car.xml\n"
+                 "  loomwright check --each cars\n",
                  run_check, arguments, chosen);
-    add_file(check, arguments);
+    check->add_option("FILE", arguments.file, "the vehicle file; - reads standard input");
+    check->add_option("--each", arguments.each,
+                      "check every car of this folder instead: its *.yaml, and NAME/NAME.yaml");
     add_json(check, arguments);
     check->add_flag("--lines", arguments.lines,
                     "one line a finding, which editors jump from; waived ones are left out");

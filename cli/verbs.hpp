@@ -22,6 +22,7 @@ struct Arguments {
     std::vector<std::string> states;   ///< --state
     std::vector<std::string> wires;    ///< faults --wire
     bool faults = false;               ///< check --faults
+    std::string each;                  ///< check --each
     std::string id;                    ///< explain ID, place ID, tables NAME, draw --view curves ID
     std::string view = "feeds";        ///< draw --view
     std::string format;                ///< export --to, draw --format
@@ -78,6 +79,10 @@ void complain_of_no_answer(const Project& project, const StateSolution& solution
 /// The same of what is a file in itself (a drawing, a deck, a script): not a byte is changed.
 [[nodiscard]] int deliver_bytes(const Arguments& arguments, std::string bytes);
 
+/// The severity of `--fail-on`; nothing for "never".
+[[nodiscard]] std::optional<Severity> fails_from(const std::string& name);
+/// A finding that nobody has accepted is of that severity or worse.
+[[nodiscard]] bool has_failing(const Findings& findings, const std::string& fail_on);
 /// "2 dangers, 1 caution; 1 waived".
 [[nodiscard]] std::string findings_count_line(const Findings& findings);
 
@@ -86,6 +91,8 @@ void check_with_bar(Project& project, bool with_faults);
 
 // Each verb gives the exit status.
 [[nodiscard]] int run_check(const Arguments& arguments);
+/// `check --each`: every car of a folder.
+[[nodiscard]] int run_check_each(const Arguments& arguments);
 [[nodiscard]] int run_size(const Arguments& arguments);
 [[nodiscard]] int run_solve(const Arguments& arguments);
 [[nodiscard]] int run_energy(const Arguments& arguments);

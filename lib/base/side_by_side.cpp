@@ -6,6 +6,7 @@
 #include <exception>
 #include <semaphore>
 #include <thread>
+#include <utility>
 #include <vector>
 
 #ifdef __linux__
@@ -58,9 +59,22 @@ public:
 };
 #endif
 
+thread_local bool is_one_after_another = false;
+
 } // namespace
 
+OneAfterAnother::OneAfterAnother() : before_(std::exchange(is_one_after_another, true)) {}
+OneAfterAnother::~OneAfterAnother() {
+    is_one_after_another = before_;
+}
+
 void side_by_side(std::size_t helpers, const std::function<void(std::size_t)>& work) {
+    if (is_one_after_another) {
+        for (std::size_t number = 0; number <= helpers; ++number) {
+            work(number);
+        }
+        return;
+    }
     std::vector<std::exception_ptr> thrown(helpers + 1);
     const auto guarded = [&](std::size_t number) {
         try {

@@ -16,6 +16,21 @@ constexpr std::size_t rows_worth_a_thread = 2000;
 /// thrown on from here, of several that with the lowest number.
 void side_by_side(std::size_t helpers, const std::function<void(std::size_t)>& work);
 
+/// While one lives, its thread makes no further threads: what would go side by side goes one after
+/// another. For a thread that is one of many already.
+class OneAfterAnother {
+public:
+    OneAfterAnother();
+    ~OneAfterAnother();
+    OneAfterAnother(const OneAfterAnother&) = delete;
+    OneAfterAnother& operator=(const OneAfterAnother&) = delete;
+    OneAfterAnother(OneAfterAnother&&) = delete;
+    OneAfterAnother& operator=(OneAfterAnother&&) = delete;
+
+private:
+    bool before_;
+};
+
 /// Calls `work` for each number below `count`, on two threads: each takes the next that is left.
 void each_side_by_side(std::size_t count, const std::function<void(std::size_t)>& work);
 

@@ -58,18 +58,35 @@ double switch_factor(LoadKind kind, double nominal_v) {
     return 1.0;
 }
 
-ContactLoad load_of(const CheckInput& input, std::size_t state, int branch) {
-    const StateSolution& solution = input.sizing.judged(state);
+ContactLoads::ContactLoads(const CheckInput& input)
+    : input_(input), drops_(input.study.network.branches.size()) {
+    for (std::size_t i = 0; i < input.sizing.drops.size(); ++i) {
+        const LoadDrop& drop = input.sizing.drops[i];
+        for (const std::vector<PathPart>* way : {&drop.feed, &drop.back}) {
+            for (const PathPart& part : *way) {
+                if (part.branch < 0) {
+                    continue;
+                }
+                std::vector<std::size_t>& here = drops_[static_cast<std::size_t>(part.branch)];
+                if (here.empty() || here.back() != i) {
+                    here.push_back(i);
+                }
+            }
+        }
+    }
+}
+
+ContactLoad ContactLoads::of(std::size_t state, int branch) const {
+    const StateSolution& solution = input_.sizing.judged(state);
     ContactLoad out;
     out.state = solution.state;
     out.amps = std::abs(solution.branch_amps[static_cast<std::size_t>(branch)]);
-    const auto is_it = [&](const PathPart& part) { return part.branch == branch; };
     double told = 0.0;
-    for (const LoadDrop& drop : input.sizing.drops) {
-        if (drop.state == solution.state &&
-            (std::ranges::any_of(drop.feed, is_it) || std::ranges::any_of(drop.back, is_it))) {
+    for (const std::size_t i : drops_[static_cast<std::size_t>(branch)]) {
+        const LoadDrop& drop = input_.sizing.drops[i];
+        if (drop.state == solution.state) {
             const auto kind =
-                static_cast<std::size_t>(kind_of(input.study.vehicle.device(drop.load)));
+                static_cast<std::size_t>(kind_of(input_.study.vehicle.device(drop.load)));
             out.by_kind[kind] += drop.amps;
             told += drop.amps;
         }

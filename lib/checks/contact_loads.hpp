@@ -9,6 +9,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loomwright {
 
@@ -33,25 +34,36 @@ struct ContactLoad {
     }
 };
 
-/// Of a contact in a state of `Sizing::states`, at full demand: loads through it as the paths tell;
-/// what no path tells of (relay coils) counts as inductive.
-[[nodiscard]] ContactLoad load_of(const CheckInput& input, std::size_t state, int branch);
+/// The loads that each contact of a car carries, found once for all of them.
+class ContactLoads {
+public:
+    /// `input` outlives this.
+    explicit ContactLoads(const CheckInput& input);
 
-/// The heaviest load of a contact over all states, judged by `weight`.
-template <typename Weight>
-ContactLoad worst_load(const CheckInput& input, int branch, const Weight& weight) {
-    ContactLoad worst;
-    for (std::size_t i = 0; i < input.sizing.states.size(); ++i) {
-        if (!input.sizing.judged(i).converged) {
-            continue;
+    /// Of a contact in a state of `Sizing::states`, at full demand: loads through it as the paths
+    /// tell; what no path tells of (relay coils) counts as inductive.
+    [[nodiscard]] ContactLoad of(std::size_t state, int branch) const;
+
+    /// The heaviest load of a contact over all states, judged by `weight`.
+    template <typename Weight>
+    [[nodiscard]] ContactLoad worst(int branch, const Weight& weight) const {
+        ContactLoad out;
+        for (std::size_t i = 0; i < input_.sizing.states.size(); ++i) {
+            if (!input_.sizing.judged(i).converged) {
+                continue;
+            }
+            const ContactLoad here = of(i, branch);
+            if (weight(here) > weight(out)) {
+                out = here;
+            }
         }
-        const ContactLoad here = load_of(input, i, branch);
-        if (weight(here) > weight(worst)) {
-            worst = here;
-        }
+        return out;
     }
-    return worst;
-}
+
+private:
+    const CheckInput& input_;
+    std::vector<std::vector<std::size_t>> drops_; ///< by branch: of Sizing::drops, through it
+};
 
 /// "lamps 4.2 A x 5 and coils 0.1 A x 2": what a needed rating is the sum of.
 [[nodiscard]] std::string say_kinds(const ContactLoad& load, double nominal_v);

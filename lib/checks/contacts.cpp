@@ -20,12 +20,11 @@
 namespace loomwright {
 namespace {
 
-void check_relay_current(const CheckInput& input, int index, const ContactRating& rated,
-                         Findings& findings) {
+void check_relay_current(const CheckInput& input, const ContactLoads& loads, int index,
+                         const ContactRating& rated, Findings& findings) {
     const Branch& branch = input.study.network.branches[static_cast<std::size_t>(index)];
     const Device& device = input.study.vehicle.device(branch.device);
-    const ContactLoad worst =
-        worst_load(input, index, [](const ContactLoad& load) { return load.amps; });
+    const ContactLoad worst = loads.worst(index, [](const ContactLoad& load) { return load.amps; });
     const State* state = state_of(input.study.vehicle, worst.state);
     const double air = device_air(input.study, branch.device, state).value();
     const auto& from = input.study.catalogue.default_value("relay-hot-from");
@@ -49,12 +48,12 @@ void check_relay_current(const CheckInput& input, int index, const ContactRating
     finding.source = kept < 1.0 ? rated.source + "; " + slope.origin.source : rated.source;
 }
 
-void check_relay_lamps(const CheckInput& input, int index, const ContactRating& rated,
-                       Findings& findings) {
+void check_relay_lamps(const CheckInput& input, const ContactLoads& loads, int index,
+                       const ContactRating& rated, Findings& findings) {
     const Branch& branch = input.study.network.branches[static_cast<std::size_t>(index)];
     const Device& device = input.study.vehicle.device(branch.device);
     const ContactLoad worst =
-        worst_load(input, index, [](const ContactLoad& load) { return load.lamps(); });
+        loads.worst(index, [](const ContactLoad& load) { return load.lamps(); });
     const auto& making = input.study.catalogue.default_value("relay-lamp-making");
     const auto& cold = input.study.catalogue.default_value("lamp-cold-ratio");
     const double inrush = cold.value * worst.lamps();
@@ -77,7 +76,8 @@ void check_relay_lamps(const CheckInput& input, int index, const ContactRating& 
     finding.source = making.origin.source + "; inrush: " + cold.origin.source;
 }
 
-void check_relay(const CheckInput& input, DeviceId id, Findings& findings) {
+void check_relay(const CheckInput& input, const ContactLoads& loads, DeviceId id,
+                 Findings& findings) {
     for (const int index : input.study.network.device_branches[id.index()]) {
         const Branch& branch = input.study.network.branches[static_cast<std::size_t>(index)];
         if (branch.kind != BranchKind::contact) {
@@ -87,13 +87,14 @@ void check_relay(const CheckInput& input, DeviceId id, Findings& findings) {
         if (!rated.rating) {
             continue;
         }
-        check_relay_current(input, index, rated, findings);
-        check_relay_lamps(input, index, rated, findings);
+        check_relay_current(input, loads, index, rated, findings);
+        check_relay_lamps(input, loads, index, rated, findings);
     }
 }
 
 /// The contact of the switch that is short by most; one finding a switch.
-void check_switch(const CheckInput& input, DeviceId id, double rating, Findings& findings) {
+void check_switch(const CheckInput& input, const ContactLoads& loads, DeviceId id, double rating,
+                  Findings& findings) {
     const Device& device = input.study.vehicle.device(id);
     const double nominal = input.study.vehicle.nominal.value();
     const auto weight = [&](const ContactLoad& load) { return load.needed_rating(nominal); };
@@ -102,7 +103,7 @@ void check_switch(const CheckInput& input, DeviceId id, double rating, Findings&
     for (const int index : input.study.network.device_branches[id.index()]) {
         const Branch& branch = input.study.network.branches[static_cast<std::size_t>(index)];
         if (branch.kind == BranchKind::contact) {
-            const ContactLoad here = worst_load(input, index, weight);
+            const ContactLoad here = loads.worst(index, weight);
             if (weight(here) > weight(worst)) {
                 worst = here;
                 terminals = terminals_of(input, branch);
@@ -132,8 +133,8 @@ void check_switch(const CheckInput& input, DeviceId id, double rating, Findings&
 }
 
 /// An output of a controller against what it may carry.
-void check_outputs(const CheckInput& input, DeviceId id, const Controller& controller,
-                   Findings& findings) {
+void check_outputs(const CheckInput& input, const ContactLoads& loads, DeviceId id,
+                   const Controller& controller, Findings& findings) {
     const Device& device = input.study.vehicle.device(id);
     for (const int index : input.study.network.device_branches[id.index()]) {
         const Branch& branch = input.study.network.branches[static_cast<std::size_t>(index)];
@@ -148,7 +149,7 @@ void check_outputs(const CheckInput& input, DeviceId id, const Controller& contr
                 continue;
             }
             const ContactLoad worst =
-                worst_load(input, index, [](const ContactLoad& load) { return load.amps; });
+                loads.worst(index, [](const ContactLoad& load) { return load.amps; });
             if (worst.amps <= part.limit->value()) {
                 continue;
             }
@@ -168,14 +169,15 @@ void check_outputs(const CheckInput& input, DeviceId id, const Controller& contr
 } // namespace
 
 void check_contacts(const CheckInput& input, Findings& findings) {
+    const ContactLoads loads(input);
     for (std::size_t i = 0; i < input.study.vehicle.devices.size(); ++i) {
         const Device& device = input.study.vehicle.devices[i];
         if (device.as<Relay>() != nullptr || device.as<Flasher>() != nullptr) {
-            check_relay(input, DeviceId(i), findings);
+            check_relay(input, loads, DeviceId(i), findings);
         } else if (const auto* hand = device.as<Switch>(); hand != nullptr && hand->contact) {
-            check_switch(input, DeviceId(i), hand->contact->value(), findings);
+            check_switch(input, loads, DeviceId(i), hand->contact->value(), findings);
         } else if (const auto* controller = device.as<Controller>()) {
-            check_outputs(input, DeviceId(i), *controller, findings);
+            check_outputs(input, loads, DeviceId(i), *controller, findings);
         }
     }
 }

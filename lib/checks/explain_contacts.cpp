@@ -58,7 +58,7 @@ void add_relay_rating(ProofSection& out, const CheckInput& input, int index,
         return;
     }
     const auto by_amps = [](const ContactLoad& load) { return load.amps; };
-    const ContactLoad worst = worst_load(input, index, by_amps);
+    const ContactLoad worst = ContactLoads(input).worst(index, by_amps);
     const double air =
         device_air(input.study, branch.device, state_of(input.study.vehicle, worst.state)).value();
     const auto& from = input.study.catalogue.default_value("relay-hot-from");
@@ -74,7 +74,7 @@ void add_relay_rating(ProofSection& out, const CheckInput& input, int index,
         {fmt::format("I <= I_may, the most through {} in any state, at full demand", what),
          fmt::format("{} <= {}", n(worst.amps), n(may)), within(worst.amps, may), rated.source});
     const auto by_lamps = [](const ContactLoad& load) { return load.lamps(); };
-    const ContactLoad lamps = worst_load(input, index, by_lamps);
+    const ContactLoad lamps = ContactLoads(input).worst(index, by_lamps);
     if (lamps.lamps() > nothing_a) {
         const auto& making = input.study.catalogue.default_value("relay-lamp-making");
         const auto& cold = input.study.catalogue.default_value("lamp-cold-ratio");
@@ -103,7 +103,7 @@ void add_switch_rating(ProofSection& out, const CheckInput& input, int index,
                        std::optional<Amps> rating, const std::string& what) {
     const double nominal = input.study.vehicle.nominal.value();
     const auto weight = [nominal](const ContactLoad& load) { return load.needed_rating(nominal); };
-    const ContactLoad worst = worst_load(input, index, weight);
+    const ContactLoad worst = ContactLoads(input).worst(index, weight);
     const double needed = weight(worst);
     const std::string name = state_name(input.study.vehicle, worst.state);
     out.steps.push_back(
@@ -129,7 +129,7 @@ void add_output_rating(ProofSection& out, const CheckInput& input, int index,
     }
     const double limit = controller.parts[part].limit->value();
     const ContactLoad worst =
-        worst_load(input, index, [](const ContactLoad& load) { return load.amps; });
+        ContactLoads(input).worst(index, [](const ContactLoad& load) { return load.amps; });
     out.steps.push_back(
         {fmt::format("I <= limit of {}, the most in any state, at full demand", what),
          fmt::format("{} <= {}", n(worst.amps), n(limit)), within(worst.amps, limit),

@@ -57,18 +57,20 @@ public:
         }
     }
 
-    /// Takes down what a load loses when a device opens that stands above others too.
+    /// Takes down what a load loses when a device opens that stands above others too. A pair that
+    /// knows of enough loads is not asked again: there may be as many of each as the car has wires.
     void add_load(const SourceZone& zone, std::size_t branch, DeviceId load) {
         const std::vector<DeviceId> guards = zone.guards(static_cast<int>(branch));
         for (const DeviceId upper : guards) {
-            for (const auto& [lower, place] : below_[upper.index()]) {
+            std::erase_if(below_[upper.index()], [&](const auto& entry) {
+                const auto& [lower, place] = entry;
                 SeriesPair& pair = above_[lower.index()][place];
-                const bool is_open = pair.others.size() <= most_named;
-                if (is_open && std::ranges::find(guards, lower) == guards.end() &&
+                if (std::ranges::find(guards, lower) == guards.end() &&
                     std::ranges::find(pair.others, load) == pair.others.end()) {
                     pair.others.push_back(load);
                 }
-            }
+                return pair.others.size() > most_named;
+            });
         }
     }
 
@@ -94,7 +96,8 @@ private:
     const CheckInput& input_;
     const std::vector<ProspectPair>& prospects_;
     std::vector<std::vector<SeriesPair>> above_; ///< by DeviceId of the lower
-    /// By DeviceId of the upper: the lower ones, and where in `above_` the pair stands.
+    /// By DeviceId of the upper: the lower ones that want more loads, and where in `above_` the
+    /// pair stands.
     std::vector<std::vector<std::pair<DeviceId, std::size_t>>> below_;
 };
 

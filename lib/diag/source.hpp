@@ -40,6 +40,7 @@ public:
 
 private:
     std::vector<SourceFile> files_;
+    std::vector<std::vector<std::size_t>> line_starts_; ///< by file: where each line begins
 };
 
 } // namespace loomwright

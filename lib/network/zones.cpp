@@ -159,6 +159,12 @@ private:
             }
         }
         ways_.insert(ways_.end(), passes_.begin(), passes_.end());
+        passes_from_.resize(at(vertices_));
+        for (const auto& [from, to] : passes_) {
+            if (from >= 0) {
+                passes_from_[at(from)].push_back(to);
+            }
+        }
     }
 
     /// Pieces that a piece feeds with no protective device on the way.
@@ -172,11 +178,7 @@ private:
                 continue;
             }
             bare[at(here)] = 1;
-            for (const auto& [from, to] : passes_) {
-                if (from == here) {
-                    open.push_back(to);
-                }
-            }
+            open.insert(open.end(), passes_from_[at(here)].begin(), passes_from_[at(here)].end());
         }
         return bare;
     }
@@ -280,8 +282,9 @@ private:
     std::vector<int> piece_;             ///< by node: its vertex
     std::vector<int> device_vertex_;     ///< by branch: of a protective device; else -1
     std::vector<DeviceId> device_;       ///< by vertex: the device it stands for; invalid: a piece
-    std::vector<std::pair<int, int>> passes_; ///< one-way, from piece to piece
-    std::vector<std::pair<int, int>> ways_;   ///< all
+    std::vector<std::pair<int, int>> passes_;   ///< one-way, from piece to piece
+    std::vector<std::vector<int>> passes_from_; ///< by vertex: where they lead
+    std::vector<std::pair<int, int>> ways_;     ///< all
     int vertices_ = 0;
 };
 

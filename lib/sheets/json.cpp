@@ -109,12 +109,26 @@ std::string size_json(const StudyInput& study, const Sizing& sizing) {
                     {"copper_kg", number(sizing.copper_kg)}});
 }
 
-std::string check_json(const Findings& findings, const SourceFiles& files) {
+static Json findings_json(const Findings& findings, const SourceFiles& files) {
     Json list = Json::array();
     for (const Finding& finding : findings.all()) {
         list.push_back(finding_json(finding, files));
     }
-    return text_of({{"findings", std::move(list)}, {"counts", counts_json(findings)}});
+    return list;
+}
+
+std::string check_json(const Findings& findings, const SourceFiles& files) {
+    return text_of(
+        {{"findings", findings_json(findings, files)}, {"counts", counts_json(findings)}});
+}
+
+std::string check_json_line(const std::string& file, const Findings& findings,
+                            const SourceFiles& files) {
+    const Json answer = {{"file", file},
+                         {"input_is_good", !findings.has_input_fault()},
+                         {"findings", findings_json(findings, files)},
+                         {"counts", counts_json(findings)}};
+    return answer.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 std::string changes_json(const Findings& before, const Findings& now, const SourceFiles& files) {

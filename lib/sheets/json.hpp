@@ -27,6 +27,9 @@ namespace loomwright {
 /// `check`: the findings in the order given, and how many there are of each severity. A waived
 /// finding carries its reason under "waived" and is counted there alone.
 [[nodiscard]] std::string check_json(const Findings& findings, const SourceFiles& files);
+/// The same of one of many cars, on one line, with the name of its file.
+[[nodiscard]] std::string check_json_line(const std::string& file, const Findings& findings,
+                                          const SourceFiles& files);
 
 /// `watch`: what changed since the check before, on one line:
 /// {"new":[findings],"changed":[findings],"gone":[{"rule","subject"}],"counts":{}}.

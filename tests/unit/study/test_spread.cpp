@@ -413,7 +413,7 @@ TEST_CASE("air, charge and contacts move the answer the way physics says") {
     CHECK(range_k == doctest::Approx(2.0 * 2.326 * 10.0).epsilon(0.2));
     const StateSolution solved = study.solve(car.on);
     double wires_v = 0.0; // at 20 C
-    for (const std::size_t w : {0, 1, 8, 9, 10}) {
+    for (const std::size_t w : {0U, 1U, 8U, 9U, 10U}) {
         wires_v += std::abs(solved.wires[w].drop_v) /
                    resistance_at(1.0, Celsius(solved.wires[w].conductor_c));
     }

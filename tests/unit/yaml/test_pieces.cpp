@@ -110,8 +110,8 @@ TEST_CASE("texts where a line looks like an entry and is none") {
         "just a text\nof two lines\n",
         "? a\n: b\nc: d\ne: f\n",
         "a: 1\r\nb:\r\n  c: 2\r\n  d: 3\r\ne: 4\r\n",
-        "\xEF\xBB\xBF"
-        "a: 1\nb:\n  c: \xC3\xBC\n  d: \xE7\x81\xAF x\ne: 4\n",
+        ("\xEF\xBB\xBF"
+         "a: 1\nb:\n  c: \xC3\xBC\n  d: \xE7\x81\xAF x\ne: 4\n"),
         "a:\n\tb: 1\nc: 2\nd: 3\n",
         "a: x\nb: !!int 3\nc: 4\n",
         "a:\n  b: {<<: *x}\n  c: 1\nd: 2\n",
