@@ -9,9 +9,24 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <initializer_list>
+#include <string>
+#include <unordered_set>
 
 namespace loomwright {
 namespace {
+
+/// The things that findings of these rules are about.
+std::unordered_set<std::string> told_of(const Findings& findings,
+                                        std::initializer_list<Rule> rules) {
+    std::unordered_set<std::string> out;
+    for (const Finding& finding : findings.all()) {
+        if (std::ranges::find(rules, finding.rule) != rules.end()) {
+            out.insert(finding.subject);
+        }
+    }
+    return out;
+}
 
 /// Which terminals of each device a wire, a supplied lead, a case or an inner device uses.
 std::vector<std::vector<std::uint8_t>> used_terminals(const Vehicle& vehicle) {
@@ -56,7 +71,8 @@ bool needs_all_terminals(const Device& device) {
 }
 
 void check_device(const CheckInput& input, DeviceId id,
-                  const std::vector<std::vector<std::uint8_t>>& used, Findings& findings) {
+                  const std::vector<std::vector<std::uint8_t>>& used,
+                  const std::unordered_set<std::string>& without_return, Findings& findings) {
     const Device& device = input.study.vehicle.device(id);
     if (device.as<Strap>() != nullptr || device.housing.is_valid()) {
         return;
@@ -71,10 +87,7 @@ void check_device(const CheckInput& input, DeviceId id,
             .figures = {seen("wires at it", 0.0, ""), least_of("wires asked for", 1.0, "")};
         return;
     }
-    const bool is_told = std::ranges::any_of(findings.all(), [&](const Finding& finding) {
-        return finding.rule == Rule::no_return && finding.subject == device.name;
-    });
-    if (!needs_all_terminals(device) || is_told) {
+    if (!needs_all_terminals(device) || without_return.contains(device.name)) {
         return;
     }
     std::vector<std::string> bare;
@@ -112,6 +125,7 @@ void check_idle(const CheckInput& input, Findings& findings) {
     const auto& states = input.sizing.states;
     const auto& devices = input.study.vehicle.devices;
     const bool are_solved = std::ranges::all_of(states, &StateSolution::converged);
+    const auto told = told_of(findings, {Rule::unused_part, Rule::no_return, Rule::state_not_met});
     for (std::size_t i = 0; i < devices.size() && are_solved; ++i) {
         const std::optional<Amps> demand = demand_of(devices[i]);
         const bool works = std::ranges::any_of(
@@ -119,12 +133,7 @@ void check_idle(const CheckInput& input, Findings& findings) {
         if (!demand || works) {
             continue;
         }
-        const bool is_told = std::ranges::any_of(findings.all(), [&](const Finding& finding) {
-            return finding.subject == devices[i].name &&
-                   (finding.rule == Rule::unused_part || finding.rule == Rule::no_return ||
-                    finding.rule == Rule::state_not_met);
-        });
-        if (is_told) {
+        if (told.contains(devices[i].name)) {
             continue;
         }
         Finding& finding =
@@ -141,8 +150,9 @@ void check_idle(const CheckInput& input, Findings& findings) {
 void check_unused(const CheckInput& input, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const auto used = used_terminals(vehicle);
+    const auto without_return = told_of(findings, {Rule::no_return});
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-        check_device(input, DeviceId(i), used, findings);
+        check_device(input, DeviceId(i), used, without_return, findings);
     }
     std::vector<std::uint8_t> point_used(vehicle.points.size(), 0);
     std::vector<std::uint8_t> zone_used(vehicle.zones.size(), 0);
