@@ -298,7 +298,8 @@ void TreeBuilder::check_key(std::uint32_t index) {
         throw StopReading{};
     }
     if (const auto unseen = unseen_character(word)) {
-        findings_.add(Rule::bad_yaml, "", {tree_->file_, key.line, key.column, key.end_column},
+        findings_.add(Rule::bad_yaml, std::string(word),
+                      {tree_->file_, key.line, key.column, key.end_column},
                       fmt::format("a name holds a character that cannot be seen (U+{:04X})",
                                   static_cast<unsigned>(*unseen)),
                       "delete it: two names that look the same must be the same");

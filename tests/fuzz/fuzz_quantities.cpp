@@ -4,7 +4,6 @@
 // Quantities: what is read is a number, and a fault says which part of the text it means.
 #include "must.hpp"
 
-#include "read/readings.hpp"
 #include "yaml/quantity_text.hpp"
 
 #include <cmath>
@@ -81,16 +80,9 @@ void try_size(std::string_view text) {
     }
 }
 
-void try_accuracy(std::string_view text) {
-    TextFault fault;
-    if (!read_accuracy(text, fault)) {
-        must_say_where(fault, text);
-    }
-}
-
-/// The first byte says as what the rest is read: 8 questions of up to 10 dimensions.
+/// The first byte says as what the rest is read: 7 questions of up to 10 dimensions.
 void try_one(std::uint8_t choice, std::string_view text) {
-    constexpr int questions = 8;
+    constexpr int questions = 7;
     const auto dimensions = static_cast<int>(Dimension::share) + 1;
     const auto first = static_cast<Dimension>(choice / questions % dimensions);
     const auto second = static_cast<Dimension>((choice / questions + 1) % dimensions);
@@ -107,10 +99,8 @@ void try_one(std::uint8_t choice, std::string_view text) {
         return try_pair(text, "at", first, second);
     case 5:
         return try_pair(text, "for", first, second);
-    case 6:
-        return try_size(text);
     default:
-        return try_accuracy(text);
+        return try_size(text);
     }
 }
 
