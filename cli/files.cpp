@@ -23,9 +23,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// A vehicle file is a notebook, not a database; the reader has its own limit, this one keeps a slip
-// (a disk image, an endless device) from filling the memory first.
-constexpr std::size_t most_bytes = 256U << 20U;
+// What a library of ours has written to a file.
+constexpr std::size_t most_written_bytes = std::size_t{1} << 30U;
 
 std::string reason(int error) {
     return std::strerror(error);
@@ -102,10 +101,17 @@ bool is_inside(const fs::path& file, const fs::path& folder) {
 
 } // namespace
 
-std::optional<std::string> read_text(const std::string& path, std::string& why_not) {
+std::optional<std::string> read_text(const std::string& path, std::string& why_not,
+                                     std::size_t most_bytes) {
     Descriptor file(path == "-" ? STDIN_FILENO : ::open(path.c_str(), O_RDONLY | O_CLOEXEC));
     if (file.number() < 0) {
         why_not = reason(errno);
+        return std::nullopt;
+    }
+    struct stat about {};
+    if (::fstat(file.number(), &about) == 0 && S_ISREG(about.st_mode) &&
+        static_cast<std::size_t>(about.st_size) > most_bytes) {
+        why_not = fmt::format("larger than {} MiB", most_bytes >> 20U);
         return std::nullopt;
     }
     std::string text;
@@ -151,6 +157,10 @@ IncludeReader include_reader(const std::string& vehicle_path) {
         }
         if (fs::is_directory(file, error)) {
             why_not = "it is a folder";
+            return std::nullopt;
+        }
+        if (fs::exists(file, error) && !fs::is_regular_file(file, error)) {
+            why_not = "it is no file but a pipe or a device, which may never end";
             return std::nullopt;
         }
         return read_text(file.string(), why_not);
@@ -199,7 +209,7 @@ bytes_written(const std::function<bool(const std::string& path, std::string& why
     }
     std::optional<std::string> bytes;
     if (write(path, why_not)) {
-        bytes = read_text(path, why_not);
+        bytes = read_text(path, why_not, most_written_bytes);
     }
     ::unlink(path.c_str());
     return bytes;

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "base/input_limits.hpp"
 #include "read/read.hpp"
 
 #include <functional>
@@ -11,8 +12,10 @@
 
 namespace loomwright::cli {
 
-/// The text of a file, or of standard input for "-"; nothing with the reason in `why_not`.
-[[nodiscard]] std::optional<std::string> read_text(const std::string& path, std::string& why_not);
+/// The text of a file, or of standard input for "-"; nothing with the reason in `why_not`, which is
+/// given before anything is kept of a file that is larger than `most_bytes`.
+[[nodiscard]] std::optional<std::string> read_text(const std::string& path, std::string& why_not,
+                                                   std::size_t most_bytes = most_input_bytes);
 
 /// Reads parts files named relative to the folder of `vehicle_path`; none outside that folder's
 /// tree, with links followed before the decision.

@@ -30,14 +30,13 @@ Project* open_project(const Arguments& arguments, int& status) {
     if (!project->findings.has_input_fault()) {
         return project;
     }
-    std::size_t faults = 0;
     const bool with_colour = wants_colour(2);
     for (const Finding& finding : project->findings.all()) {
         if (rule_info(finding.rule).is_input) {
             print_error(finding_text(finding, project->files, with_colour));
-            ++faults;
         }
     }
+    const std::size_t faults = project->findings.fault_count();
     print_error(fmt::format("{} error{} in the input: nothing was computed or written\n", faults,
                             faults == 1 ? "" : "s"));
     status = bad_input;

@@ -16,6 +16,18 @@
 namespace loomwright {
 namespace {
 
+/// The things that findings of these rules are about.
+std::unordered_set<std::string> told_of(const Findings& findings,
+                                        std::initializer_list<Rule> rules) {
+    std::unordered_set<std::string> out;
+    for (const Finding& finding : findings.all()) {
+        if (std::ranges::find(rules, finding.rule) != rules.end()) {
+            out.insert(finding.subject);
+        }
+    }
+    return out;
+}
+
 /// Which terminals of each device a wire, a supplied lead, a case or an inner device uses.
 std::vector<std::vector<std::uint8_t>> used_terminals(const Vehicle& vehicle) {
     std::vector<std::vector<std::uint8_t>> used;
@@ -58,22 +70,9 @@ bool needs_all_terminals(const Device& device) {
            device.as<Diode>() != nullptr || device.as<Resistor>() != nullptr;
 }
 
-using Subjects = std::unordered_set<std::string>;
-
-/// What findings of these rules are about.
-Subjects subjects_of(const Findings& findings, std::initializer_list<Rule> rules) {
-    Subjects out;
-    for (const Finding& finding : findings.all()) {
-        if (std::ranges::find(rules, finding.rule) != rules.end()) {
-            out.insert(finding.subject);
-        }
-    }
-    return out;
-}
-
 void check_device(const CheckInput& input, DeviceId id,
                   const std::vector<std::vector<std::uint8_t>>& used,
-                  const Subjects& without_return, Findings& findings) {
+                  const std::unordered_set<std::string>& without_return, Findings& findings) {
     const Device& device = input.study.vehicle.device(id);
     if (device.as<Strap>() != nullptr || device.housing.is_valid()) {
         return;
@@ -126,8 +125,7 @@ void check_idle(const CheckInput& input, Findings& findings) {
     const auto& states = input.sizing.states;
     const auto& devices = input.study.vehicle.devices;
     const bool are_solved = std::ranges::all_of(states, &StateSolution::converged);
-    const Subjects told =
-        subjects_of(findings, {Rule::unused_part, Rule::no_return, Rule::state_not_met});
+    const auto told = told_of(findings, {Rule::unused_part, Rule::no_return, Rule::state_not_met});
     for (std::size_t i = 0; i < devices.size() && are_solved; ++i) {
         const std::optional<Amps> demand = demand_of(devices[i]);
         const bool works = std::ranges::any_of(
@@ -152,7 +150,7 @@ void check_idle(const CheckInput& input, Findings& findings) {
 void check_unused(const CheckInput& input, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const auto used = used_terminals(vehicle);
-    const Subjects without_return = subjects_of(findings, {Rule::no_return});
+    const auto without_return = told_of(findings, {Rule::no_return});
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
         check_device(input, DeviceId(i), used, without_return, findings);
     }

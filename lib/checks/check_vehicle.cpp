@@ -5,31 +5,55 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <string>
+#include <string_view>
+#include <unordered_map>
+#include <utility>
+#include <vector>
 
 namespace loomwright {
 namespace {
 
-bool is_meant(const Waiver& waiver, const Finding& finding) {
-    if (rule_info(finding.rule).is_input || rule_info(finding.rule).id != waiver.rule) {
-        return false;
-    }
-    return waiver.on.empty() || std::ranges::find(waiver.on, finding.subject,
-                                                  &Given<std::string>::value) != waiver.on.end();
-}
+/// Findings of one rule by the thing they are about: into Findings::all.
+using FindingsByName = std::unordered_map<std::string, std::vector<std::size_t>>;
 
-/// Names in the waiver that no finding of its rule has.
-std::vector<std::string> idle_names(const Waiver& waiver, const Findings& findings) {
-    std::vector<std::string> idle;
-    for (const auto& name : waiver.on) {
-        const bool is_used = std::ranges::any_of(findings.all(), [&](const Finding& finding) {
-            return finding.subject == name.value && rule_info(finding.rule).id == waiver.rule;
-        });
-        if (!is_used) {
-            idle.push_back(name.value);
+/// The findings that a waiver can accept, by rule: a file may hold many of both.
+std::unordered_map<std::string_view, FindingsByName> acceptable(const Findings& findings) {
+    std::unordered_map<std::string_view, FindingsByName> out;
+    const std::vector<Finding>& all = findings.all();
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        const RuleInfo& info = rule_info(all[i].rule);
+        if (!info.is_input) {
+            out[info.id][all[i].subject].push_back(i);
         }
     }
-    return idle;
+    return out;
+}
+
+/// Accepts what the waiver means; names in it that no finding of its rule has go to `idle`. False
+/// where it accepts nothing.
+bool accept(const Waiver& waiver, const FindingsByName& of_rule, Findings& findings,
+            std::vector<std::string>& idle) {
+    const auto mark = [&](const std::vector<std::size_t>& meant) {
+        for (const std::size_t index : meant) {
+            findings.all()[index].waived = fmt::format("{} (by {})", waiver.because, waiver.by);
+        }
+    };
+    if (waiver.on.empty()) {
+        for (const auto& [name, meant] : of_rule) {
+            mark(meant);
+        }
+        return !of_rule.empty();
+    }
+    for (const auto& name : waiver.on) {
+        const auto found = of_rule.find(name.value);
+        if (found == of_rule.end()) {
+            idle.push_back(name.value);
+        } else {
+            mark(found->second);
+        }
+    }
+    return idle.size() < waiver.on.size();
 }
 
 } // namespace
@@ -41,15 +65,10 @@ bool needs_sweep(std::string_view rule) {
 
 void apply_waivers(const Vehicle& vehicle, bool is_swept, Findings& findings) {
     std::vector<std::pair<const Waiver*, std::vector<std::string>>> unused;
+    auto by_rule = acceptable(findings);
     for (const Waiver& waiver : vehicle.waivers) {
-        bool accepts = false;
-        for (Finding& finding : findings.all()) {
-            if (is_meant(waiver, finding)) {
-                finding.waived = fmt::format("{} (by {})", waiver.because, waiver.by);
-                accepts = true;
-            }
-        }
-        std::vector<std::string> idle = idle_names(waiver, findings);
+        std::vector<std::string> idle;
+        const bool accepts = accept(waiver, by_rule[waiver.rule], findings, idle);
         const bool is_judged = is_swept || !needs_sweep(waiver.rule);
         if (is_judged && (!accepts || !idle.empty())) {
             unused.emplace_back(&waiver, std::move(idle));

@@ -57,7 +57,9 @@ std::optional<double> Finding::margin() const {
 Finding& Findings::add(Rule rule, std::string subject, SourceRange where, std::string message,
                        std::string remedy) {
     const RuleInfo& info = rule_info(rule);
-    Finding finding;
+    const bool is_told = !info.is_input || ++faults_[rule] <= most_told_of_a_rule;
+    Finding& finding = is_told ? findings_.emplace_back() : untold_;
+    finding = Finding{};
     finding.rule = rule;
     finding.severity = info.severity;
     finding.subject = std::move(subject);
@@ -65,8 +67,7 @@ Finding& Findings::add(Rule rule, std::string subject, SourceRange where, std::s
     finding.where = where;
     finding.source = std::string(info.standard);
     finding.remedy = std::move(remedy);
-    findings_.push_back(std::move(finding));
-    return findings_.back();
+    return finding;
 }
 
 bool Findings::has_input_fault() const {
@@ -74,7 +75,32 @@ bool Findings::has_input_fault() const {
                                [](const Finding& f) { return rule_info(f.rule).is_input; });
 }
 
+std::size_t Findings::fault_count() const {
+    std::size_t count = 0;
+    for (const auto& [rule, faults] : faults_) {
+        count += faults;
+    }
+    return count;
+}
+
+void Findings::mention_untold() {
+    for (const auto& [rule, faults] : faults_) {
+        if (faults <= most_told_of_a_rule) {
+            continue;
+        }
+        const auto last =
+            std::ranges::find(findings_.rbegin(), findings_.rend(), rule, &Finding::rule);
+        if (last != findings_.rend()) {
+            last->message +=
+                fmt::format(" (and {} more findings of this rule)", faults - most_told_of_a_rule);
+        }
+    }
+}
+
 void Findings::append(const Findings& other) {
+    for (const auto& [rule, faults] : other.faults_) {
+        faults_[rule] += faults;
+    }
     findings_.insert(findings_.end(), other.findings_.begin(), other.findings_.end());
 }
 

@@ -6,6 +6,7 @@
 #include "diag/source.hpp"
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -51,11 +52,15 @@ struct Finding {
     [[nodiscard]] std::optional<double> margin() const;
 };
 
+/// Of one rule of the input this many faults are told one by one, and the rest is counted: a file
+/// with a million slips costs the memory of a hundred.
+constexpr std::size_t most_told_of_a_rule = 100;
+
 /// Collects findings: nothing is thrown for what the user wrote.
 class Findings {
 public:
     /// Adds a finding whose severity and source default to the catalogue's. Returns it for the
-    /// caller to fill in further.
+    /// caller to fill in further, until the next is added.
     Finding& add(Rule rule, std::string subject, SourceRange where, std::string message,
                  std::string remedy = {});
 
@@ -64,6 +69,10 @@ public:
     [[nodiscard]] bool empty() const { return findings_.empty(); }
     /// True when any finding is a fault of the input: the model must not be used.
     [[nodiscard]] bool has_input_fault() const;
+    /// Faults of the input: those that are told, and those that are counted alone.
+    [[nodiscard]] std::size_t fault_count() const;
+    /// Lets the last fault told of a rule say how many more there are. Once, when all are added.
+    void mention_untold();
     /// Input faults by place; then findings by severity, waived ones last, then worst margin, then
     /// the order they were added in.
     void sort();
@@ -71,6 +80,8 @@ public:
 
 private:
     std::vector<Finding> findings_;
+    std::map<Rule, std::size_t> faults_; ///< of the input, by rule: told or not
+    Finding untold_;                     ///< the last that was counted alone
 };
 
 /// The finding as text for people: "file:line:column: danger[fuse-over-wire] 12.2: message", then

@@ -5,25 +5,49 @@
 #include <fmt/format.h>
 
 namespace loomwright {
+namespace {
+
+constexpr int lines_between_marks = 256;
+
+/// Without them each of many findings would cost a walk through the file from its top.
+std::vector<std::size_t> line_marks_of(const std::string& text) {
+    std::vector<std::size_t> marks{0};
+    int line = 0;
+    for (std::size_t end = text.find('\n'); end != std::string::npos;
+         end = text.find('\n', end + 1)) {
+        if (++line % lines_between_marks == 0) {
+            marks.push_back(end + 1);
+        }
+    }
+    return marks;
+}
+
+} // namespace
 
 FileId SourceFiles::add(std::string name, std::string text) {
-    files_.push_back({std::move(name), std::move(text)});
-    std::vector<std::size_t>& starts = line_starts_.emplace_back(1, 0);
-    const std::string& whole = files_.back().text;
-    for (std::size_t end = whole.find('\n'); end != std::string::npos;
-         end = whole.find('\n', end + 1)) {
-        starts.push_back(end + 1);
-    }
+    std::vector<std::size_t> marks = line_marks_of(text);
+    files_.push_back({std::move(name), std::move(text), std::move(marks)});
     return FileId(files_.size() - 1);
 }
 
 std::string SourceFiles::line(FileId id, int number) const {
-    if (!id.is_valid() || number < 1 ||
-        static_cast<std::size_t>(number) > line_starts_[id.index()].size()) {
+    if (!id.is_valid() || number < 1) {
         return {};
     }
     const std::string& text = file(id).text;
-    const std::size_t start = line_starts_[id.index()][static_cast<std::size_t>(number) - 1];
+    const std::vector<std::size_t>& marks = file(id).line_marks;
+    const auto mark = static_cast<std::size_t>((number - 1) / lines_between_marks);
+    if (mark >= marks.size()) {
+        return {};
+    }
+    std::size_t start = marks[mark];
+    for (int line = 0; line < (number - 1) % lines_between_marks; ++line) {
+        start = text.find('\n', start);
+        if (start == std::string::npos) {
+            return {};
+        }
+        ++start;
+    }
     std::string out = text.substr(start, text.find('\n', start) - start);
     while (!out.empty() && out.back() == '\r') {
         out.pop_back();

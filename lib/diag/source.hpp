@@ -25,6 +25,7 @@ struct SourceRange {
 struct SourceFile {
     std::string name; ///< as the user gave it (or relative to the vehicle file for an include)
     std::string text;
+    std::vector<std::size_t> line_marks{}; ///< where every 256th line begins, from the first
 };
 
 /// The files a run has read, indexed by FileId.
@@ -40,7 +41,6 @@ public:
 
 private:
     std::vector<SourceFile> files_;
-    std::vector<std::vector<std::size_t>> line_starts_; ///< by file: where each line begins
 };
 
 } // namespace loomwright

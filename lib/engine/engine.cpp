@@ -34,10 +34,23 @@ void route_and_connect(Project& project) {
 
 } // namespace
 
+BuiltInTables load_tables() {
+    BuiltInTables tables;
+    tables.catalogue = load_catalogue(tables.files, tables.findings);
+    return tables;
+}
+
 std::unique_ptr<Project> load_project(const std::string& file_name, const std::string& text,
                                       const IncludeReader& include) {
+    return load_project(load_tables(), file_name, text, include);
+}
+
+std::unique_ptr<Project> load_project(BuiltInTables tables, const std::string& file_name,
+                                      const std::string& text, const IncludeReader& include) {
     auto project = std::make_unique<Project>();
-    project->catalogue = load_catalogue(project->files, project->findings);
+    project->files = std::move(tables.files);
+    project->findings = std::move(tables.findings);
+    project->catalogue = std::move(tables.catalogue);
     project->vehicle = read_vehicle(file_name, text, project->catalogue, include, project->files,
                                     project->findings);
     project->catalogue.take_curves(project->vehicle);

@@ -37,10 +37,22 @@ struct Project {
     }
 };
 
+/// The built-in tables with their texts: read once by a program that reads many vehicles.
+struct BuiltInTables {
+    SourceFiles files;
+    Findings findings; ///< none, unless the program was built from tables with faults
+    Catalogue catalogue;
+};
+[[nodiscard]] BuiltInTables load_tables();
+
 /// Reads a vehicle from its text and routes its wires; `include` gives the texts of parts files.
 /// The answer always comes back: with input faults in `findings` it must not be computed with.
 [[nodiscard]] std::unique_ptr<Project>
 load_project(const std::string& file_name, const std::string& text, const IncludeReader& include);
+[[nodiscard]] std::unique_ptr<Project> load_project(BuiltInTables tables,
+                                                    const std::string& file_name,
+                                                    const std::string& text,
+                                                    const IncludeReader& include);
 
 /// Sizes and solves. Does nothing on a project with input faults.
 void size_project(Project& project);

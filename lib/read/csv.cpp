@@ -6,6 +6,7 @@
 // the quote that was left open. Hence a reader of our own.
 #include "read/csv.hpp"
 
+#include "base/input_limits.hpp"
 #include "yaml/quantity_text.hpp"
 #include "yaml/text_check.hpp"
 
@@ -16,12 +17,6 @@
 
 namespace loomwright {
 namespace {
-
-// A list of loads is typed by people: these catch a file that is something else.
-constexpr std::size_t most_bytes = std::size_t{8} << 20U;
-constexpr std::size_t most_rows = 10'000;
-constexpr std::size_t most_columns = 200;
-constexpr std::size_t longest_cell = 2'000;
 
 std::string_view first_line(std::string_view text) {
     std::string_view line = text.substr(0, text.find('\n'));
@@ -59,9 +54,9 @@ public:
             if (!row.is_blank()) {
                 rows.push_back(std::move(row));
             }
-            if (rows.size() > most_rows + 1) {
+            if (rows.size() > most_list_rows + 1) {
                 complain(Rule::out_of_range, at_ - 1, 1,
-                         fmt::format("there are more than {} lines", most_rows),
+                         fmt::format("there are more than {} lines", most_list_rows),
                          "make several lists of it");
             }
         }
@@ -114,9 +109,9 @@ private:
             ++at_; // the separator
         }
         row.original = text_.substr(begin, at_ - begin);
-        if (row.cells.size() > most_columns && !is_bad_) {
-            complain(Rule::out_of_range, row.cells[most_columns].offset, 1,
-                     fmt::format("there are more than {} columns", most_columns),
+        if (row.cells.size() > most_list_columns && !is_bad_) {
+            complain(Rule::out_of_range, row.cells[most_list_columns].offset, 1,
+                     fmt::format("there are more than {} columns", most_list_columns),
                      fmt::format("take out what is not about the {}", words_.about));
         }
         at_ += text_.substr(at_).starts_with("\r\n") ? 2 : 1;
@@ -133,9 +128,9 @@ private:
             read_bare(cell);
         }
         cell.length = at_ - cell.offset;
-        if (cell.text.size() > longest_cell && !is_bad_) {
+        if (cell.text.size() > longest_list_cell && !is_bad_) {
             complain(Rule::out_of_range, cell.offset, 1,
-                     fmt::format("a cell is longer than {} characters", longest_cell),
+                     fmt::format("a cell is longer than {} characters", longest_list_cell),
                      "shorten it; is a quote missing?");
         }
         return cell;
@@ -232,9 +227,9 @@ std::string with_decimal_point(std::string_view text) {
 
 std::optional<CsvTable> read_csv(FileId file, std::string_view text, Findings& findings,
                                  const CsvWords& words) {
-    if (text.size() > most_bytes) {
+    if (text.size() > most_list_bytes) {
         findings.add(Rule::bad_file, "", {file},
-                     fmt::format("the list is larger than {} MiB", most_bytes >> 20U),
+                     fmt::format("the list is larger than {} MiB", most_list_bytes >> 20U),
                      fmt::format("take out what is not about the {}", words.about));
         return std::nullopt;
     }

@@ -4,16 +4,10 @@
 
 #include "read/steps.hpp"
 
-#include <fmt/format.h>
-
 #include <array>
-#include <map>
 
 namespace loomwright {
 namespace {
-
-// Of one rule this many findings are told one by one; the rest is counted.
-constexpr std::size_t most_of_a_rule = 100;
 
 using SectionStep = void (*)(Reading&, const Node&);
 
@@ -81,41 +75,15 @@ void read_all(Reading& reading, const Sections& sections) {
     check_plug_fittings(reading);
 }
 
-/// A file with one slip in a thousand lines is told of it; one with a thousand slips is told of a
-/// hundred and how many more there are.
-void cap_findings(Findings& findings, std::size_t first) {
-    std::map<Rule, std::size_t> counts;
-    std::vector<Finding>& all = findings.all();
-    std::vector<Finding> kept(
-        std::make_move_iterator(all.begin()),
-        std::make_move_iterator(all.begin() + static_cast<std::ptrdiff_t>(first)));
-    std::map<Rule, std::size_t> last_kept;
-    for (std::size_t i = first; i < all.size(); ++i) {
-        const Rule rule = all[i].rule;
-        if (++counts[rule] <= most_of_a_rule) {
-            last_kept[rule] = kept.size();
-            kept.push_back(std::move(all[i]));
-        }
-    }
-    for (const auto& [rule, count] : counts) {
-        if (count > most_of_a_rule) {
-            kept[last_kept[rule]].message +=
-                fmt::format(" (and {} more findings of this rule)", count - most_of_a_rule);
-        }
-    }
-    all = std::move(kept);
-}
-
 } // namespace
 
 Vehicle read_vehicle(const std::string& file_name, const std::string& text,
                      const Catalogue& catalogue, const IncludeReader& include, SourceFiles& files,
                      Findings& findings) {
-    const std::size_t first = findings.all().size();
     Reading reading(catalogue, findings);
     const Sections sections = read_sections(reading, file_name, text, include, files);
     read_all(reading, sections);
-    cap_findings(findings, first);
+    findings.mention_untold();
     return std::move(reading.vehicle);
 }
 

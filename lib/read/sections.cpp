@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
+#include "base/input_limits.hpp"
 #include "read/steps.hpp"
 #include "yaml/text_check.hpp"
 
@@ -19,9 +20,6 @@ constexpr std::array<std::string_view, 21> vehicle_keys{
 constexpr std::array<std::string_view, 5> heading_keys{"loomwright", "title", "revision", "nominal",
                                                        "frozen"};
 constexpr std::array<std::string_view, 2> frozen_file_keys{"loomwright", "frozen"};
-constexpr std::size_t most_files = 200;
-constexpr std::size_t most_bytes = std::size_t{64} << 20U;
-constexpr int deepest_include = 16;
 
 bool contains(std::span<const std::string_view> words, std::string_view word) {
     return std::ranges::find(words, word) != words.end();
@@ -173,10 +171,10 @@ private:
         if (std::ranges::any_of(done_, is_this)) {
             return; // two parts files may both need a third
         }
-        if (open_.size() >= deepest_include || done_.size() >= most_files) {
+        if (open_.size() >= deepest_include || done_.size() >= most_included_files) {
             refuse(node,
                    fmt::format("includes go deeper than {}, or there are more than {}",
-                               deepest_include, most_files),
+                               deepest_include, most_included_files),
                    "put the parts into fewer files");
             return;
         }
@@ -204,8 +202,10 @@ private:
                    std::move(remedy));
             return std::nullopt;
         }
-        if (bytes_ + text->size() > most_bytes) {
-            refuse(node, "the vehicle and its includes are larger than 64 MiB in all",
+        if (bytes_ + text->size() > most_input_bytes) {
+            refuse(node,
+                   fmt::format("the vehicle and its includes are larger than {} MiB in all",
+                               most_input_bytes >> 20U),
                    "take out what is not part of the vehicle");
             return std::nullopt;
         }

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sheets/characters.hpp"
 
+#include "base/unseen.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -34,13 +36,6 @@ constexpr std::array wide = {
 constexpr std::array without_width = {
     Range{0x0300, 0x036F}, Range{0x0483, 0x0489}, Range{0x0591, 0x05BD}, Range{0x064B, 0x065F},
     Range{0x200B, 0x200D}, Range{0x20D0, 0x20FF}, Range{0xFE00, 0xFE0F}, Range{0xFE20, 0xFE2F},
-};
-// C0 and C1 controls, marks of direction, line and paragraph ends, byte order mark, interlinear and
-// other non-characters: nothing that belongs in a name.
-constexpr std::array unsafe = {
-    Range{0x00, 0x1F},     Range{0x7F, 0x9F},     Range{0x061C, 0x061C},
-    Range{0x200E, 0x200F}, Range{0x2028, 0x202E}, Range{0x2060, 0x206F},
-    Range{0xFEFF, 0xFEFF}, Range{0xFFF9, 0xFFFB}, Range{0xFFFE, 0xFFFF},
 };
 
 bool is_continuation(char byte) {
@@ -108,7 +103,9 @@ int display_width(std::string_view text) {
     return width;
 }
 
-std::string plain_text(std::string_view text) {
+namespace {
+
+std::string shown(std::string_view text, bool keeps_lines) {
     if (is_printable_ascii(text)) {
         return std::string(text);
     }
@@ -119,8 +116,8 @@ std::string plain_text(std::string_view text) {
         if (!point.is_valid) {
             out += fmt::format("\\x{:02x}", static_cast<unsigned>(point.value));
         } else if (point.value == '\n' || point.value == '\t' || point.value == '\r') {
-            out += ' ';
-        } else if (is_in(unsafe, point.value)) {
+            out += keeps_lines ? text[i] : ' ';
+        } else if (is_unseen(point.value)) {
             out += point.value < 0x100
                        ? fmt::format("\\x{:02x}", static_cast<unsigned>(point.value))
                        : fmt::format("\\u{:04x}", static_cast<unsigned>(point.value));
@@ -130,6 +127,16 @@ std::string plain_text(std::string_view text) {
         i += point.bytes;
     }
     return out;
+}
+
+} // namespace
+
+std::string plain_text(std::string_view text) {
+    return shown(text, false);
+}
+
+std::string plain_lines(std::string_view text) {
+    return shown(text, true);
 }
 
 std::vector<std::string> wrap(std::string_view text, int width) {

@@ -26,6 +26,8 @@ struct CodePoint {
 /// characters, marks that turn the direction of writing and broken bytes are shown as `\x1b`,
 /// `\u202e`, `\xff`. What comes out is safe for a terminal, for XML and for JSON.
 [[nodiscard]] std::string plain_text(std::string_view text);
+/// The same with line ends and tabs as they are.
+[[nodiscard]] std::string plain_lines(std::string_view text);
 
 /// `text` broken at spaces, or inside a word that is longer, into lines of at most `width` columns.
 [[nodiscard]] std::vector<std::string> wrap(std::string_view text, int width);

@@ -30,7 +30,7 @@ bool looks_like_formula(std::string_view text) {
 }
 
 std::string csv_text(std::string_view text) {
-    std::string safe(text);
+    std::string safe = plain_lines(text);
     if (looks_like_formula(safe)) {
         safe.insert(0, 1, '\'');
     }

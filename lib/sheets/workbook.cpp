@@ -24,8 +24,9 @@ constexpr double most_width = 60.0;
 
 constexpr std::uint8_t paper_a4 = 9;
 
-/// Whole characters of UTF-8, no longer than the format allows.
-std::string cell_string(const std::string& text, std::size_t most = most_letters_of_a_cell) {
+/// Whole characters of UTF-8 that can be seen, no longer than the format allows.
+std::string cell_string(const std::string& written, std::size_t most = most_letters_of_a_cell) {
+    const std::string text = plain_lines(written);
     if (text.size() <= most) {
         return text;
     }

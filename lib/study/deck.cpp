@@ -9,6 +9,7 @@
 #include "network/battery_rows.hpp"
 #include "study/deck_labels.hpp"
 #include "study/operating.hpp"
+#include "yaml/written_text.hpp"
 
 #include <fmt/format.h>
 
@@ -58,24 +59,16 @@ private:
         return index == circuit_.reference ? "0" : fmt::format("n{}", index);
     }
 
-    /// Text from the vehicle file on one line of comment.
-    [[nodiscard]] static std::string in_comment(std::string text) {
-        for (char& letter : text) {
-            letter = static_cast<unsigned char>(letter) < ' ' ? ' ' : letter;
-        }
-        return text;
-    }
-
     void write_head() {
         const Vehicle& vehicle = input_.vehicle;
-        line("* {}, state {}", in_comment(vehicle.title),
-             in_comment(state_name(vehicle, solution_)));
-        line("* {}", in_comment(deck_state(input_, solution_)));
+        line("* {}, state {}", comment_text(vehicle.title),
+             comment_text(state_name(vehicle, solution_)));
+        line("* {}", comment_text(deck_state(input_, solution_)));
         line("* Volts, amperes, ohms. Each wire stands at the temperature in its comment; open "
              "contacts and what");
         line("* draws nothing are left out. Element k of the deck is branch k of the network.");
         line("* Node n<k> is place k of the network, listed next; node 0 is {}.",
-             circuit_.reference >= 0 ? in_comment(name(circuit_.reference)) : "held by RG");
+             circuit_.reference >= 0 ? comment_text(name(circuit_.reference)) : "held by RG");
         write_junction();
     }
 
@@ -110,7 +103,7 @@ private:
         line("* Places");
         for (solve::Index k = 0; k < circuit_.node_count; ++k) {
             if (!is_floating(k)) {
-                line("* {} = {}", node(k), in_comment(name(k)));
+                line("* {} = {}", node(k), comment_text(name(k)));
             }
         }
     }
@@ -135,7 +128,7 @@ private:
     }
 
     void write_branch(std::size_t k) {
-        const std::string label = in_comment(deck_label(input_, design_, solution_, branch(k)));
+        const std::string label = comment_text(deck_label(input_, design_, solution_, branch(k)));
         const std::string from = node(circuit_.from[k]);
         const std::string to = node(circuit_.to[k]);
         const std::string v = fmt::format("V({},{})", from, to);
@@ -213,7 +206,7 @@ private:
             if (is_held == 0 && is_zero && !is_floating(k)) {
                 is_held = 1;
                 line("* no metal joins this part of the car to the rest: it is counted from {}",
-                     in_comment(name(k)));
+                     comment_text(name(k)));
                 line("RG{} {} 0 1", k, node(k));
             }
         }

@@ -39,11 +39,15 @@ public:
 
 /// What the parser complained of, in its own words.
 struct ParserFault {
-    std::optional<TextMark> mark;
+    std::optional<TextMark> mark; ///< where it was stopped: that of the last event
     std::string message;
+    bool is_stopped = false; ///< it had read too far ahead
 };
 
-/// Runs yaml-cpp over a text. What the sink throws comes through.
-[[nodiscard]] std::optional<ParserFault> run_parser(std::string_view text, EventSink& sink);
+/// Runs yaml-cpp over a text. What the sink throws comes through. It reads ahead to the end of what
+/// it may be in, and keeps that: with `most_ahead` bytes or more after the last event it is
+/// stopped.
+[[nodiscard]] std::optional<ParserFault> run_parser(std::string_view text, EventSink& sink,
+                                                    std::size_t most_ahead);
 
 } // namespace loomwright

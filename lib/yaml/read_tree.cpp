@@ -94,6 +94,16 @@ void explain(const ParserFault& fault, FileId file, std::string_view text, Findi
                  "correct this line; quotes and indentation are the usual reasons");
 }
 
+void explain_stop(const ParserFault& fault, FileId file, std::string_view text, Findings& findings,
+                  const YamlLimits& limits) {
+    const TextPlace place = place_at(text, static_cast<std::size_t>(fault.mark->offset));
+    findings.add(Rule::bad_yaml, "", {file, place.line, place.column, 0},
+                 fmt::format("more than {} KiB follow here in which no value ends",
+                             limits.value_bytes >> 10U),
+                 "look for a bracket or a quote that is not closed; write maps and lists of this "
+                 "size a line an entry, without brackets");
+}
+
 bool is_readable(FileId file, std::string_view text, Findings& findings, const YamlLimits& limits) {
     if (text.size() > limits.bytes) {
         findings.add(Rule::bad_yaml, "", {file, 0, 0, 0},
@@ -115,8 +125,12 @@ std::unique_ptr<Tree> read_piece(FileId file, const Piece& piece, Findings& find
                                  const YamlLimits& limits) {
     TreeBuilder builder(file, piece, findings, limits);
     try {
-        if (const auto fault = run_parser(piece.text, builder)) {
-            explain(*fault, file, piece.text, findings);
+        if (const auto fault = run_parser(piece.text, builder, limits.value_bytes)) {
+            if (fault->is_stopped) {
+                explain_stop(*fault, file, piece.text, findings, limits);
+            } else {
+                explain(*fault, file, piece.text, findings);
+            }
             return nullptr;
         }
     } catch (const StopReading&) {
@@ -163,7 +177,7 @@ std::unique_ptr<Tree> read_pieces(FileId file, const std::vector<Piece>& pieces,
         return nullptr;
     }
     Findings joined;
-    auto tree = TreeJoiner::join(std::move(trees), pieces, joined);
+    auto tree = TreeJoiner::join(std::move(trees), pieces, limits.values, joined);
     return joined.empty() ? std::move(tree) : nullptr;
 }
 

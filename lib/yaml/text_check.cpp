@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "yaml/text_check.hpp"
 
+#include "base/unseen.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -96,6 +98,27 @@ std::optional<BadCharacter> find_bad_character(std::string_view text) {
                                 "save the file as UTF-8"};
         }
         index += length;
+    }
+    return std::nullopt;
+}
+
+Character first_character(std::string_view text) {
+    const unsigned char first = byte_at(text, 0);
+    const std::size_t length = std::max<std::size_t>(utf8_length(text), 1);
+    char32_t value = length == 1 ? first : first & (0xFFU >> (length + 1));
+    for (std::size_t tail = 1; tail < length; ++tail) {
+        value = (value << 6U) | (byte_at(text, tail) & 0x3FU);
+    }
+    return {value, length};
+}
+
+std::optional<char32_t> unseen_character(std::string_view text) {
+    while (!text.empty()) {
+        const Character character = first_character(text);
+        if (is_unseen(character.value)) {
+            return character.value;
+        }
+        text.remove_prefix(character.bytes);
     }
     return std::nullopt;
 }

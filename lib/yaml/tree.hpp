@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "base/input_limits.hpp"
 #include "diag/finding.hpp"
 
 #include <cstdint>
@@ -24,9 +25,12 @@ enum class NodeKind : std::uint8_t {
 
 /// How large a text may be, so that a slip (or ill will) costs neither memory nor time.
 struct YamlLimits {
-    std::size_t bytes = std::size_t{64} << 20U;
-    int depth = 64;                    ///< maps and lists inside each other
-    std::size_t alias_nodes = 100'000; ///< values that aliases repeat, in all
+    std::size_t bytes = most_input_bytes;
+    std::size_t value_bytes = most_bytes_of_a_value; ///< in which no value comes to an end
+    int depth = most_depth;                          ///< maps and lists inside each other
+    std::size_t values = most_values;
+    std::size_t anchors = most_anchors;
+    std::size_t alias_nodes = most_repeated_values; ///< values that aliases repeat, in all
     int threads = 0; ///< that read one text; 0: as many as the machine has, up to four
     std::size_t piece_bytes = std::size_t{16} << 10U; ///< least part of a text for a thread
 };

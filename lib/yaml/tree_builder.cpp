@@ -117,11 +117,19 @@ void TreeBuilder::stop(const TextMark& mark, std::string message, std::string re
 }
 
 Tree::Record& TreeBuilder::append(const TextMark& mark, std::size_t anchor, NodeKind kind) {
+    if (tree_->records_.size() >= limits_.values) {
+        stop(mark, fmt::format("the file has more than {} values", limits_.values),
+             "take out what is not part of the vehicle");
+    }
     settle_empty(mark);
     enter_parent(mark, kind);
     const auto index = static_cast<std::uint32_t>(tree_->records_.size());
     if (anchor != 0) {
         anchors_[anchor] = index;
+        if (anchors_.size() > limits_.anchors) {
+            stop(mark, fmt::format("the file has more than {} anchors", limits_.anchors),
+                 "take out those (`&name`) that no alias names");
+        }
     }
     Tree::Record& record = tree_->records_.emplace_back();
     record.kind = kind;
@@ -144,7 +152,8 @@ void TreeBuilder::enter_parent(const TextMark& mark, NodeKind kind) {
     if (!parent.wants_value) {
         if (kind == NodeKind::list || kind == NodeKind::map) {
             stop(mark, "a key must be a word, not a list or a map",
-                 "write the key as one word; put it in quotes if it begins with [ or {");
+                 "write the key as one word, in quotes if it begins with [ or {; or is the bracket "
+                 "that opens here never closed?");
         }
         ++tree_->records_[parent.index].size;
     }
@@ -286,6 +295,14 @@ void TreeBuilder::check_key(std::uint32_t index) {
     if (word.empty() && !key.is_quoted) {
         findings_.add(Rule::bad_yaml, "", {tree_->file_, key.line, key.column, key.end_column},
                       "a key is missing before this colon", "write the key, or delete the line");
+        throw StopReading{};
+    }
+    if (const auto unseen = unseen_character(word)) {
+        findings_.add(Rule::bad_yaml, std::string(word),
+                      {tree_->file_, key.line, key.column, key.end_column},
+                      fmt::format("a name holds a character that cannot be seen (U+{:04X})",
+                                  static_cast<unsigned>(*unseen)),
+                      "delete it: two names that look the same must be the same");
         throw StopReading{};
     }
     if (word == "<<" && !key.is_quoted) {

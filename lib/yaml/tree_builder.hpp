@@ -92,10 +92,11 @@ private:
 /// Makes one tree of the trees of its pieces.
 class TreeJoiner {
 public:
-    /// Nothing where the pieces do not fit together: then they were no pieces.
+    /// Nothing where the pieces do not fit together: then they were no pieces. Nor where there are
+    /// more values in them than may be.
     [[nodiscard]] static std::unique_ptr<Tree> join(std::vector<std::unique_ptr<Tree>> trees,
                                                     const std::vector<Piece>& pieces,
-                                                    Findings& findings);
+                                                    std::size_t most_records, Findings& findings);
     /// The tree keeps the text that its records point into.
     static void keep_source(Tree& tree, std::vector<char> source) {
         tree.source_ = std::move(source);

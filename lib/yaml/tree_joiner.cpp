@@ -51,7 +51,8 @@ void TreeJoiner::find_repeated_keys(Tree& tree, std::uint32_t map_index, Finding
 }
 
 std::unique_ptr<Tree> TreeJoiner::join(std::vector<std::unique_ptr<Tree>> trees,
-                                       const std::vector<Piece>& pieces, Findings& findings) {
+                                       const std::vector<Piece>& pieces, std::size_t most_records,
+                                       Findings& findings) {
     std::unique_ptr<Tree> whole = std::move(trees.front());
     std::vector<Tree::Record>& records = whole->records_;
     if (records.front().kind != NodeKind::map) {
@@ -60,6 +61,9 @@ std::unique_ptr<Tree> TreeJoiner::join(std::vector<std::unique_ptr<Tree>> trees,
     std::size_t total = 0;
     for (std::size_t i = 1; i < trees.size(); ++i) {
         total += trees[i]->records_.size();
+    }
+    if (records.size() + total > most_records) {
+        return nullptr;
     }
     records.reserve(records.size() + total);
     std::vector<std::uint32_t> grown{0}; // maps that got entries of another piece

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "yaml/written_text.hpp"
 
+#include "base/unseen.hpp"
 #include "yaml/text_check.hpp"
 
 #include <fmt/format.h>
@@ -37,25 +38,6 @@ bool is_plain(std::string_view text) {
     });
 }
 
-// The line ends of Unicode that YAML 1.1 readers know: NEL, LINE and PARAGRAPH SEPARATOR. Written
-// by their numbers: the short escape of NEL comes back from the parser as a byte that is no UTF-8.
-struct LineEnd {
-    std::string_view bytes;
-    std::string_view escape;
-};
-constexpr std::array line_ends{LineEnd{"\xC2\x85", "\\u0085"}, LineEnd{"\xE2\x80\xA8", "\\u2028"},
-                               LineEnd{"\xE2\x80\xA9", "\\u2029"}};
-
-const LineEnd* line_end_at(std::string_view text) {
-    const auto* const found = std::ranges::find_if(
-        line_ends, [&](const LineEnd& end) { return text.starts_with(end.bytes); });
-    return found == line_ends.end() ? nullptr : found;
-}
-
-bool is_control(char c) {
-    return static_cast<unsigned char>(c) < 0x20 || c == 0x7F;
-}
-
 } // namespace
 
 std::string written_text(std::string_view text) {
@@ -63,33 +45,34 @@ std::string written_text(std::string_view text) {
         return std::string(text);
     }
     std::string out = "\"";
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        const char c = text[i];
-        if (const LineEnd* end = line_end_at(text.substr(i))) {
-            out += end->escape;
-            i += end->bytes.size() - 1;
-        } else if (c == '"' || c == '\\') {
-            out += {'\\', c};
-        } else if (c == '\n') {
+    for (std::string_view rest = text; !rest.empty();) {
+        const auto [character, bytes] = first_character(rest);
+        if (character == '"' || character == '\\') {
+            out += {'\\', rest.front()};
+        } else if (character == '\n') {
             out += "\\n";
-        } else if (is_control(c)) {
-            out += fmt::format("\\x{:02X}", static_cast<unsigned>(static_cast<unsigned char>(c)));
+        } else if (is_unseen(character)) {
+            // By their numbers: the short escapes of line ends come back from the parser as bytes
+            // that are no UTF-8.
+            out += fmt::format("\\u{:04X}", static_cast<unsigned>(character));
         } else {
-            out += c;
+            out += rest.substr(0, bytes);
         }
+        rest.remove_prefix(bytes);
     }
     return out + "\"";
 }
 
 std::string comment_text(std::string_view text) {
     std::string out;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        if (const LineEnd* end = line_end_at(text.substr(i))) {
+    while (!text.empty()) {
+        const auto [character, bytes] = first_character(text);
+        if (is_unseen(character)) {
             out += ' ';
-            i += end->bytes.size() - 1;
         } else {
-            out += is_control(text[i]) ? ' ' : text[i];
+            out += text.substr(0, bytes);
         }
+        text.remove_prefix(bytes);
     }
     return out;
 }

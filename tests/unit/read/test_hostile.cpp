@@ -11,15 +11,23 @@
 using namespace loomwright;
 
 TEST_CASE("names may be any text but what a path cannot hold") {
-    const ReadCar read(
-        "loomwright: 1\ndevices:\n  \"<b&amp;\": {is: splice}\n"
-        "  \"E'; DROP\\u0007\": {is: splice}\n  \xC3\xBC-\xE7\x81\xAF: {is: splice}\n"
-        "  \"\": {is: splice}\n  \" \": {is: splice}\n  a/b: {is: splice}\n"
-        "circuits:\n  \"=cmd|' /C calc'!A0\": {number: \"<i>\", paths: [\"<b&amp; > "
-        "\xC3\xBC-\xE7\x81\xAF > a/b\"]}\n");
+    const ReadCar read("loomwright: 1\ndevices:\n  \"<b&amp;\": {is: splice}\n"
+                       "  \"E'; DROP\": {is: splice}\n  \xC3\xBC-\xE7\x81\xAF: {is: splice}\n"
+                       "  \"\": {is: splice}\n  \" \": {is: splice}\n  a/b: {is: splice}\n"
+                       "circuits:\n  \"=cmd|' /C calc'!A0\": {number: \"<i>\", paths: [\"<b&amp; > "
+                       "\xC3\xBC-\xE7\x81\xAF > a/b\"]}\n");
     CHECK(read.said() == "wrong-shape 4:3\nwrong-shape 6:3\nwrong-shape 7:3\nwrong-shape 7:3\n");
     CHECK(read.wires() == "<i>.1 <b&amp; > \xC3\xBC-\xE7\x81\xAF\n<i>.2 "
                           "\xC3\xBC-\xE7\x81\xAF > a/b\n");
+}
+
+TEST_CASE("a name holds nothing that cannot be seen") {
+    for (const char* const escape :
+         {"\\u0007", "\\n", "\\u202e", "\\u2066", "\\ufeff", "\\x9b", "\\t"}) {
+        const ReadCar read(std::string("loomwright: 1\nzones:\n  \"a") + escape +
+                           "b\": {air: 20 C}\n");
+        CHECK(read.said() == "bad-yaml 3:3\n");
+    }
 }
 
 TEST_CASE("an inner device and a device of the same spelling are two of one name") {
