@@ -107,6 +107,8 @@ class Tests:
         # A test whose program is not built has no command.
         self.known = {test["name"]: test for test in json.loads(said.stdout)["tests"] if "command" in test}
         self.cpu_s = {}
+        # Parts that the command loads, which it looks for beside itself.
+        self.parts = ":".join(sorted({str(path.parent) for path in self.build.rglob("loomwright_*.so")}))
 
     def programs(self, name):
         """Programs of the build folder that a test runs, as the folder calls them."""
@@ -128,7 +130,7 @@ class Tests:
             return str(instead.get(word, word))
 
         words = [put(word) for word in self.known[name]["command"]] + list(more)
-        environment = dict(os.environ)
+        environment = dict(os.environ, LD_LIBRARY_PATH=self.parts)
         for entry in self.environment(name):
             key, _, value = entry.partition("=")
             environment[key] = put(value)
