@@ -18,12 +18,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
+#include <string_view>
+#include <utility>
 
 namespace loomwright {
 namespace {
 
 // A load that gets more voltage takes more current: the aim is a little under the limit.
 constexpr double aim = 0.997;
+// Sums taken in another order differ in their last digits: by less than this two steps are worth
+// the same.
+constexpr double alike = 1e-9;
 
 struct PathTerm {
     std::size_t wire = 0;
@@ -50,6 +56,7 @@ public:
                 add_path(drop);
             }
         }
+        rank_by_number();
         worst_.resize(round.study.vehicle.devices.size());
         gains_.resize(choices.size(), 0.0);
         touched_.resize(choices.size());
@@ -67,6 +74,22 @@ public:
     }
 
 private:
+    /// Wires that are worth the same are told apart by their numbers, 9.1 before 10.1: a file in
+    /// another order gives the same sizes.
+    void rank_by_number() {
+        const auto& wires = round_.study.vehicle.wires;
+        std::vector<std::size_t> order(wires.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        std::ranges::sort(order, {}, [&](std::size_t wire) {
+            const std::string& number = wires[wire].number;
+            return std::pair(number.size(), std::string_view(number));
+        });
+        rank_.resize(order.size());
+        for (std::size_t k = 0; k < order.size(); ++k) {
+            rank_[order[k]] = k;
+        }
+    }
+
     void add_path(const LoadDrop& drop) {
         JudgedPath path{drop.load, drop.drop_v, drop.limit_v * aim, 0.0, {}};
         const auto state =
@@ -207,13 +230,13 @@ private:
                 }
             }
         }
-        std::ranges::sort(wires); // equal ones are told apart by their order in the file
+        std::ranges::sort(wires, {}, [&](std::size_t wire) { return rank_[wire]; });
         double best = 0.0;
         std::size_t chosen = choices_.size();
         for (const std::size_t wire : wires) {
             const std::size_t picked = choices_[wire].picked;
             const double worth = gains_[wire] / copper(wire, picked, picked + 1);
-            if (worth > best) {
+            if (worth > best * (1.0 + alike)) {
                 best = worth;
                 chosen = wire;
             }
@@ -250,6 +273,7 @@ private:
                 grown.push_back(i);
             }
         }
+        std::ranges::sort(grown, {}, [&](std::size_t wire) { return rank_[wire]; });
         std::ranges::stable_sort(grown, [&](std::size_t a, std::size_t b) {
             return copper(a, choices_[a].picked - 1, choices_[a].picked) >
                    copper(b, choices_[b].picked - 1, choices_[b].picked);
@@ -273,6 +297,7 @@ private:
     std::vector<JudgedPath> paths_;
     std::vector<std::vector<std::size_t>> touched_; ///< by wire: the paths it lies on
     std::vector<const JudgedPath*> worst_;          ///< by load: its worst path over the limit
+    std::vector<std::size_t> rank_;                 ///< by wire: its place in the order of numbers
     std::vector<double> gains_;                     ///< by wire: volts gained by one size more
 };
 

@@ -212,21 +212,17 @@ void AlteredBase::Parts::hold_islands() {
 bool AlteredBase::Parts::factorise(Factor& into, std::span<const StraightTerm> all_straight,
                                    std::span<const LawTerm> all_laws) const {
     into.clear();
-    const std::span<double> diagonal = into.diagonal();
+    const std::span<double> to_reference = into.to_reference();
     const std::span<double> off_diagonal = into.off_diagonal();
     const Index reference = pattern.unknown_count;
     const auto add = [&](Index from, Index to, Index where, double siemens) {
         if (from == to) {
             return;
         }
-        if (from != reference) {
-            diagonal[at(from)] += siemens;
-        }
-        if (to != reference) {
-            diagonal[at(to)] += siemens;
-        }
         if (where >= 0) {
             off_diagonal[at(where)] -= siemens;
+        } else {
+            to_reference[at(from == reference ? to : from)] += siemens;
         }
     };
     for (std::size_t term = 0; term < all_straight.size(); ++term) {

@@ -20,13 +20,13 @@ using Vector = Eigen::VectorXd;
 struct Factor::General {
     Matrix upper; ///< with the diagonal, last in each column
     std::vector<Index> place;
-    std::vector<double> diagonal;
+    std::vector<double> to_reference;
     // Columns come in elimination order already, so that values go in without a permuted copy.
     Eigen::SimplicialLDLT<Matrix, Eigen::Upper, Eigen::NaturalOrdering<Index>> ldlt;
 
     General(const std::vector<Index>& column_start, const std::vector<Index>& row)
-        : place(row.size()), diagonal(column_start.size() - 1) {
-        const std::size_t size = diagonal.size();
+        : place(row.size()), to_reference(column_start.size() - 1) {
+        const std::size_t size = to_reference.size();
         upper.resize(static_cast<Eigen::Index>(size), static_cast<Eigen::Index>(size));
         upper.resizeNonZeros(static_cast<Eigen::Index>(row.size() + size));
         Index next = 0;
@@ -41,6 +41,24 @@ struct Factor::General {
         upper.outerIndexPtr()[size] = next;
         std::fill_n(upper.valuePtr(), next, 0.0);
         ldlt.analyzePattern(upper);
+    }
+
+    /// Each entry of the diagonal is what its row sums to less the others of the row.
+    void write_diagonal() {
+        double* const value = upper.valuePtr();
+        const auto diagonal = [&](std::size_t column) -> double& {
+            return value[upper.outerIndexPtr()[column + 1] - 1];
+        };
+        for (std::size_t column = 0; column < to_reference.size(); ++column) {
+            diagonal(column) = to_reference[column];
+        }
+        for (std::size_t column = 0; column < to_reference.size(); ++column) {
+            for (Index k = upper.outerIndexPtr()[column]; k < upper.outerIndexPtr()[column + 1] - 1;
+                 ++k) {
+                diagonal(column) -= value[k];
+                diagonal(static_cast<std::size_t>(upper.innerIndexPtr()[k])) -= value[k];
+            }
+        }
     }
 };
 
@@ -65,13 +83,13 @@ void Factor::clear() {
         planned_.clear();
         return;
     }
-    std::fill(general_->diagonal.begin(), general_->diagonal.end(), 0.0);
+    std::fill(general_->to_reference.begin(), general_->to_reference.end(), 0.0);
     const std::span<double> values = off_diagonal();
     std::fill(values.begin(), values.end(), 0.0);
 }
 
-std::span<double> Factor::diagonal() {
-    return general_ ? std::span<double>(general_->diagonal) : planned_.diagonal();
+std::span<double> Factor::to_reference() {
+    return general_ ? std::span<double>(general_->to_reference) : planned_.to_reference();
 }
 
 std::span<double> Factor::off_diagonal() {
@@ -86,11 +104,8 @@ bool Factor::factorise() {
     if (!general_) {
         return planned_.factorise();
     }
-    Matrix& upper = general_->upper;
-    for (std::size_t column = 0; column < general_->diagonal.size(); ++column) {
-        upper.valuePtr()[upper.outerIndexPtr()[column + 1] - 1] = general_->diagonal[column];
-    }
-    general_->ldlt.factorize(upper);
+    general_->write_diagonal();
+    general_->ldlt.factorize(general_->upper);
     return general_->ldlt.info() == Eigen::Success;
 }
 

@@ -11,7 +11,8 @@
 namespace loomwright::solve {
 
 /// Sparse L D L^T of a symmetric matrix in the order given, analysed once a pattern: planned
-/// beforehand where there is little fill, else by Eigen.
+/// beforehand where there is little fill, which keeps the digits of the weakest conductance (see
+/// planned_factor.cpp); else by Eigen, which does not.
 class Factor {
 public:
     Factor();
@@ -25,9 +26,10 @@ public:
     void analyse(const std::vector<Index>& column_start, const std::vector<Index>& row);
     /// Place in `off_diagonal` of an entry of the triangle.
     [[nodiscard]] Index place(std::size_t entry) const;
-    /// Sets the matrix to zero, to be written through `diagonal` and `off_diagonal`.
+    /// Sets the matrix to zero, to be written through `to_reference` and `off_diagonal`.
     void clear();
-    [[nodiscard]] std::span<double> diagonal();
+    /// What each row sums to, the diagonal among it: the conductance to the reference.
+    [[nodiscard]] std::span<double> to_reference();
     [[nodiscard]] std::span<double> off_diagonal();
     /// False when a pivot is zero or not a number. The matrix must be written anew before the next.
     [[nodiscard]] bool factorise();

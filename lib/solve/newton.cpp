@@ -65,7 +65,7 @@ void Newton::prepare(const Circuit& circuit) {
         has_diodes_ = has_diodes_ || terms[k].law == Law::diode;
     }
     emf_ = emf_ > 0.0 ? emf_ : 1.0;
-    for (auto* by_unknown : {&high, &low, &imbalance_, &trial_low_}) {
+    for (auto* by_unknown : {&high, &low, &imbalance_, &lost_, &trial_low_}) {
         by_unknown->assign(unknown_count_ + 1, 0.0);
     }
     step_.assign(unknown_count_ + 1, 0.0); // the reference never moves
@@ -95,9 +95,28 @@ void Newton::evaluate(const std::vector<double>& low_part) {
     }
 }
 
+/// The imbalance of each node once more, with nothing lost in the sums: what is left of large
+/// currents that cancel must not look like a current into a node that next to nothing holds.
+void Newton::sum_exactly() {
+    std::fill(imbalance_.begin(), imbalance_.end(), 0.0);
+    std::fill(lost_.begin(), lost_.end(), 0.0);
+    const auto add = [this](std::size_t unknown, double amps) {
+        const SplitVolts sum = difference(imbalance_[unknown], lost_[unknown], -amps, 0.0);
+        imbalance_[unknown] = sum.high;
+        lost_[unknown] = sum.low;
+    };
+    for (std::size_t k = 0; k < terms.size(); ++k) {
+        add(at(terms[k].from), term_amps[k]);
+        add(at(terms[k].to), -term_amps[k]);
+    }
+    for (std::size_t unknown = 0; unknown < unknown_count_; ++unknown) {
+        imbalance_[unknown] += lost_[unknown];
+    }
+}
+
 void Newton::assemble(Metric metric) {
     factor_.clear();
-    const std::span<double> diagonal = factor_.diagonal();
+    const std::span<double> to_reference = factor_.to_reference();
     const std::span<double> off_diagonal = factor_.off_diagonal();
     const Index reference = pattern_->unknown_count;
     for (std::size_t k = 0; k < terms.size(); ++k) {
@@ -112,19 +131,15 @@ void Newton::assemble(Metric metric) {
         if (term.from == term.to) {
             continue;
         }
-        if (term.from != reference) {
-            diagonal[at(term.from)] += siemens;
-        }
-        if (term.to != reference) {
-            diagonal[at(term.to)] += siemens;
-        }
         if (term.slot >= 0) {
             off_diagonal[at(term.slot)] -= siemens;
+        } else {
+            to_reference[at(term.from == reference ? term.to : term.from)] += siemens;
         }
     }
     if (metric == Metric::damped) {
         for (std::size_t k = 0; k < unknown_count_; ++k) {
-            diagonal[k] += std::abs(imbalance_[k]) / (step_cap * emf_);
+            to_reference[k] += std::abs(imbalance_[k]) / (step_cap * emf_);
         }
     }
 }
@@ -232,6 +247,7 @@ bool Newton::polish() {
     double last_sum = std::numeric_limits<double>::infinity();
     for (int k = 0; k < polish_limit; ++k) {
         evaluate(low);
+        sum_exactly();
         double sum = 0.0;
         for (std::size_t unknown = 0; unknown < unknown_count_; ++unknown) {
             sum += std::abs(imbalance_[unknown]);

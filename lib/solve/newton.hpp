@@ -74,6 +74,7 @@ private:
     };
 
     void evaluate(const std::vector<double>& low_part);
+    void sum_exactly();
     void assemble(Metric metric);
     [[nodiscard]] bool factorise(Metric metric);
     [[nodiscard]] double find_step();
@@ -98,6 +99,7 @@ private:
     bool has_diodes_ = false;
     std::vector<double> term_siemens_;
     std::vector<double> imbalance_; ///< amperes leaving each unknown, and the reference's rubbish
+    std::vector<double> lost_;      ///< by rounding of the sums of `imbalance_`
     std::vector<double> step_;
     std::vector<double> trial_low_;
     std::vector<Term> true_terms_; ///< while the diodes are blunt

@@ -10,6 +10,15 @@
 // entry of row j of the matrix (T. Davis, "Direct Methods for Sparse Linear Systems", SIAM 2006,
 // chapter 4; from memory). Eliminating column k subtracts l_ik d_k l_jk from entry (i, j) for each
 // pair of its rows; each such entry is there, by the same theorem, and its place is found once.
+//
+// The diagonal is not kept but what each row sums to, e_k: the conductance of a node to the
+// reference. A pivot is d_k = e_k - sum of a_ik over the rows i below, and eliminating column k
+// takes a_ik e_k / d_k from e_i. Off the diagonal the entries of a network of resistors are
+// negative, so that nothing is ever taken from anything of its own sign: a node that 10 Mohm hold
+// amid micro-ohms keeps all the digits of its hold, which a diagonal would lose. (W. Grassmann, M.
+// Taksar, D. Heyman, "Regenerative analysis and steady state distributions for Markov chains",
+// Operations Research 33 (1985), where rows sum to nothing. From memory; the formula for others
+// follows by summing a row.)
 
 namespace loomwright::solve {
 
@@ -41,7 +50,8 @@ bool PlannedFactor::analyse(const std::vector<Index>& column_start, const std::v
     update_.clear();
     update_.reserve(updates);
     plan_updates();
-    diagonal_.resize(size);
+    to_reference_.resize(size);
+    inverse_.resize(size);
     lower_.resize(row_.size());
     return true;
 }
@@ -111,24 +121,28 @@ void PlannedFactor::plan_updates() {
 }
 
 void PlannedFactor::clear() {
-    std::fill(diagonal_.begin(), diagonal_.end(), 0.0);
+    std::fill(to_reference_.begin(), to_reference_.end(), 0.0);
     std::fill(lower_.begin(), lower_.end(), 0.0);
 }
 
 bool PlannedFactor::factorise() {
     const Index* update = update_.data();
     double* lower = lower_.data();
-    for (std::size_t column = 0; column < diagonal_.size(); ++column) {
-        const double inverse = 1.0 / diagonal_[column];
+    for (std::size_t column = 0; column < inverse_.size(); ++column) {
+        const Index end = start_[column + 1];
+        const double held = to_reference_[column];
+        double pivot = held;
+        for (Index a = start_[column]; a < end; ++a) {
+            pivot -= lower[a];
+        }
+        const double inverse = 1.0 / pivot;
         if (!std::isfinite(inverse)) {
             return false;
         }
-        diagonal_[column] = inverse;
-        const Index end = start_[column + 1];
+        inverse_[column] = inverse;
         for (Index a = start_[column]; a < end; ++a) {
-            const double entry = lower[a];
-            const double factor = entry * inverse;
-            diagonal_[at(row_[at(a)])] -= factor * entry;
+            const double factor = lower[a] * inverse;
+            to_reference_[at(row_[at(a)])] -= factor * held;
             for (Index b = a + 1; b < end; ++b) {
                 lower[*update++] -= factor * lower[b];
             }
@@ -139,7 +153,7 @@ bool PlannedFactor::factorise() {
 }
 
 bool PlannedFactor::is_definite() const {
-    return std::all_of(diagonal_.begin(), diagonal_.end(), [](double x) { return x > 0.0; });
+    return std::all_of(inverse_.begin(), inverse_.end(), [](double x) { return x > 0.0; });
 }
 
 void PlannedFactor::solve(std::span<double> x) const {
@@ -149,8 +163,8 @@ void PlannedFactor::solve(std::span<double> x) const {
     for (std::size_t k = 0; k < entries; ++k) {
         x[at(row_[k])] -= lower_[k] * x[at(column_[k])];
     }
-    for (std::size_t column = 0; column < diagonal_.size(); ++column) {
-        x[column] *= diagonal_[column];
+    for (std::size_t column = 0; column < inverse_.size(); ++column) {
+        x[column] *= inverse_[column];
     }
     for (std::size_t k = entries; k-- > 0;) {
         x[at(column_[k])] -= lower_[k] * x[at(row_[k])];

@@ -24,7 +24,8 @@ public:
     [[nodiscard]] Index place(std::size_t entry) const { return place_[entry]; }
     /// Sets the matrix to zero, to be written through the two spans.
     void clear();
-    [[nodiscard]] std::span<double> diagonal() { return diagonal_; }
+    /// What each row sums to, the diagonal among it: the conductance to the reference.
+    [[nodiscard]] std::span<double> to_reference() { return to_reference_; }
     [[nodiscard]] std::span<double> off_diagonal() { return lower_; }
     /// Works in place. False when a pivot is zero or not a number.
     [[nodiscard]] bool factorise();
@@ -46,9 +47,10 @@ private:
     std::vector<Index>
         update_; ///< places in L changed by each pair of entries of a column, in turn
     std::vector<Index> place_;
-    std::vector<double> diagonal_; ///< of the matrix; after `factorise` the inverse of D
-    std::vector<double> lower_;    ///< of the matrix; after `factorise` L
-    std::vector<Index> mark_;      ///< scratch
+    std::vector<double> to_reference_; ///< of the matrix; used up by `factorise`
+    std::vector<double> inverse_;      ///< of D
+    std::vector<double> lower_;        ///< of the matrix; after `factorise` L
+    std::vector<Index> mark_;          ///< scratch
 };
 
 } // namespace loomwright::solve

@@ -100,7 +100,7 @@ void ShortCurrents::assemble(const Circuit& circuit) {
     const Index count = pattern_.unknown_count;
     factor_.analyse(pattern_.column_start, pattern_.row);
     factor_.clear();
-    const std::span<double> diagonal = factor_.diagonal();
+    const std::span<double> to_reference = factor_.to_reference();
     const std::span<double> off_diagonal = factor_.off_diagonal();
     volts_.assign(at(count) + 1, 0.0); // the references share the last place
     for (std::size_t term = 0; term < pattern_.branch.size(); ++term) {
@@ -114,13 +114,10 @@ void ShortCurrents::assemble(const Circuit& circuit) {
         }
         volts_[at(from)] += norton.amps;
         volts_[at(to)] -= norton.amps;
-        for (const Index end : {from, to}) {
-            if (end < count) {
-                diagonal[at(end)] += norton.siemens;
-            }
-        }
         if (pattern_.slot[term] >= 0) {
             off_diagonal[at(factor_.place(at(pattern_.slot[term])))] -= norton.siemens;
+        } else {
+            to_reference[at(from < count ? from : to)] += norton.siemens;
         }
     }
     volts_.resize(at(count));

@@ -45,7 +45,7 @@ Tangent::Tangent(const Circuit& circuit, std::span<const double> node_volts) {
     }
     factor_.analyse(pattern_.column_start, pattern_.row);
     factor_.clear();
-    const std::span<double> diagonal = factor_.diagonal();
+    const std::span<double> to_reference = factor_.to_reference();
     const std::span<double> off_diagonal = factor_.off_diagonal();
     for (std::size_t term = 0; term < pattern_.branch.size(); ++term) {
         const double slope = siemens_[at(pattern_.branch[term])];
@@ -54,13 +54,10 @@ Tangent::Tangent(const Circuit& circuit, std::span<const double> node_volts) {
         if (from == to) {
             continue;
         }
-        for (const Index end : {from, to}) {
-            if (end < pattern_.unknown_count) {
-                diagonal[at(end)] += slope;
-            }
-        }
         if (pattern_.slot[term] >= 0) {
             off_diagonal[at(factor_.place(at(pattern_.slot[term])))] -= slope;
+        } else {
+            to_reference[at(from < pattern_.unknown_count ? from : to)] += slope;
         }
     }
     is_solved_ = factor_.factorise();

@@ -122,6 +122,21 @@ TEST_CASE("each state has the limits that concern it") {
     CHECK(found->limit == 9.0);
 }
 
+TEST_CASE("the voltage of each load that works is a figure to draw, and of none that does not") {
+    const SpreadCar car;
+    const Study study(car.vehicle);
+    const auto has_lamp = [&](StateId state) {
+        const StateSolution solved = study.solve(state);
+        const auto figures = judged_figures(study.input(), solved, {});
+        return std::ranges::any_of(figures, [&](const SpreadFigure& figure) {
+            return figure.kind == SpreadFigure::Kind::device_volts &&
+                   figure.index == car.lamp.index();
+        });
+    };
+    CHECK(has_lamp(car.running));
+    CHECK_FALSE(has_lamp(car.off));
+}
+
 TEST_CASE("a controller has what its worst live feed has over its worst ground") {
     const SpreadCar car;
     const Study study(car.vehicle);

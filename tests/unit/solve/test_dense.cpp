@@ -4,14 +4,12 @@
 // Circuits that are hard on the digits, against a dense solution in long double (64 bits of
 // mantissa) with full pivoting by Eigen: another matrix, another elimination, other arithmetic.
 
+#include "dense.hpp"
 #include "dice.hpp"
 #include "random_network.hpp"
 #include "support.hpp"
 
-#include <Eigen/Dense>
-
 #include <algorithm>
-#include <vector>
 
 using namespace loomwright::solve;
 using namespace loomwright::solve::testing;
@@ -19,87 +17,9 @@ using namespace loomwright::solve::testing;
 namespace {
 
 using Real = long double;
-using Vector = Eigen::Matrix<Real, Eigen::Dynamic, 1>;
-using Matrix = Eigen::Matrix<Real, Eigen::Dynamic, Eigen::Dynamic>;
 
-std::size_t at(Index index) {
-    return static_cast<std::size_t>(index);
-}
-
-/// i(v) and its slope by the table of circuit.hpp, written here anew in long double.
-struct Law80 {
-    Real amps;
-    Real siemens;
-};
-Law80 law(const Circuit& circuit, std::size_t k, Real v) {
-    const Real a = circuit.a[k];
-    const Real b = circuit.b[k];
-    const Real c = circuit.c[k];
-    switch (circuit.law[k]) {
-    case Law::conductance:
-        return {a * v, a};
-    case Law::source:
-        return {b * (v - a), b};
-    case Law::limited_source: {
-        const Real wanted = b * (a - v);
-        return {-std::clamp<Real>(wanted, 0, c), wanted > 0 && wanted < c ? b : 0};
-    }
-    case Law::constant_current:
-        return {a * std::clamp<Real>(v / b, -1, 1), std::abs(v) < b ? a / b : 0};
-    case Law::constant_power:
-        return std::abs(v) < b ? Law80{a * v / (b * b), a / (b * b)} : Law80{a / v, -a / (v * v)};
-    case Law::lamp: {
-        const Real x = std::abs(v) / b;
-        const Real hot = std::pow(x, 0.55L);
-        return c * x <= hot ? Law80{a * c * v / b, a * c / b}
-                            : Law80{std::copysign(a * hot, v), 0.55L * a * hot / (x * b)};
-    }
-    case Law::diode:
-        return {a * std::expm1(v / b), a * std::exp(v / b) / b};
-    }
-    return {0, 0};
-}
-
-/// Voltages by Newton's method from those given, all nodes against the reference, which is fed.
-Vector dense(const Circuit& circuit, Vector volts, int steps) {
-    const auto count = static_cast<Eigen::Index>(circuit.node_count);
-    for (int step = 0; step < steps; ++step) {
-        Matrix slopes = Matrix::Zero(count, count);
-        Vector leaving = Vector::Zero(count);
-        for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
-            const Index i = circuit.from[k];
-            const Index j = circuit.to[k];
-            const Law80 now = law(circuit, k, volts(i) - volts(j));
-            leaving(i) += now.amps;
-            leaving(j) -= now.amps;
-            slopes(i, i) += now.siemens;
-            slopes(j, j) += now.siemens;
-            slopes(i, j) -= now.siemens;
-            slopes(j, i) -= now.siemens;
-        }
-        slopes.row(circuit.reference).setZero();
-        slopes(circuit.reference, circuit.reference) = 1;
-        leaving(circuit.reference) = 0;
-        volts -= Eigen::FullPivLU<Matrix>(slopes).solve(leaving);
-    }
-    return volts;
-}
-
-Vector zero(const Circuit& circuit) {
-    return Vector::Zero(static_cast<Eigen::Index>(circuit.node_count));
-}
-
-/// Ours against the dense solution: every branch's voltage and current.
-void check_dense(const Circuit& circuit, const OperatingPoint& point, const Vector& volts,
-                 double tolerance) {
-    for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
-        const Real v = volts(circuit.from[k]) - volts(circuit.to[k]);
-        const double ours = between(point, circuit.from[k], circuit.to[k]);
-        REQUIRE(std::abs(ours - static_cast<double>(v)) <= tolerance * 12.0);
-        const auto amps = static_cast<double>(law(circuit, k, v).amps);
-        REQUIRE(std::abs(amps_of(point, k) - amps) <=
-                tolerance * std::max(std::abs(amps), point.source_current_a));
-    }
+DenseVector<Real> from_nothing(const Circuit& circuit) {
+    return dense<Real>(circuit, no_volts<Real>(circuit), 2);
 }
 
 } // namespace
@@ -120,7 +40,7 @@ TEST_CASE("resistances from 1 uohm to 10 Mohm in one mesh") {
             circuit.add(Law::conductance, dice.below(30), dice.below(30),
                         dice.log_between(1e-7, 1e6));
         }
-        check_dense(circuit, solved(circuit), dense(circuit, zero(circuit), 2), 1e-9);
+        check_dense(circuit, solved(circuit), from_nothing(circuit), 1e-9);
     }
 }
 
@@ -138,7 +58,7 @@ TEST_CASE("two cars joined by next to nothing: a matrix that is almost singular"
         circuit.add(Law::conductance, 5, 4, 10.0);
         circuit.add(Law::conductance, 2, 5, joint);
         const OperatingPoint point = solved(circuit);
-        check_dense(circuit, point, dense(circuit, zero(circuit), 2), 1e-9);
+        check_dense(circuit, point, from_nothing(circuit), 1e-9);
         CHECK(std::abs(amps_of(point, 6)) <= 1e-12); // it leads nowhere
     }
 }
@@ -155,7 +75,7 @@ TEST_CASE("loops of ideal conductors: each has its share of a current that no vo
     circuit.add(Law::conductance, 3, 4, 1e9);
     circuit.add(Law::conductance, 2, 3, 1e6);
     circuit.add(Law::conductance, 4, 0, 20.0);
-    check_dense(circuit, solved(circuit), dense(circuit, zero(circuit), 2), 1e-9);
+    check_dense(circuit, solved(circuit), from_nothing(circuit), 1e-9);
 }
 
 TEST_CASE("hundreds of sources in a mesh") {
@@ -168,7 +88,7 @@ TEST_CASE("hundreds of sources in a mesh") {
         circuit.add(Law::source, node, dice.below(node), dice.between(-2.0, 14.0),
                     dice.log_between(1.0, 300.0));
     }
-    check_dense(circuit, solved(circuit), dense(circuit, zero(circuit), 2), 1e-9);
+    check_dense(circuit, solved(circuit), from_nothing(circuit), 1e-9);
 }
 
 TEST_CASE("random networks: Newton in long double from our answer finds nothing to move") {
@@ -182,11 +102,8 @@ TEST_CASE("random networks: Newton in long double from our answer finds nothing 
             std::ranges::count(point.floating, 1) > 0) {
             continue; // one island, so that the dense matrix is regular
         }
-        Vector volts = zero(circuit);
-        for (Index node = 0; node < circuit.node_count; ++node) {
-            volts(node) = static_cast<Real>(point.volts[at(node)]) + point.volts_low[at(node)];
-        }
-        const Vector better = dense(circuit, volts, 3);
+        const DenseVector<Real> volts = our_volts<Real>(circuit, point);
+        const DenseVector<Real> better = dense<Real>(circuit, volts, 3);
         CHECK(static_cast<double>((better - volts).cwiseAbs().maxCoeff()) <= 1e-9);
         ++compared;
     }

@@ -7,8 +7,10 @@
 //   SEED.cir + SEED.volts            the deck, and our voltage of each node
 //   SEED.cir + SEED.collapse         we say that a load has pulled its own feed down: the deck
 //                                    without it, and which load that was
-// compare_with_ngspice.py has the decks solved by ngspice and compares.
+// Seeds from 2000 on are the extreme networks. compare_with_ngspice.py has the decks solved by
+// ngspice and compares.
 
+#include "extreme_network.hpp"
 #include "random_network.hpp"
 
 #include <fmt/format.h>
@@ -186,8 +188,15 @@ std::string Deck::text(std::uint64_t seed, Index left_out) const {
     return deck;
 }
 
+constexpr std::uint64_t first_extreme = 2000;
+
+Circuit network_of(std::uint64_t seed) {
+    return seed < first_extreme ? testing::random_network(seed, testing::wires_of(seed))
+                                : testing::extreme_network(seed - first_extreme);
+}
+
 bool write_case(const std::string& stem, std::uint64_t seed) {
-    const Circuit circuit = testing::random_network(seed, testing::wires_of(seed));
+    const Circuit circuit = network_of(seed);
     Solver solver;
     const OperatingPoint point = solver.solve(circuit);
     const bool is_collapse = point.status == Status::no_solution && point.worst_branch >= 0;
@@ -225,7 +234,7 @@ int main(int count, char** words) {
     bool all = true;
     for (int k = 3; k < count; ++k) {
         const std::uint64_t seed = std::strtoull(words[k], nullptr, 10);
-        if (testing::wires_of(seed) > most_wires) {
+        if (seed < first_extreme && testing::wires_of(seed) > most_wires) {
             continue;
         }
         all = write_case(fmt::format("{}/{:05}", words[1], seed), seed) && all;

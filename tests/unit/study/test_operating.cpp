@@ -360,3 +360,22 @@ TEST_CASE("a vehicle without a source is dark, and that is an answer") {
     CHECK(solution.floating == std::vector<std::uint8_t>(solution.floating.size(), 1));
     CHECK_FALSE(study.is_on(solution, "E1"));
 }
+
+TEST_CASE(
+    "a controller whose draw is not given has the best of its feeds, and 0 V when none is live") {
+    Car car;
+    car.source("G1", 12.0, 0.01);
+    car.push("S1");
+    Controller made;
+    made.parts = {{.part = TerminalPart::feed}, {.part = TerminalPart::ground}};
+    car.device("A1", {"15", "31"}, made);
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "A1.15");
+    car.wire("A1.31", "G1.-");
+    const StateId off = car.state("off");
+    const StateId on = car.state("on");
+    car.set_position(on, "S1", 1);
+    const Study study(car.vehicle);
+    CHECK(study.device(study.solve(off), "A1").volts == doctest::Approx(0.0));
+    CHECK(study.device(study.solve(on), "A1").volts == doctest::Approx(12.0).epsilon(1e-3));
+}

@@ -427,3 +427,46 @@ TEST_CASE("air, charge and contacts move the answer the way physics says") {
           doctest::Approx(nominal_drop * (std::pow(2.0, 2.326) - 1.0)).epsilon(0.3));
     CHECK(by_contact[0].p99 - by_contact[0].nominal.value() < nominal_drop);
 }
+
+TEST_CASE("a battery's warmth alone moves its voltage, by the table's slope") {
+    Car car;
+    const DeviceId id = car.battery("G1", 60.0, 500.0);
+    car.heater("E1", 0.001, 12.0);
+    car.wire("G1.+", "E1.+", "2.5", 1.0);
+    car.wire("E1.-", "G1.-", "2.5", 1.0);
+    const Study study(car.vehicle);
+    const SpreadStudy samples(study.input(), study.design,
+                              only({normal("battery-temperature", 10.0)}), {});
+    SpreadOrder order{.samples = 2000};
+    order.figures = {{SpreadFigure::Kind::device_volts, id.index()}};
+    const SpreadValues values = samples.run(order).figures[0];
+    const double slope = study.value("battery-open-circuit-slope");
+    CHECK(values.p99 - values.p1 == doctest::Approx(2.0 * 2.326 * 10.0 * slope).epsilon(0.15));
+}
+
+TEST_CASE("a sample of a car with one relay finds it as its own voltage has it") {
+    // 0.3 V is the standard deviation of the battery; a relay that pulls in at 9 V is in in every
+    // sample.
+    Car car;
+    car.source("G1", 12.0, 0.01);
+    const DeviceId relay = car.relay("K1", 85.0);
+    std::get<Relay>(car.at(relay).spec).pulls_in = Volts(9.0);
+    const DeviceId heater = car.heater("E1", 2.0, 12.0);
+    car.wire("G1.+", "K1.86", "2.5", 1.0);
+    car.wire("K1.85", "G1.-", "2.5", 1.0);
+    car.wire("G1.+", "K1.30", "2.5", 1.0);
+    car.wire("K1.87", "E1.+", "2.5", 1.0);
+    car.wire("E1.-", "G1.-", "2.5", 1.0);
+    const Study study(car.vehicle);
+    const SpreadStudy samples(study.input(), study.design, only({normal("battery-voltage", 0.3)}),
+                              {});
+    for (std::uint64_t i = 0; i < 50; ++i) {
+        for (const StateSolution& sample : {samples.sample(4, i), samples.sample_from_rest(4, i)}) {
+            REQUIRE(sample.converged);
+            CHECK(sample.devices[relay.index()].on);
+            CHECK(sample.devices[heater.index()].amps ==
+                  doctest::Approx(sample.devices[heater.index()].volts / 6.0).epsilon(1e-9));
+            CHECK(sample.devices[heater.index()].volts > 9.0);
+        }
+    }
+}
