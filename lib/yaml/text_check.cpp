@@ -48,7 +48,10 @@ std::optional<BadCharacter> bad_control(std::string_view text, std::size_t index
 } // namespace
 
 std::string_view without_mark(std::string_view text) {
-    return text.starts_with("\xEF\xBB\xBF") ? text.substr(3) : text;
+    while (text.starts_with("\xEF\xBB\xBF")) {
+        text.remove_prefix(3); // the parser takes a second one away and does not count it
+    }
+    return text;
 }
 
 std::size_t utf8_length(std::string_view text) {

@@ -21,7 +21,7 @@ struct TextPlace {
     int column = 1;
 };
 
-/// `text` without a byte-order mark of UTF-8 at its start.
+/// `text` without byte-order marks of UTF-8 at its start.
 [[nodiscard]] std::string_view without_mark(std::string_view text);
 /// The first character that must not be there: NUL, other control characters, a line end that is a
 /// carriage return alone, bytes that are not UTF-8, another encoding.
