@@ -59,6 +59,7 @@ class Help(CarTest):
         shutil.copytree(EXAMPLES / "marlow", self.folder, dirs_exist_ok=True)
         shutil.move(self.folder / "marlow.yaml", self.folder / "car.yaml")
         shutil.copy(self.folder / "car.yaml", self.folder / "as-cut.yaml")
+        shutil.copytree(EXAMPLES / "marlow", self.folder / "cars" / "marlow")
         (self.folder / "loads.csv").write_text("device,watts\nWork lamp,21\n")
         (self.folder / "readings.csv").write_text("place,state,reading\nG1.+,ignition-on,12.5 V\n")
         for verb in VERBS + FILE_VERBS + OWN_VERBS:

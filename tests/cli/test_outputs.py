@@ -252,7 +252,7 @@ class NoRoom(CarTest):
         if os.geteuid() == 0 and not hasattr(os, "setuid"):
             self.skipTest("no other user to be")
         # A user who may do less than root must reach the command and the car.
-        folder = pathlib.Path(tempfile.mkdtemp(prefix="loomwright-", dir="/tmp"))
+        folder = pathlib.Path(tempfile.mkdtemp(prefix="loomwright-"))
         self.addCleanup(shutil.rmtree, folder, True)
         shutil.copy(COMMAND, folder / "loomwright")
         (folder / "car.yaml").write_text(ONE_LAMP)
