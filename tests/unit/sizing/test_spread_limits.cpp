@@ -135,6 +135,24 @@ TEST_CASE("the voltage of each load that works is a figure to draw, and of none 
     };
     CHECK(has_lamp(car.running));
     CHECK_FALSE(has_lamp(car.off));
+    // And what each limit is held against, but for those that ask on or off.
+    const StateSolution solved = study.solve(car.running);
+    const std::vector<SpreadLimit> limits = spread_limits(study.input(), study.design, solved);
+    const auto figures = judged_figures(study.input(), solved, limits);
+    std::vector<std::size_t> judged;
+    for (std::size_t i = 0; i < limits.size(); ++i) {
+        if (limits[i].kind != SpreadLimit::Kind::on && limits[i].kind != SpreadLimit::Kind::off) {
+            judged.push_back(i);
+        }
+    }
+    std::vector<std::size_t> named;
+    for (const SpreadFigure& figure : figures) {
+        if (figure.kind == SpreadFigure::Kind::limit) {
+            named.push_back(figure.index);
+        }
+    }
+    REQUIRE(judged.size() < limits.size());
+    CHECK(named == judged);
 }
 
 TEST_CASE("a controller has what its worst live feed has over its worst ground") {

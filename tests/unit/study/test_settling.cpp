@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
+#include "study/energy.hpp"
 #include "study/study_bench.hpp"
 
 #include <cmath>
@@ -238,6 +239,7 @@ TEST_CASE("cranking with nothing in the starter's circuit is just that") {
     const StateId start = car.state("start", EngineCondition::cranking);
     const Study study(car.vehicle);
     CHECK_FALSE(study.is_on(study.solve(start), "M1"));
+    CHECK_FALSE(engine_starts(car.vehicle, study.solve(start)));
 }
 
 TEST_CASE(
