@@ -107,7 +107,8 @@ TEST_CASE("the least dead short by hand") {
     //   at F2's outlet  10 + 0.798 + 3 + 7.98 + 8 + 0.1 + 1 + 0.363        = 31.241 mohm
     //   at E1.+         the same and 4 m of 1.5 mm2, 53.2                  = 84.441 mohm, 149.2 A
     const auto car = sized(panel(main_fuse, branch_fuse));
-    const auto least = least_shorts(car->study(), car->sizing, std::span(&car->fuse("F2"), 1)).front();
+    const auto least =
+        least_shorts(car->study(), car->sizing, std::span(&car->fuse("F2"), 1)).front();
     REQUIRE(least.has_value());
     CHECK(least->amps == doctest::Approx(12.6 / 84.441e-3).epsilon(0.001));
     CHECK(car->vehicle.wire(least->wire).number == "1.3");

@@ -26,9 +26,10 @@ namespace loomwright::solve::testing {
 /// none (so that nothing says what its voltage is). The first holds the reference.
 [[nodiscard]] Circuit many_islands(std::uint64_t seed, Index islands);
 
-/// One of these for seeds from 0 on, of a kind and size that a general simulator solves in a moment.
-/// The rings are not among them: a simulator that adds up its diagonal in double precision is off by
-/// 65 uV in them. Nor are the thousand sources: the search for those that limit takes it minutes.
+/// One of these for seeds from 0 on, of a kind and size that a general simulator solves in a
+/// moment. The rings are not among them: a simulator that adds up its diagonal in double precision
+/// is off by 65 uV in them. Nor are the thousand sources: the search for those that limit takes it
+/// minutes.
 [[nodiscard]] Circuit extreme_network(std::uint64_t seed);
 
 } // namespace loomwright::solve::testing
