@@ -44,6 +44,8 @@ public:
     ~Template();
     Template(const Template&) = delete;
     Template& operator=(const Template&) = delete;
+    Template(Template&&) = delete;
+    Template& operator=(Template&&) = delete;
     /// Appends what `render` answers.
     void render(const Data& data, std::string& out);
 

@@ -26,7 +26,7 @@ constexpr std::uint8_t paper_a4 = 9;
 
 /// Whole characters of UTF-8 that can be seen, no longer than the format allows.
 std::string cell_string(const std::string& written, std::size_t most = most_letters_of_a_cell) {
-    const std::string text = plain_lines(written);
+    std::string text = plain_lines(written);
     if (text.size() <= most) {
         return text;
     }
