@@ -152,11 +152,6 @@ int run_check(const Arguments& arguments) {
                                 fmt::join(formats, " and ")));
         return bad_input;
     }
-    if (arguments.file.empty() == arguments.each.empty()) {
-        print_error("loomwright: FILE is required: name a vehicle file, or a folder of cars with "
-                    "--each\n");
-        return bad_input;
-    }
     if (!arguments.each.empty()) {
         return run_check_each(arguments);
     }

@@ -151,9 +151,16 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                  "  loomwright check car.yaml --junit -o car.xml\n"
                  "  loomwright check --each cars\n",
                  run_check, arguments, chosen);
-    check->add_option("FILE", arguments.file, "the vehicle file; - reads standard input");
-    check->add_option("--each", arguments.each,
-                      "check every car of this folder instead: its *.yaml, and NAME/NAME.yaml");
+    const CLI::Option* one =
+        check->add_option("FILE", arguments.file, "the vehicle file; - reads standard input");
+    const CLI::Option* each =
+        check->add_option("--each", arguments.each,
+                          "check every car of this folder instead: its *.yaml, and NAME/NAME.yaml");
+    check->parse_complete_callback([one, each] {
+        if (one->count() + each->count() != 1) {
+            throw CLI::RequiredError("either FILE or --each");
+        }
+    });
     add_json(check, arguments);
     check->add_flag("--lines", arguments.lines,
                     "one line a finding, which editors jump from; waived ones are left out");

@@ -81,7 +81,8 @@ class CheckEach(CarTest):
         for words, told in ((["--each", self.folder / "empty"], "no car is in it"),
                             (["--each", self.folder / "nowhere"], "No such file"),
                             (["--each", fleet / "a.yaml"], "Not a directory"),
-                            (["--each", fleet, fleet / "a.yaml"], "FILE is required"), ([], "FILE is required"),
+                            (["--each", fleet, fleet / "a.yaml"], "either FILE or --each is required"),
+                            ([], "either FILE or --each is required"),
                             (["--each", fleet, "--sarif"], "--each answers as text"),
                             (["--each", fleet, "-o", self.folder / "out"], "--each answers as text")):
             with self.subTest(words):
