@@ -191,10 +191,15 @@ def sweep(deck, text, plus, minus, start, end):
     return found
 
 
-def seeds(text):
+def seeds_of_part(text):
     ends, _, step = text.partition(":")
     first, _, last = ends.partition("-")
     return range(int(first), int(last or first) + 1, int(step or 1))
+
+
+def seeds(text):
+    """Seeds as `3`, `3-9`, `3-90:8`, or several of these with commas between."""
+    return [seed for part in text.split(",") for seed in seeds_of_part(part)]
 
 
 def main():

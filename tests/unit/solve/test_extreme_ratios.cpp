@@ -56,6 +56,11 @@ TEST_CASE("extreme: rings of micro-ohms and micro-volts, joined by 10 Mohm, in 5
 }
 
 TEST_CASE(
+    "extreme: cars that no metal joins, of the seed that ngspice is not asked, in 50 digits") {
+    check_wide(many_islands(11, 60), 26.0);
+}
+
+TEST_CASE(
     "extreme: a car that draws hundreds of amperes beside one that 10 Mohm hold in its place") {
     // The second car hangs on two of the first's voltages by 10 Mohm each; what the first may be
     // out of balance by would move it by volts.
