@@ -58,6 +58,26 @@ TEST_CASE(
     CHECK(ring_at(*car, "1.3", false) == "receptacle 6.3 mm");
 }
 
+TEST_CASE("ends: in one barrel the areas of its wires add up") { // NASA-STD-8739.4 19.11
+    const auto car = check_text(R"(loomwright: 1
+devices:
+  G1: {is: battery, capacity: 60 Ah, cranking-amps: 500 A}
+  F1: {is: fuse, rating: 30 A}
+  E1: {is: heater, draws: 5 A at 13 V}
+  E2: {is: heater, draws: 5 A at 13 V}
+  GND1: {is: ground, body: chassis}
+circuits:
+  heat:
+    number: 1
+    size: 4 mm2
+    paths: [G1 > F1 > E1 > GND1, F1.out > E2 > GND1, G1.- > GND1]
+)",
+                                {}, false);
+    REQUIRE(car->is_sized);
+    CHECK(ring_at(*car, "1.2", true) == "receptacle 9.5 mm"); // 8 mm2 are too much for 6.3 mm
+    CHECK(ring_at(*car, "1.2", false) == "receptacle 6.3 mm");
+}
+
 TEST_CASE(
     "stock: the line that says most of a wire wins, and one of another insulation never serves") {
     const auto car = car_with(thin, R"(stock:

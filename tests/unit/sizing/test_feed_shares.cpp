@@ -68,4 +68,7 @@ TEST_CASE("feed shares: of a return the largest fuse counts, not the sum") {
     feed.is_return = true;
     CHECK(worst_share(design, feed).rating_a == 15.0);
     CHECK(worst_share(design, feed).devices.size() == 3);
+    CHECK(worst_share(design, feed).beside_a == 0.0);
+    feed.devices = {DeviceId(3)};
+    CHECK(worst_share(design, feed).rating_a == 0.0);
 }
