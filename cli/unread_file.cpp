@@ -148,4 +148,12 @@ std::string unread_file_text(const std::string& path, const std::string& why_not
     return printable(fmt::format("loomwright: {}: {}\n  remedy: {}\n", path, what, remedy));
 }
 
+FileId add_unread_file(const std::string& path, const std::string& why_not, SourceFiles& files,
+                       Findings& findings) {
+    const FileId file = files.add(path, {});
+    findings.add(Rule::bad_file, {}, SourceRange{file, 0, 0, 0}, "it cannot be read: " + why_not,
+                 "give the path of a vehicle file that can be read");
+    return file;
+}
+
 } // namespace loomwright::cli

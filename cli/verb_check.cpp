@@ -4,6 +4,7 @@
 // `check`: for people, and in the formats that other programs read.
 #include "files.hpp"
 #include "terminal.hpp"
+#include "unread_file.hpp"
 #include "verbs.hpp"
 
 #include "sheets/json.hpp"
@@ -74,9 +75,7 @@ int report_bad_input(const Arguments& arguments, const Findings& findings, const
 int report_unreadable(const Arguments& arguments, const std::string& why_not) {
     SourceFiles files;
     Findings findings;
-    const FileId file = files.add(arguments.file, {});
-    findings.add(Rule::bad_file, {}, SourceRange{file, 0, 0, 0}, "it cannot be read: " + why_not,
-                 "give the path of a vehicle file that can be read");
+    const FileId file = add_unread_file(arguments.file, why_not, files, findings);
     return report_bad_input(arguments, findings, files, file);
 }
 

@@ -6,6 +6,7 @@
 // and nothing of it is kept.
 #include "files.hpp"
 #include "terminal.hpp"
+#include "unread_file.hpp"
 #include "verbs.hpp"
 
 #include "base/side_by_side.hpp"
@@ -89,10 +90,7 @@ CarAnswer check_one(const Arguments& arguments, const fs::path& path) {
     if (!text) {
         SourceFiles files;
         Findings findings;
-        const FileId file = files.add(name, {});
-        findings.add(Rule::bad_file, {}, SourceRange{file, 0, 0, 0},
-                     "it cannot be read: " + why_not,
-                     "give the path of a vehicle file that can be read");
+        const FileId file = add_unread_file(name, why_not, files, findings);
         return answer_of(arguments, name, findings, files, file);
     }
     const std::unique_ptr<Project> project = load_project(name, *text, include_reader(name));
