@@ -67,7 +67,15 @@ struct Coil {
 class CoilCheck {
 public:
     CoilCheck(const CheckInput& input, Findings& findings)
-        : input_(input), network_(input.study.network), potentials_(network_), findings_(findings) {
+        : input_(input), network_(input.study.network), potentials_(network_), findings_(findings),
+          parts_at_(static_cast<std::size_t>(network_.node_count())) {
+        for (const Branch& branch : network_.branches) {
+            if (!is_copper_or_metal(branch.kind)) {
+                for (const int node : {branch.from, branch.to}) {
+                    parts_at_[static_cast<std::size_t>(potentials_.of(node))].push_back(&branch);
+                }
+            }
+        }
     }
 
     void check(DeviceId id) {
@@ -120,19 +128,32 @@ private:
     }
 
     [[nodiscard]] const Branch* across(const Coil& coil, BranchKind kind) const {
-        const auto found = std::ranges::find_if(network_.branches, [&](const Branch& branch) {
-            return branch.kind == kind && is_across(coil, branch);
+        const std::vector<const Branch*>& there = few_at_ends(coil);
+        const auto found = std::ranges::find_if(there, [&](const Branch* branch) {
+            return branch->kind == kind && is_across(coil, *branch);
         });
-        return found == network_.branches.end() ? nullptr : &*found;
+        return found == there.end() ? nullptr : *found;
+    }
+
+    /// All that is not copper at that end of a coil where less is.
+    [[nodiscard]] const std::vector<const Branch*>& few_at_ends(const Coil& coil) const {
+        const Branch& own = network_.branches[coil.branch];
+        const auto& one = parts_at(own.from);
+        const auto& other = parts_at(own.to);
+        return one.size() <= other.size() ? one : other;
+    }
+
+    [[nodiscard]] const std::vector<const Branch*>& parts_at(int node) const {
+        return parts_at_[static_cast<std::size_t>(potentials_.of(node))];
     }
 
     [[nodiscard]] bool has_resistor_across(const Coil& coil) const {
         const double coil_ohm = volts_of(coil) / coil.most_a;
-        return std::ranges::any_of(network_.branches, [&](const Branch& branch) {
-            const auto* resistor = branch.kind == BranchKind::resistor
-                                       ? input_.study.vehicle.device(branch.device).as<Resistor>()
+        return std::ranges::any_of(few_at_ends(coil), [&](const Branch* branch) {
+            const auto* resistor = branch->kind == BranchKind::resistor
+                                       ? input_.study.vehicle.device(branch->device).as<Resistor>()
                                        : nullptr;
-            return resistor != nullptr && is_across(coil, branch) &&
+            return resistor != nullptr && is_across(coil, *branch) &&
                    resistor->resistance.value() <= most_resistance_ratio * coil_ohm;
         });
     }
@@ -191,16 +212,16 @@ private:
     [[nodiscard]] const Branch* switched_by(const Coil& coil, BranchKind kind) const {
         const Branch& own = network_.branches[coil.branch];
         const int metal = network_.reference < 0 ? -1 : potentials_.of(network_.reference);
-        const auto touches = [&](int node) {
-            const int here = potentials_.of(node);
-            return here != metal &&
-                   (here == potentials_.of(own.from) || here == potentials_.of(own.to));
-        };
-        const auto found = std::ranges::find_if(network_.branches, [&](const Branch& branch) {
-            return branch.kind == kind && branch.device != coil.device &&
-                   (touches(branch.from) || touches(branch.to));
-        });
-        return found == network_.branches.end() ? nullptr : &*found;
+        const Branch* first = nullptr; // of the network
+        for (const int node : {own.from, own.to}) {
+            for (const Branch* branch : parts_at(node)) {
+                if (potentials_.of(node) != metal && branch->kind == kind &&
+                    branch->device != coil.device && (first == nullptr || branch < first)) {
+                    first = branch;
+                }
+            }
+        }
+        return first;
     }
 
     void add_bare(const Coil& coil, Suppression said) {
@@ -238,6 +259,8 @@ private:
     const Network& network_;
     Potentials potentials_;
     Findings& findings_;
+    /// By potential: all that is not copper and ends there, in the order of the network.
+    std::vector<std::vector<const Branch*>> parts_at_;
 };
 
 } // namespace

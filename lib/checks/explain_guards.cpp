@@ -159,15 +159,14 @@ ProofSection prove_sources(Gathered& gathered, WireId id) {
     const SourceZonesByState& zones = gathered.zones();
     for (std::size_t s = 0; s < zones.size(); ++s) {
         for (const SourceZone& zone : zones[s]) {
-            if (zone.is_fed[static_cast<std::size_t>(branch)] == 0) {
+            const FedBranch* const fed = zone.find(branch);
+            if (fed == nullptr) {
                 continue;
             }
             const std::vector<DeviceId> guards = zone.guards(branch);
             std::string words = names_of(input.study.vehicle, guards);
             if (guards.empty()) {
-                words = zone.is_bare[static_cast<std::size_t>(branch)] != 0
-                            ? "none"
-                            : "none that every way passes, but one on each way";
+                words = fed->is_bare ? "none" : "none that every way passes, but one on each way";
             }
             auto row = std::ranges::find_if(rows, [&](const Row& known) {
                 return known.source == zone.source && known.guards == words;

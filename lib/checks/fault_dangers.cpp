@@ -35,8 +35,9 @@ bool is_worse(const ShortEvent& a, const ShortEvent& b) {
 bool is_bare(const FaultAnswer& answer, WireId wire) {
     const int branch = answer.study.network.wire_branch[wire.index()];
     return std::ranges::any_of(answer.zones, [&](const SourceZone& zone) {
-        return answer.study.vehicle.device(zone.source).as<Battery>() != nullptr &&
-               zone.is_bare[static_cast<std::size_t>(branch)] != 0;
+        const FedBranch* const fed = zone.find(branch);
+        return fed != nullptr && fed->is_bare &&
+               answer.study.vehicle.device(zone.source).as<Battery>() != nullptr;
     });
 }
 

@@ -62,13 +62,14 @@ double largest_rating(const CheckInput& input, const Guarded& guarded) {
     const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
     double best = 0.0;
     for (const FuseRating& row : guarded.demand.family->ratings) {
-        if (row.rating.value() + guarded.demand.beside_a <= ampacity.amps &&
-            prove_protection(
-                input.study,
-                band_before_wires(input.study, guarded.demand.device, row.rating.value()),
-                *made.conductor, *made.insulation, ampacity)
-                .holds()) {
-            best = std::max(best, row.rating.value());
+        const double rating = row.rating.value();
+        if (rating <= best || rating + guarded.demand.beside_a > ampacity.amps) {
+            continue;
+        }
+        const DeviceBand band = band_before_wires(input.study, guarded.demand.device, rating);
+        if (band.is_known() &&
+            is_protected(input.study, band, *made.conductor, *made.insulation, ampacity)) {
+            best = rating;
         }
     }
     return best;
@@ -109,9 +110,8 @@ std::string say_remedy(const CheckInput& input, WirePlaces& places, const Guarde
 
 /// The devices alone suit the wire, but not with what a source that limits itself adds at their
 /// end.
-bool is_too_much(const Guarded& guarded, const Ampacity& ampacity) {
-    return guarded.demand.beside_a > 0.0 &&
-           guarded.proof.rating_a + guarded.demand.beside_a > ampacity.amps;
+bool is_too_much(const FeedDemand& demand, const Ampacity& ampacity) {
+    return demand.beside_a > 0.0 && demand.band.rating_a + demand.beside_a > ampacity.amps;
 }
 
 /// The first condition that fails, as message and figures.
@@ -121,7 +121,7 @@ void describe_failure(const CheckInput& input, const Guarded& guarded, Finding& 
     const Ampacity& ampacity = input.sizing.wires[guarded.wire.index()].ampacity;
     const std::string head =
         fmt::format("{} {}", failing_head(input, guarded), show(made.conductor->size));
-    if (proof.carries && is_too_much(guarded, ampacity)) {
+    if (proof.carries && is_too_much(guarded.demand, ampacity)) {
         const double sum = proof.rating_a + guarded.demand.beside_a;
         finding.message = fmt::format("{}: a source gives up to {} beside it, {} in all, and it "
                                       "carries {} in {} air",
@@ -198,7 +198,8 @@ void add_self_limited(const CheckInput& input, WireId id, double source_a, Findi
                        limit_of("ampacity in its place", ampacity, "A")};
 }
 
-void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings& findings) {
+void check_wire(const CheckInput& input, WirePlaces& places, FeedDemands& demands, WireId id,
+                Findings& findings) {
     const WireFeed& feed = input.sizing.feeds[id.index()];
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
     if (ampacity.is_cooked()) {
@@ -209,16 +210,16 @@ void check_wire(const CheckInput& input, WirePlaces& places, WireId id, Findings
         add_self_limited(input, id, feed.self_limited_a, findings);
         return;
     }
-    Guarded guarded{id, feed_demand(input.study, input.sizing.design, feed), {}};
+    Guarded guarded{id, demands.of(input.sizing.design, feed), {}};
     if (guarded.demand.family == nullptr || guarded.demand.rating_a <= 0.0) {
         return;
     }
     const WireDesign& made = input.sizing.design.wires[id.index()];
-    guarded.proof = prove_protection(input.study, guarded.demand.band, *made.conductor,
-                                     *made.insulation, ampacity);
-    const bool fails = is_too_much(guarded, ampacity) ||
-                       (guarded.proof.has_band ? !guarded.proof.holds() : !guarded.proof.carries);
-    if (fails) {
+    const DeviceBand& band = guarded.demand.band;
+    if (is_too_much(guarded.demand, ampacity) ||
+        !is_protected(input.study, band, *made.conductor, *made.insulation, ampacity)) {
+        guarded.proof =
+            prove_protection(input.study, band, *made.conductor, *made.insulation, ampacity);
         add_over_wire(input, places, guarded, findings);
     }
 }
@@ -351,8 +352,9 @@ void check_protection(const CheckInput& input, Findings& findings) {
     const SourceZonesByState zones = zones_by_state(input);
     check_unfused(input, zones, findings);
     WirePlaces places(input.study);
+    FeedDemands demands(input.study);
     for (std::size_t i = 0; i < input.sizing.feeds.size(); ++i) {
-        check_wire(input, places, WireId(i), findings);
+        check_wire(input, places, demands, WireId(i), findings);
     }
     for (const FuseSizing& fuse : input.sizing.fuses) {
         check_link(input, fuse, findings);

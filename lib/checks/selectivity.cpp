@@ -46,12 +46,12 @@ public:
           below_(input.study.vehicle.devices.size()) {}
 
     void add(const SourceZone& zone) {
-        for (const FuseSizing& fuse : input_.sizing.fuses) {
-            const std::size_t lower = fuse.device.index();
-            const double lower_a = prospect_at(prospects_[lower], zone.side[lower]);
-            for (DeviceId up = zone.before[lower]; up.is_valid(); up = zone.before[up.index()]) {
-                SeriesPair& pair = pair_of(fuse.device, up);
-                const double upper_a = prospect_at(prospects_[up.index()], zone.side[up.index()]);
+        for (const FedDevice& lower : zone.devices) {
+            const double lower_a = prospect_at(prospects_[lower.device.index()], lower.side);
+            for (const FedDevice* up = zone.find(lower.before); up != nullptr;
+                 up = zone.find(up->before)) {
+                SeriesPair& pair = pair_of(lower.device, up->device);
+                const double upper_a = prospect_at(prospects_[up->device.index()], up->side);
                 pair.most_a = std::max(pair.most_a, std::min(lower_a, upper_a));
             }
         }
@@ -59,8 +59,8 @@ public:
 
     /// Takes down what a load loses when a device opens that stands above others too. A pair that
     /// knows of enough loads is not asked again: there may be as many of each as the car has wires.
-    void add_load(const SourceZone& zone, std::size_t branch, DeviceId load) {
-        const std::vector<DeviceId> guards = zone.guards(static_cast<int>(branch));
+    void add_load(const SourceZone& zone, int branch, DeviceId load) {
+        const std::vector<DeviceId> guards = zone.guards(branch);
         for (const DeviceId upper : guards) {
             std::erase_if(below_[upper.index()], [&](const auto& entry) {
                 const auto& [lower, place] = entry;
@@ -189,9 +189,10 @@ std::vector<SeriesPair> series_pairs(const CheckInput& input, const SourceZonesB
     const std::vector<Branch>& branches = input.study.network.branches;
     for (const std::vector<SourceZone>& state : zones) {
         for (const SourceZone& zone : state) {
-            for (std::size_t i = 0; i < branches.size(); ++i) {
-                if (is_load(branches[i].kind) && zone.is_fed[i] != 0) {
-                    finder.add_load(zone, i, branches[i].device);
+            for (const FedBranch& fed : zone.branches) {
+                const Branch& branch = branches[static_cast<std::size_t>(fed.branch)];
+                if (is_load(branch.kind)) {
+                    finder.add_load(zone, fed.branch, branch.device);
                 }
             }
         }

@@ -19,8 +19,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <limits>
 #include <optional>
+#include <queue>
+#include <unordered_map>
+#include <unordered_set>
 #include <utility>
 
 namespace loomwright {
@@ -42,10 +46,15 @@ struct Reach {
     int by_branch = -1;
 };
 
-/// A battery, and the nodes as far as they are from it.
+/// How far a node is from one battery, by its place among the batteries.
 struct SourceReach {
-    DeviceId source;
-    std::vector<Reach> reach;
+    std::size_t battery = 0;
+    Reach reach;
+};
+
+struct ReachedNode {
+    int node = 0;
+    Reach reach;
 };
 
 /// The way to the farthest point of a wire.
@@ -59,7 +68,8 @@ public:
     explicit UnfusedCopper(const CheckInput& input)
         : input_(input), network_(input.study.network),
           neighbours_(static_cast<std::size_t>(network_.node_count())),
-          is_main_(network_.branches.size(), 0) {
+          draws_(neighbours_.size(), 0), is_main_(network_.branches.size(), 0),
+          reach_(neighbours_.size()), by_battery_(neighbours_.size()) {
         const std::vector<std::uint8_t> ground = ground_nodes(network_);
         for (std::size_t i = 0; i < network_.branches.size(); ++i) {
             const Branch& branch = network_.branches[i];
@@ -67,24 +77,27 @@ public:
                 neighbours_[at(branch.from)].push_back({branch.to, static_cast<int>(i)});
                 neighbours_[at(branch.to)].push_back({branch.from, static_cast<int>(i)});
             }
+            mark_what_draws(branch);
             if (branch.kind == BranchKind::battery) {
                 live_.emplace_back(branch.device, live_post(branch, ground));
             }
         }
-        std::vector<Reach> origins(neighbours_.size());
+        std::vector<ReachedNode> batteries;
         for (const auto& [source, node] : live_) {
-            origins[at(node)] = at_battery;
+            batteries.push_back({node, at_battery});
         }
-        reach_ = spread(origins);
+        keep_nearest(spread(batteries));
         mark_main_cables();
-        origins = origins_on_main();
-        for (const auto& [source, node] : live_) {
-            std::vector<Reach> alone = origins_on_main();
-            alone[at(node)] = at_battery;
-            by_source_.push_back({source, spread(std::move(alone))});
-            origins[at(node)] = at_battery;
+        std::vector<ReachedNode> origins = origins_on_main();
+        for (std::size_t k = 0; k < live_.size(); ++k) {
+            origins.push_back(batteries[k]);
+            for (const ReachedNode& row : spread(origins)) {
+                by_battery_[at(row.node)].push_back({k, row.reach});
+            }
+            origins.pop_back();
         }
-        reach_ = spread(std::move(origins));
+        origins.insert(origins.end(), batteries.begin(), batteries.end());
+        keep_nearest(spread(origins));
     }
 
     /// The stretch to the farthest point of a wire that is most beyond what `limit_of` allows it;
@@ -93,11 +106,17 @@ public:
     [[nodiscard]] std::optional<Stretch> longest(std::size_t branch,
                                                  const LimitOf& limit_of) const {
         std::optional<Stretch> worst;
-        for (const SourceReach& row : by_source_) {
-            const std::optional<Reach> way = way_to_far_point(row.reach, branch);
-            if (way && (!worst ||
-                        way->metres - limit_of(*way) > worst->way.metres - limit_of(worst->way))) {
-                worst = Stretch{way->from_battery ? row.source : DeviceId(), *way};
+        const Branch& wire = network_.branches[branch];
+        const std::vector<SourceReach>& to = by_battery_[at(wire.to)];
+        for (const SourceReach& from : by_battery_[at(wire.from)]) {
+            const auto other =
+                std::ranges::lower_bound(to, from.battery, {}, &SourceReach::battery);
+            if (other == to.end() || other->battery != from.battery) {
+                continue;
+            }
+            const Reach way = way_to_far_point(from.reach, other->reach, wire);
+            if (!worst || way.metres - limit_of(way) > worst->way.metres - limit_of(worst->way)) {
+                worst = Stretch{way.from_battery ? live_[from.battery].first : DeviceId(), way};
             }
         }
         return worst;
@@ -129,7 +148,7 @@ public:
                 return found; // a second way to the source: what lies beyond is not this wire's
                               // alone
             }
-            found = found || draws_at(node);
+            found = found || draws_[at(node)] != 0;
             for (const Step& step : neighbours_[at(node)]) {
                 if (static_cast<std::size_t>(step.branch) != branch &&
                     std::ranges::find(seen, step.node) == seen.end()) {
@@ -145,14 +164,8 @@ private:
     static std::size_t at(int node) { return static_cast<std::size_t>(node); }
     static constexpr Reach at_battery{0.0, true, true, true, -1};
 
-    [[nodiscard]] std::optional<Reach> way_to_far_point(const std::vector<Reach>& reach,
-                                                        std::size_t branch) const {
-        const Branch& wire = network_.branches[branch];
-        const Reach& from = reach[at(wire.from)];
-        const Reach& to = reach[at(wire.to)];
-        if (from.metres == unreached || to.metres == unreached) {
-            return std::nullopt;
-        }
+    [[nodiscard]] Reach way_to_far_point(const Reach& from, const Reach& to,
+                                         const Branch& wire) const {
         Reach out = from.metres <= to.metres ? from : to;
         out.metres = 0.5 * (from.metres + to.metres + length_of(wire));
         pass_cover(wire, out);
@@ -186,24 +199,22 @@ private:
         }
     }
 
-    [[nodiscard]] bool draws_at(int node) const {
-        return std::ranges::any_of(network_.branches, [&](const Branch& branch) {
-            if (branch.from != node && branch.to != node) {
-                return false;
-            }
-            switch (branch.kind) {
-            case BranchKind::load:
-            case BranchKind::coil:
-            case BranchKind::resistor:
-            case BranchKind::output:
-                return true;
-            case BranchKind::alternator:
-            case BranchKind::charger:
-                return branch.from == node;
-            default:
-                return false;
-            }
-        });
+    void mark_what_draws(const Branch& branch) {
+        switch (branch.kind) {
+        case BranchKind::load:
+        case BranchKind::coil:
+        case BranchKind::resistor:
+        case BranchKind::output:
+            draws_[at(branch.from)] = 1;
+            draws_[at(branch.to)] = 1;
+            break;
+        case BranchKind::alternator:
+        case BranchKind::charger:
+            draws_[at(branch.from)] = 1;
+            break;
+        default:
+            break;
+        }
     }
 
     [[nodiscard]] double length_of(const Branch& branch) const {
@@ -236,32 +247,44 @@ private:
         });
     }
 
-    /// Shortest way of every node from the origins; few nodes, so the nearest is found by looking.
-    [[nodiscard]] std::vector<Reach> spread(std::vector<Reach> reach) const {
-        std::vector<std::uint8_t> done(reach.size(), 0);
-        while (true) {
-            std::size_t nearest = reach.size();
-            for (std::size_t i = 0; i < reach.size(); ++i) {
-                if (done[i] == 0 && reach[i].metres < unreached &&
-                    (nearest == reach.size() || reach[i].metres < reach[nearest].metres)) {
-                    nearest = i;
-                }
+    /// The nodes that the origins reach and their shortest ways there, the nearest first (of two as
+    /// near, the first of the network). Of two origins at one node the later counts.
+    [[nodiscard]] std::vector<ReachedNode> spread(const std::vector<ReachedNode>& origins) const {
+        std::unordered_map<int, Reach> reach;
+        using Place = std::pair<double, int>; // metres, node
+        std::priority_queue<Place, std::vector<Place>, std::greater<>> open;
+        for (const ReachedNode& origin : origins) {
+            reach[origin.node] = origin.reach;
+            open.emplace(origin.reach.metres, origin.node);
+        }
+        std::vector<ReachedNode> out;
+        std::unordered_set<int> done;
+        while (!open.empty()) {
+            const int node = open.top().second;
+            open.pop();
+            if (!done.insert(node).second) {
+                continue; // by a shorter way
             }
-            if (nearest == reach.size()) {
-                return reach;
-            }
-            done[nearest] = 1;
-            for (const Step& step : neighbours_[nearest]) {
+            const Reach here = reach[node];
+            out.push_back({node, here});
+            for (const Step& step : neighbours_[at(node)]) {
                 const Branch& branch = network_.branches[at(step.branch)];
-                const double metres = reach[nearest].metres + length_of(branch);
-                if (metres < reach[at(step.node)].metres) {
-                    Reach& there = reach[at(step.node)];
-                    there = reach[nearest];
-                    there.metres = metres;
+                Reach& there = reach[step.node];
+                if (here.metres + length_of(branch) < there.metres) {
+                    there = here;
+                    there.metres += length_of(branch);
                     there.by_branch = step.branch;
                     pass_cover(branch, there);
+                    open.emplace(there.metres, step.node);
                 }
             }
+        }
+        return out;
+    }
+
+    void keep_nearest(const std::vector<ReachedNode>& reached) {
+        for (const ReachedNode& row : reached) {
+            reach_[at(row.node)] = row.reach;
         }
     }
 
@@ -282,12 +305,12 @@ private:
         }
     }
 
-    [[nodiscard]] std::vector<Reach> origins_on_main() const {
-        std::vector<Reach> origins(neighbours_.size());
+    [[nodiscard]] std::vector<ReachedNode> origins_on_main() const {
+        std::vector<ReachedNode> origins;
         for (std::size_t i = 0; i < is_main_.size(); ++i) {
             if (is_main_[i] != 0) {
                 for (const int node : {network_.branches[i].from, network_.branches[i].to}) {
-                    origins[at(node)] = {0.0, false, true, true, -1};
+                    origins.push_back({node, {0.0, false, true, true, -1}});
                 }
             }
         }
@@ -297,10 +320,11 @@ private:
     const CheckInput& input_;
     const Network& network_;
     std::vector<std::vector<Step>> neighbours_;
+    std::vector<std::uint8_t> draws_; ///< by node: something there draws current
     std::vector<std::uint8_t> is_main_;
-    std::vector<std::pair<DeviceId, int>> live_; ///< batteries and their live posts
-    std::vector<Reach> reach_;                   ///< by node: from the nearest of all
-    std::vector<SourceReach> by_source_;
+    std::vector<std::pair<DeviceId, int>> live_;       ///< batteries and their live posts
+    std::vector<Reach> reach_;                         ///< by node: from the nearest of all
+    std::vector<std::vector<SourceReach>> by_battery_; ///< by node: from each that reaches it
 };
 
 /// Largest standard rating of the usual family that would protect the wire; 0 for none.
@@ -333,14 +357,13 @@ std::string say_fuse(const CheckInput& input, WireId id, double limit_m) {
 
 /// "; from G1 it has F1 before it": what guards a wire against the other sources.
 std::string say_other_side(const CheckInput& input, const SourceZonesByState& zones, WireId id) {
-    const auto branch = static_cast<std::size_t>(input.study.network.wire_branch[id.index()]);
     for (const std::vector<SourceZone>& state : zones) {
         for (const SourceZone& zone : state) {
-            if (zone.is_fed[branch] != 0 && zone.is_bare[branch] == 0 &&
-                zone.nearest[branch].is_valid()) {
+            const FedBranch* const fed = zone.find(input.study.network.wire_branch[id.index()]);
+            if (fed != nullptr && !fed->is_bare && fed->nearest.is_valid()) {
                 return fmt::format("; from {} it has {} before it",
                                    name_of(input.study.vehicle, zone.source),
-                                   name_of(input.study.vehicle, zone.nearest[branch]));
+                                   name_of(input.study.vehicle, fed->nearest));
             }
         }
     }

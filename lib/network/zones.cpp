@@ -47,9 +47,10 @@ public:
         join_pieces();
         number_pieces();
         add_ways();
+        list_branches();
     }
 
-    [[nodiscard]] std::vector<SourceZone> zones() const {
+    [[nodiscard]] std::vector<SourceZone> zones() {
         std::vector<SourceZone> out;
         for (std::size_t i = 0; i < network_.branches.size(); ++i) {
             const Branch& branch = network_.branches[i];
@@ -159,39 +160,85 @@ private:
             }
         }
         ways_.insert(ways_.end(), passes_.begin(), passes_.end());
-        passes_from_.resize(at(vertices_));
-        for (const auto& [from, to] : passes_) {
-            if (from >= 0) {
-                passes_from_[at(from)].push_back(to);
+        ways_from_ = by_origin(ways_);
+        passes_from_ = by_origin(passes_);
+        bare_.assign(at(vertices_), 0);
+        place_.assign(at(vertices_), -1);
+    }
+
+    /// By vertex: where ways lead from it.
+    [[nodiscard]] std::vector<std::vector<int>>
+    by_origin(const std::vector<std::pair<int, int>>& ways) const {
+        std::vector<std::vector<int>> out(at(vertices_));
+        for (const auto& [from, to] : ways) {
+            if (from >= 0 && to >= 0) {
+                out[at(from)].push_back(to);
+            }
+        }
+        return out;
+    }
+
+    /// By vertex: the branches that are fed when it is.
+    void list_branches() {
+        branches_of_.resize(at(vertices_));
+        const auto add = [&](int vertex, std::size_t branch) {
+            if (vertex >= 0) {
+                branches_of_[at(vertex)].push_back(static_cast<int>(branch));
+            }
+        };
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const Branch& branch = network_.branches[i];
+            if (is_sink(branch.kind)) {
+                add(piece_[at(branch.from)], i);
+                add(piece_[at(branch.to)], i);
+            } else {
+                add(vertex_of(branch, i), i);
             }
         }
     }
 
-    /// Pieces that a piece feeds with no protective device on the way.
-    [[nodiscard]] std::vector<std::uint8_t> bare_from(int piece) const {
-        std::vector<std::uint8_t> bare(at(vertices_), 0);
-        std::vector<int> open{piece};
-        while (!open.empty()) {
-            const int here = open.back();
-            open.pop_back();
-            if (bare[at(here)] != 0) {
-                continue;
+    /// Vertices that a piece leads to, the piece first; each one's place among them goes to
+    /// `place_`.
+    [[nodiscard]] std::vector<int> reached_from(int piece) {
+        std::vector<int> out{piece};
+        place_[at(piece)] = 0;
+        for (std::size_t k = 0; k < out.size(); ++k) {
+            for (const int next : ways_from_[at(out[k])]) {
+                if (place_[at(next)] < 0) {
+                    place_[at(next)] = static_cast<int>(out.size());
+                    out.push_back(next);
+                }
             }
-            bare[at(here)] = 1;
-            open.insert(open.end(), passes_from_[at(here)].begin(), passes_from_[at(here)].end());
         }
-        return bare;
+        return out;
     }
 
-    /// A vertex, if it is a protective device, else the last one that every way to it passes.
-    [[nodiscard]] DeviceId device_from(int vertex, const std::vector<int>& dominator) const {
-        while (vertex >= 0 && !device_[at(vertex)].is_valid()) {
-            vertex = dominator[at(vertex)];
+    /// Marks the pieces that a piece feeds with no protective device on the way.
+    [[nodiscard]] std::vector<int> mark_bare_from(int piece) {
+        std::vector<int> out{piece};
+        bare_[at(piece)] = 1;
+        for (std::size_t k = 0; k < out.size(); ++k) {
+            for (const int next : passes_from_[at(out[k])]) {
+                if (bare_[at(next)] == 0) {
+                    bare_[at(next)] = 1;
+                    out.push_back(next);
+                }
+            }
         }
-        return vertex >= 0 ? device_[at(vertex)] : DeviceId();
+        return out;
     }
 
-    /// The last vertex that every way to either of two passes; one alone where the other is -1.
+    /// A place's vertex, if it is a protective device, else the last one that every way to it
+    /// passes.
+    [[nodiscard]] DeviceId device_from(int place, const std::vector<int>& reached,
+                                       const std::vector<int>& dominator) const {
+        while (place >= 0 && !device_[at(reached[at(place)])].is_valid()) {
+            place = dominator[at(place)];
+        }
+        return place >= 0 ? device_[at(reached[at(place)])] : DeviceId();
+    }
+
+    /// The last place that every way to either of two passes; one alone where the other is -1.
     static int common_dominator(int a, int b, const std::vector<int>& dominator) {
         if (a < 0 || b < 0) {
             return std::max(a, b);
@@ -206,54 +253,78 @@ private:
         return b;
     }
 
-    [[nodiscard]] SourceZone zone_of(const Branch& source) const {
+    /// Of the vertices that the source reaches, by their places among them.
+    [[nodiscard]] std::vector<int> dominators_of(const std::vector<int>& reached) const {
+        std::vector<std::pair<int, int>> ways;
+        for (std::size_t k = 0; k < reached.size(); ++k) {
+            for (const int next : ways_from_[at(reached[k])]) {
+                ways.emplace_back(static_cast<int>(k), place_[at(next)]);
+            }
+        }
+        return immediate_dominators(static_cast<int>(reached.size()), ways, 0);
+    }
+
+    [[nodiscard]] std::vector<int> branches_of(const std::vector<int>& reached) const {
+        std::vector<int> out;
+        for (const int vertex : reached) {
+            out.insert(out.end(), branches_of_[at(vertex)].begin(), branches_of_[at(vertex)].end());
+        }
+        std::ranges::sort(out);
+        const auto twice = std::ranges::unique(out);
+        out.erase(twice.begin(), twice.end());
+        return out;
+    }
+
+    [[nodiscard]] SourceZone zone_of(const Branch& source) {
         SourceZone out;
         out.source = source.device;
-        out.is_fed.assign(network_.branches.size(), 0);
-        out.is_bare.assign(network_.branches.size(), 0);
-        out.nearest.resize(network_.branches.size());
-        out.before.resize(vehicle_.devices.size());
-        out.side.assign(vehicle_.devices.size(), FeedSide::either);
         const int post = live_post(source, ground_);
         if (ground_[at(post)] != 0) {
             return out; // both posts lie on the metal: a short, not a feed
         }
         const int start = piece_[at(post)];
-        const std::vector<int> dominator = immediate_dominators(vertices_, ways_, start);
-        const std::vector<std::uint8_t> bare = bare_from(start);
-        const auto reached = [&](int vertex) {
-            const bool is_reached = vertex == start || (vertex >= 0 && dominator[at(vertex)] >= 0);
-            return is_reached ? vertex : -1;
-        };
-        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
-            const Branch& branch = network_.branches[i];
-            const int vertex = is_sink(branch.kind)
-                                   ? common_dominator(reached(piece_[at(branch.from)]),
-                                                      reached(piece_[at(branch.to)]), dominator)
-                                   : reached(vertex_of(branch, i));
-            if (vertex < 0) {
-                continue;
-            }
-            out.is_fed[i] = 1;
-            out.is_bare[i] = is_bare(branch, bare) ? 1 : 0;
-            if (branch.kind == BranchKind::protection) {
-                out.nearest[i] = device_from(dominator[at(vertex)], dominator);
-                out.before[branch.device.index()] = out.nearest[i];
-                out.side[branch.device.index()] = side_of(branch, dominator[at(vertex)]);
-            } else {
-                out.nearest[i] = device_from(vertex, dominator);
-            }
+        const std::vector<int> reached = reached_from(start);
+        const std::vector<int> bare = mark_bare_from(start);
+        const std::vector<int> dominator = dominators_of(reached);
+        for (const int index : branches_of(reached)) {
+            add_branch(index, reached, dominator, out);
+        }
+        std::ranges::sort(out.devices, {}, [](const FedDevice& row) { return row.device.index(); });
+        for (const int vertex : reached) {
+            place_[at(vertex)] = -1;
+        }
+        for (const int vertex : bare) {
+            bare_[at(vertex)] = 0;
         }
         return out;
     }
 
+    void add_branch(int index, const std::vector<int>& reached, const std::vector<int>& dominator,
+                    SourceZone& zone) const {
+        const Branch& branch = network_.branches[at(index)];
+        const auto place_at = [&](int vertex) { return vertex >= 0 ? place_[at(vertex)] : -1; };
+        const int place = is_sink(branch.kind)
+                              ? common_dominator(place_at(piece_[at(branch.from)]),
+                                                 place_at(piece_[at(branch.to)]), dominator)
+                              : place_at(vertex_of(branch, at(index)));
+        if (branch.kind != BranchKind::protection) {
+            zone.branches.push_back(
+                {index, is_bare(branch), device_from(place, reached, dominator)});
+            return;
+        }
+        const int before = dominator[at(place)];
+        const DeviceId device = device_from(before, reached, dominator);
+        zone.branches.push_back({index, false, device});
+        zone.devices.push_back(
+            {branch.device, device, side_of(branch, before < 0 ? -1 : reached[at(before)])});
+    }
+
     /// A protective device is no conductor itself: bare is what lies before and beyond it.
-    [[nodiscard]] bool is_bare(const Branch& branch, const std::vector<std::uint8_t>& bare) const {
+    [[nodiscard]] bool is_bare(const Branch& branch) const {
         const auto at_node = [&](int node) {
-            return piece_[at(node)] >= 0 && bare[at(piece_[at(node)])] != 0;
+            return piece_[at(node)] >= 0 && bare_[at(piece_[at(node)])] != 0;
         };
-        return branch.kind != BranchKind::protection &&
-               (at_node(branch.from) || at_node(branch.to));
+        return at_node(branch.from) || at_node(branch.to);
     }
 
     [[nodiscard]] FeedSide side_of(const Branch& branch, int dominator) const {
@@ -283,18 +354,36 @@ private:
     std::vector<int> device_vertex_;     ///< by branch: of a protective device; else -1
     std::vector<DeviceId> device_;       ///< by vertex: the device it stands for; invalid: a piece
     std::vector<std::pair<int, int>> passes_;   ///< one-way, from piece to piece
-    std::vector<std::vector<int>> passes_from_; ///< by vertex: where they lead
     std::vector<std::pair<int, int>> ways_;     ///< all
+    std::vector<std::vector<int>> passes_from_; ///< by vertex: where passes lead
+    std::vector<std::vector<int>> ways_from_;   ///< by vertex: where all ways lead
+    std::vector<std::vector<int>> branches_of_; ///< by vertex: those that are fed when it is
     int vertices_ = 0;
+    // Of the zone at hand.
+    std::vector<int> place_;         ///< by vertex: its place among those reached; -1: it is not
+    std::vector<std::uint8_t> bare_; ///< by vertex: reached past no protective device
 };
 
 } // namespace
 
+const FedBranch* SourceZone::find(int branch) const {
+    const auto found = std::ranges::lower_bound(branches, branch, {}, &FedBranch::branch);
+    return found != branches.end() && found->branch == branch ? &*found : nullptr;
+}
+
+const FedDevice* SourceZone::find(DeviceId device) const {
+    const auto found = std::ranges::lower_bound(
+        devices, device.index(), {}, [](const FedDevice& row) { return row.device.index(); });
+    return found != devices.end() && found->device == device ? &*found : nullptr;
+}
+
 std::vector<DeviceId> SourceZone::guards(int branch) const {
     std::vector<DeviceId> out;
-    for (DeviceId device = nearest[at(branch)]; device.is_valid();
-         device = before[device.index()]) {
+    const FedBranch* const fed = find(branch);
+    DeviceId device = fed != nullptr ? fed->nearest : DeviceId();
+    while (device.is_valid()) {
         out.push_back(device);
+        device = find(device)->before;
     }
     return out;
 }

@@ -87,7 +87,16 @@ std::vector<WireChoice> wire_options(const StudyInput& input) {
     return out;
 }
 
-FeedDemand feed_demand(const StudyInput& input, const Design& design, const WireFeed& feed) {
+const DeviceBand& FeedDemands::band_of(DeviceId device, double rating_a) {
+    const std::pair key(device.index(), rating_a);
+    auto found = bands_.find(key);
+    if (found == bands_.end()) {
+        found = bands_.emplace(key, band_before_wires(input_, device, rating_a)).first;
+    }
+    return found->second;
+}
+
+FeedDemand FeedDemands::of(const Design& design, const WireFeed& feed) {
     FeedDemand out;
     out.self_limited_a = feed.self_limited_a;
     const FeedShare share = worst_share(design, feed);
@@ -99,19 +108,23 @@ FeedDemand feed_demand(const StudyInput& input, const Design& design, const Wire
         if (rating > largest) {
             largest = rating;
             out.device = device;
-            out.family = family_of(input, device);
+            out.family = family_of(input_, device);
         }
     }
     for (const DeviceId device : feed.devices) {
-        const Conductor* link = link_conductor(input, device);
+        const Conductor* link = link_conductor(input_, device);
         if (link != nullptr && (out.link == nullptr || link->area > out.link->area)) {
             out.link = link;
         }
     }
     if (out.family != nullptr && out.rating_a > 0.0) {
-        out.band = band_before_wires(input, out.device, out.rating_a);
+        out.band = band_of(out.device, out.rating_a);
     }
     return out;
+}
+
+FeedDemand feed_demand(const StudyInput& input, const Design& design, const WireFeed& feed) {
+    return FeedDemands(input).of(design, feed);
 }
 
 bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conductor& conductor,

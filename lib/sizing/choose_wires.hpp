@@ -6,6 +6,9 @@
 #include "sizing/judged.hpp"
 #include "sizing/protect.hpp"
 
+#include <cstddef>
+#include <map>
+#include <utility>
 #include <vector>
 
 namespace loomwright {
@@ -56,6 +59,18 @@ void choose_wires(const RoundInput& round, std::vector<WireChoice>& choices);
 /// Which demand decided a choice.
 [[nodiscard]] Reason deciding_reason(const WireChoice& choice);
 
+/// What feeds ask. A device that stands before many wires has its band looked up once.
+class FeedDemands {
+public:
+    explicit FeedDemands(const StudyInput& input) : input_(input) {}
+    [[nodiscard]] FeedDemand of(const Design& design, const WireFeed& feed);
+
+private:
+    const DeviceBand& band_of(DeviceId device, double rating_a);
+
+    const StudyInput& input_;
+    std::map<std::pair<std::size_t, double>, DeviceBand> bands_; ///< by device and rating
+};
 [[nodiscard]] FeedDemand feed_demand(const StudyInput& input, const Design& design,
                                      const WireFeed& feed);
 /// True when the conductor is protected as the demand asks.

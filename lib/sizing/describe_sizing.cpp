@@ -39,9 +39,8 @@ std::string say_ampacity(const StudyInput& input, const WireSizing& wire) {
 
 /// Why a wire is thicker than its load asks: no smaller rating of its fuse rides the start, and the
 /// size for the load is not protected by the one that does. Empty where the start did not decide.
-std::string say_start(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
-    const auto fuse = std::ranges::find(sizing.fuses, wire.fuse, &FuseSizing::device);
-    if (fuse == sizing.fuses.end() || fuse->decided_by != Reason::inrush || !fuse->pulse ||
+std::string say_start(const StudyInput& input, const FuseSizing* fuse, const WireSizing& wire) {
+    if (fuse == nullptr || fuse->decided_by != Reason::inrush || !fuse->pulse ||
         wire.area_for_ampacity_m2 <= 0.0) {
         return {};
     }
@@ -53,7 +52,7 @@ std::string say_start(const StudyInput& input, const Sizing& sizing, const WireS
                        show(Seconds(first.seconds)), wire.area_for_ampacity_m2 * 1e6);
 }
 
-std::string say_fuse(const StudyInput& input, const Sizing& sizing, const WireSizing& wire) {
+std::string say_fuse(const StudyInput& input, const FuseSizing* fuse, const WireSizing& wire) {
     if (!wire.fuse.is_valid()) {
         return fmt::format("a source that limits itself may send {} into it; {}",
                            show(Amps(wire.fuse_rating_a)), say_ampacity(input, wire));
@@ -64,7 +63,7 @@ std::string say_fuse(const StudyInput& input, const Sizing& sizing, const WireSi
     }
     return fmt::format("{} of {} protects it: ampacity {} in {} air{}", name_of(input, wire.fuse),
                        show(Amps(wire.fuse_rating_a)), show(Amps(wire.ampacity.amps)),
-                       show(Celsius(wire.ampacity.air_c)), say_start(input, sizing, wire));
+                       show(Celsius(wire.ampacity.air_c)), say_start(input, fuse, wire));
 }
 
 /// What the judged paths over one wire say of it.
@@ -117,13 +116,13 @@ std::string say_drop(const StudyInput& input, const OverWire& over, const WireSi
                        show(Volts(over.tightest_v)));
 }
 
-std::string say_why(const StudyInput& input, const Sizing& sizing, const OverWire& over,
+std::string say_why(const StudyInput& input, const FuseSizing* fuse, const OverWire& over,
                     const WireSizing& wire) {
     switch (wire.decided_by) {
     case Reason::ampacity:
         return say_ampacity(input, wire);
     case Reason::fuse:
-        return say_fuse(input, sizing, wire);
+        return say_fuse(input, fuse, wire);
     case Reason::drop:
         return say_drop(input, over, wire);
     case Reason::least_size:
@@ -183,19 +182,27 @@ void fill_areas(const WireChoice& choice, const OverWire& over, WireSizing& wire
     wire.area_for_drop_m2 = found == choice.options.end() ? 0.0 : (*found)->area.value();
 }
 
-void list_protected(Sizing& sizing) {
+/// The sizings of protective devices by DeviceId; nullptr for anything else.
+std::vector<FuseSizing*> fuses_by_device(const StudyInput& input, Sizing& sizing) {
+    std::vector<FuseSizing*> out(input.vehicle.devices.size(), nullptr);
     for (FuseSizing& fuse : sizing.fuses) {
-        double lowest = 0.0;
-        for (std::size_t i = 0; i < sizing.feeds.size(); ++i) {
-            const auto& devices = sizing.feeds[i].devices;
-            if (std::ranges::find(devices, fuse.device) == devices.end()) {
+        out[fuse.device.index()] = &fuse;
+    }
+    return out;
+}
+
+void list_protected(const std::vector<FuseSizing*>& fuses, Sizing& sizing) {
+    for (std::size_t i = 0; i < sizing.feeds.size(); ++i) {
+        for (const DeviceId device : sizing.feeds[i].devices) {
+            FuseSizing* const fuse = fuses[device.index()];
+            if (fuse == nullptr) {
                 continue;
             }
-            fuse.protects.emplace_back(i);
+            fuse->protects.emplace_back(i);
             const double here = sizing.wires[i].ampacity.amps;
-            if (!fuse.thinnest.is_valid() || here < lowest) {
-                lowest = here;
-                fuse.thinnest = WireId(i);
+            if (!fuse->thinnest.is_valid() ||
+                here < sizing.wires[fuse->thinnest.index()].ampacity.amps) {
+                fuse->thinnest = WireId(i);
             }
         }
     }
@@ -207,8 +214,10 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
                      const std::vector<WireChoice>& choices, Sizing& sizing) {
     const WireLoads loads = wire_loads(input, judged_states(sizing));
     const std::vector<OverWire> over = paths_over_wires(input, sizing);
+    const std::vector<FuseSizing*> fuses = fuses_by_device(input, sizing);
     sizing.wires.clear();
     sizing.copper_kg = 0.0;
+    FeedDemands demands(input);
     const double density = input.catalogue.default_value("copper-density").value;
     for (std::size_t i = 0; i < choices.size(); ++i) {
         const WireDesign& made = sizing.design.wires[i];
@@ -220,16 +229,17 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
         wire.ampacity =
             ampacity_of(input, places, wire.wire, *made.conductor, *made.insulation, sizing.runs);
         fill_loads(input, loads, sizing, wire);
-        const FeedDemand demand = feed_demand(input, sizing.design, sizing.feeds[i]);
+        const FeedDemand demand = demands.of(sizing.design, sizing.feeds[i]);
         wire.fuse = demand.device;
         wire.link = demand.link;
         wire.fuse_rating_a = demand.device.is_valid() ? demand.rating_a : demand.self_limited_a;
         fill_areas(choices[i], over[i], wire);
-        wire.why = say_why(input, sizing, over[i], wire);
+        const FuseSizing* const fuse = wire.fuse.is_valid() ? fuses[wire.fuse.index()] : nullptr;
+        wire.why = say_why(input, fuse, over[i], wire);
         sizing.copper_kg += made.conductor->area.value() * made.length.value() * density;
         sizing.wires.push_back(std::move(wire));
     }
-    list_protected(sizing);
+    list_protected(fuses, sizing);
 }
 
 void report_wires_not_found(const StudyInput& input, const std::vector<WireChoice>& choices,

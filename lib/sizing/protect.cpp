@@ -40,11 +40,13 @@ public:
         : share_(ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0),
           copper_mm2_(conductor.copper_area.value() * 1e6), ampacity_(ampacity),
           body_(wire_body(input.catalogue, conductor, insulation)),
-          limit_c_(insulation.short_time.value()),
-          for_good_a_(share_ * solve::free_air_ampacity_a(body_, limit_c_, ampacity.air_c)) {}
+          limit_c_(insulation.short_time.value()) {}
 
     [[nodiscard]] bool stands(double amps, double seconds) {
-        return amps <= for_good_a_ || peak_c(amps, seconds) <= limit_c_;
+        if (!for_good_a_) {
+            for_good_a_ = share_ * solve::free_air_ampacity_a(body_, limit_c_, ampacity_.air_c);
+        }
+        return amps <= *for_good_a_ || peak_c(amps, seconds) <= limit_c_;
     }
     [[nodiscard]] double peak_c(double amps, double seconds) {
         if (!warming_) {
@@ -62,7 +64,7 @@ private:
     const Ampacity& ampacity_;
     solve::WireBody body_;
     double limit_c_;
-    double for_good_a_;
+    std::optional<double> for_good_a_;
     std::optional<solve::Warming> warming_;
 };
 

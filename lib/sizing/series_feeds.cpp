@@ -15,6 +15,7 @@
 #include "network/ground.hpp"
 
 #include <algorithm>
+#include <map>
 
 namespace loomwright {
 namespace {
@@ -80,20 +81,49 @@ public:
     }
 
 private:
-    /// Whatever a device lets pass comes home through the ground of a source.
+    /// Whatever a device lets pass that anything but the metal joins to a source comes home through
+    /// the ground of that source.
     void add_source_grounds() {
-        WireFeed all;
+        const std::vector<int> part = parts_off_metal();
+        std::map<int, WireFeed> by_part;
         for (const Branch& branch : network_.branches) {
             if (branch.kind == BranchKind::protection) {
-                all.devices.push_back(branch.device);
+                const bool begins_in_metal = ground_[node_index(branch.from)] != 0;
+                const int node = begins_in_metal ? branch.to : branch.from;
+                by_part[part[node_index(node)]].devices.push_back(branch.device);
             }
         }
         for (const Branch& branch : network_.branches) {
             if (is_source(branch.kind)) {
+                const WireFeed& all = by_part[part[node_index(live_post(branch, ground_))]];
                 mark_way_home(home_post(branch, ground_), all);
                 mark_row(branch, all);
             }
         }
+    }
+
+    /// By node: the part of the car that it belongs to when the metal is taken away.
+    [[nodiscard]] std::vector<int> parts_off_metal() const {
+        std::vector<int> part(at_.size(), -1);
+        for (int first = 0; first < network_.node_count(); ++first) {
+            if (part[node_index(first)] >= 0) {
+                continue;
+            }
+            part[node_index(first)] = first;
+            std::vector<int> open{first};
+            while (!open.empty() && ground_[node_index(first)] == 0) {
+                const int node = open.back();
+                open.pop_back();
+                for (const int index : at_[node_index(node)]) {
+                    const int far = branch_of(index).other_end(node);
+                    if (part[node_index(far)] < 0 && ground_[node_index(far)] == 0) {
+                        part[node_index(far)] = first;
+                        open.push_back(far);
+                    }
+                }
+            }
+        }
+        return part;
     }
 
     /// In a row of batteries the lead from one's minus to the next one's plus is a part of the way

@@ -76,6 +76,7 @@ Design first_guess(const StudyInput& input, const std::vector<WireChoice>& choic
 struct RoundTools {
     WirePlaces places;
     FeedTracer tracer;
+    FeedDemands demands;
 };
 
 bool is_same(const Design& a, const Design& b) {
@@ -114,8 +115,10 @@ bool choose_round(const StudyInput& input, RoundTools& tools, std::vector<double
     sizing.feeds = tools.tracer.trace(sizing.design, states);
     const WireLoads loads = wire_loads(input, states);
     std::vector<FeedDemand> demands;
-    for (const WireFeed& feed : sizing.feeds) {
-        demands.push_back(feed_demand(input, sizing.design, feed));
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+        // Nothing is asked of a wire whose size is given.
+        demands.push_back(choices[i].is_auto() ? tools.demands.of(sizing.design, sizing.feeds[i])
+                                               : FeedDemand());
     }
     const RoundInput round{input, solved, sizing, loads, demands, tools.places};
     // A bundle's loading hangs on the sizes in it: chosen again with the same currents until it
@@ -174,7 +177,7 @@ Sizing size_vehicle(const StudyInput& input, Findings& findings) {
     Sizing sizing;
     std::vector<WireChoice> choices = wire_options(input);
     std::vector<double> least_ratings(input.vehicle.devices.size(), 0.0);
-    RoundTools tools{WirePlaces(input), FeedTracer(input)};
+    RoundTools tools{WirePlaces(input), FeedTracer(input), FeedDemands(input)};
     StateSolver solver(input);
     sizing.design = first_guess(input, choices);
     bool moved = true;

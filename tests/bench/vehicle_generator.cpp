@@ -49,7 +49,7 @@ class Generator {
 public:
     Generator(int wires, std::uint64_t seed) : engine_(seed), wires_left_(wires) {}
 
-    std::string generate();
+    std::string generate(Sections sections);
 
 private:
     using Consumer = void (Generator::*)();
@@ -518,7 +518,7 @@ void Generator::fill(int wires) {
     }
 }
 
-std::string Generator::generate() {
+std::string Generator::generate(Sections sections) {
     constexpr std::array<Consumer, 9> consumers = {
         &Generator::relay_motor, &Generator::lamp_pair, &Generator::small_lamps,
         &Generator::electronics, &Generator::heater,    &Generator::valves,
@@ -531,7 +531,7 @@ std::string Generator::generate() {
         ignition_and_lights();
         if (section_ == 1) {
             starter();
-        } else {
+        } else if (sections == Sections::coupled) {
             coupling();
         }
         std::size_t next_one = below(consumers.size());
@@ -565,8 +565,8 @@ std::string Generator::generate() {
 
 } // namespace
 
-std::string generate_vehicle(int wires, std::uint64_t seed) {
-    return Generator(std::max(wires, least_wires), seed).generate();
+std::string generate_vehicle(int wires, std::uint64_t seed, Sections sections) {
+    return Generator(std::max(wires, least_wires), seed).generate(sections);
 }
 
 } // namespace loomwright::bench

@@ -81,14 +81,11 @@ void print_state(const Checked& car, const StateSolution& state) {
     }
     std::printf("state %s %s\n", state_name(car.vehicle, state).c_str(), closed.c_str());
     for (const SourceZone& zone : source_zones(car.vehicle, car.network, state.closed)) {
-        for (std::size_t i = 0; i < car.network.branches.size(); ++i) {
-            if (zone.is_fed[i] == 0) {
-                continue;
-            }
+        for (const FedBranch& fed : zone.branches) {
             std::string line =
-                "zone " + car.vehicle.device(zone.source).name + " " + std::to_string(i);
-            line += zone.is_bare[i] != 0 ? " bare" : " guarded";
-            for (const DeviceId device : zone.guards(static_cast<int>(i))) {
+                "zone " + car.vehicle.device(zone.source).name + " " + std::to_string(fed.branch);
+            line += fed.is_bare ? " bare" : " guarded";
+            for (const DeviceId device : zone.guards(fed.branch)) {
                 line += " " + car.vehicle.device(device).name;
             }
             std::puts(line.c_str());

@@ -30,8 +30,8 @@ struct Stand {
 
 Stand stand_of(const Network& network, const SourceZone& zone, WireId wire) {
     const int branch = network.wire_branch[wire.index()];
-    return {zone.is_fed[static_cast<std::size_t>(branch)] != 0,
-            zone.is_bare[static_cast<std::size_t>(branch)] != 0, zone.guards(branch)};
+    const FedBranch* const fed = zone.find(branch);
+    return {fed != nullptr, fed != nullptr && fed->is_bare, zone.guards(branch)};
 }
 
 } // namespace
@@ -58,8 +58,9 @@ TEST_CASE("fuses guard what lies behind them, feeds stop at loads, ground wires 
     CHECK(stand_of(network, zone, to_load) == Stand{true, false, {small, main}});
     CHECK(stand_of(network, zone, back) == Stand{});
     CHECK(stand_of(network, zone, battery_ground) == Stand{});
-    CHECK(zone.before[small.index()] == main);
-    CHECK_FALSE(zone.before[main.index()].is_valid());
+    REQUIRE(zone.devices.size() == 2);
+    CHECK(zone.find(small)->before == main);
+    CHECK_FALSE(zone.find(main)->before.is_valid());
 
     std::vector<std::uint8_t> closed(network.branches.size(), 1);
     for (std::size_t i = 0; i < closed.size(); ++i) {

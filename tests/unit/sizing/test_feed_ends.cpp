@@ -44,6 +44,12 @@ std::string names(const Checked& car, std::span<const DeviceId> devices) {
     return out;
 }
 
+const WireFeed& feed_of(const Checked& car, const std::string& number) {
+    const auto found = std::ranges::find(car.vehicle.wires, number, &Wire::number);
+    REQUIRE(found != car.vehicle.wires.end());
+    return car.sizing.feeds[static_cast<std::size_t>(found - car.vehicle.wires.begin())];
+}
+
 FeedShare share_of(const Checked& car, const char* number) {
     for (std::size_t i = 0; i < car.vehicle.wires.size(); ++i) {
         if (car.vehicle.wires[i].number == number) {
@@ -313,4 +319,34 @@ TEST_CASE("two wires side by side have no ends apart: all feeds are summed") {
     REQUIRE(car->is_sized);
     CHECK(share_of(*car, "1.2").rating_a == 50.0);
     CHECK(share_of(*car, "1.4").rating_a == 30.0);
+}
+
+TEST_CASE(
+    "the ground wire of a battery takes home what its own fuses pass, not what another's do") {
+    // Two supplies with nothing but the metal in common, and F3 in the ground lead of the second.
+    const auto car = check_text("loomwright: 1\n"
+                                "devices:\n"
+                                "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                                "  G2: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                                "  F1: {is: fuse, rating: 5 A}\n"
+                                "  F2: {is: fuse, rating: 10 A}\n"
+                                "  F3: {is: fuse, rating: 15 A}\n"
+                                "  E1: {is: heater, draws: 2 A at 12 V}\n"
+                                "  E2: {is: heater, draws: 2 A at 12 V}\n"
+                                "  GND1: {is: ground, body: chassis}\n"
+                                "circuits:\n"
+                                "  one:\n"
+                                "    number: 1\n"
+                                "    paths:\n"
+                                "      - G1 > F1 > E1 > GND1\n"
+                                "      - G1.- > GND1\n"
+                                "  two:\n"
+                                "    number: 2\n"
+                                "    paths:\n"
+                                "      - G2 > F2 > E2 > F3 > GND1\n"
+                                "      - G2.- > GND1\n",
+                                {}, false);
+    REQUIRE(car->is_sized);
+    CHECK(names(*car, feed_of(*car, "1.4").devices) == "F1 ");
+    CHECK(names(*car, feed_of(*car, "2.5").devices) == "F2 F3 ");
 }
