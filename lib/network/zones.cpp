@@ -270,8 +270,7 @@ private:
             out.insert(out.end(), branches_of_[at(vertex)].begin(), branches_of_[at(vertex)].end());
         }
         std::ranges::sort(out);
-        const auto twice = std::ranges::unique(out);
-        out.erase(twice.begin(), twice.end());
+        out.erase(std::unique(out.begin(), out.end()), out.end());
         return out;
     }
 
