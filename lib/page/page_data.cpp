@@ -9,7 +9,9 @@
 #include <fmt/format.h>
 #include <kainjow/mustache.hpp>
 
+#include <algorithm>
 #include <array>
+#include <charconv>
 #include <stdexcept>
 
 namespace loomwright::page {
@@ -28,22 +30,46 @@ std::string_view template_text(std::string_view name) {
     throw std::logic_error("template is not embedded: " + std::string(name));
 }
 
-kainjow::mustache::data mustache_data(const Data& data) {
+// A part that is made already is called by its number between these two, which no page holds.
+constexpr char part_begins = '\x02';
+constexpr char part_ends = '\x03';
+using Parts = std::vector<const std::string*>;
+
+kainjow::mustache::data mustache_data(const Data& data, Parts& parts) {
     kainjow::mustache::data out;
     for (const auto& [name, value] : data.values()) {
         if (const auto* text = std::get_if<std::string>(&value)) {
             out.set(name, *text);
         } else if (const auto* is_so = std::get_if<bool>(&value)) {
             out.set(name, *is_so);
+        } else if (const auto* part = std::get_if<Markup>(&value)) {
+            out.set(name, fmt::format("{}{}{}", part_begins, parts.size(), part_ends));
+            parts.push_back(&part->text);
         } else {
             kainjow::mustache::data list{kainjow::mustache::data::type::list};
             for (const Data& row : std::get<Data::List>(value)) {
-                list.push_back(mustache_data(row));
+                list.push_back(mustache_data(row, parts));
             }
             out.set(name, list);
         }
     }
     return out;
+}
+
+/// Appends text with the parts in the place of their numbers.
+void append_with_parts(std::string_view text, const Parts& parts, std::string& out) {
+    for (std::size_t from = 0; from < text.size();) {
+        const std::size_t begin = std::min(text.find(part_begins, from), text.size());
+        out += text.substr(from, begin - from);
+        if (begin == text.size()) {
+            return;
+        }
+        const std::size_t end = std::min(text.find(part_ends, begin), text.size());
+        std::size_t number = parts.size();
+        std::from_chars(text.data() + begin + 1, text.data() + end, number);
+        out += *parts.at(number);
+        from = end + 1;
+    }
 }
 
 /// How many findings of a severity nobody has accepted.
@@ -116,21 +142,32 @@ std::string counted(std::size_t count, std::string_view one, std::string_view ma
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
-struct Template::Parts {
+struct Template::Read {
     kainjow::mustache::mustache page;
 };
 
 Template::Template(std::string_view name)
-    : parts_(new Parts{kainjow::mustache::mustache{std::string(template_text(name))}}) {
-    parts_->page.set_custom_escape([](const std::string& text) { return markup_text(text); });
-    if (!parts_->page.is_valid()) {
-        throw std::logic_error("template is broken: " + parts_->page.error_message());
+    : read_(new Read{kainjow::mustache::mustache{std::string(template_text(name))}}) {
+    read_->page.set_custom_escape([](const std::string& text) { return markup_text(text); });
+    if (!read_->page.is_valid()) {
+        throw std::logic_error("template is broken: " + read_->page.error_message());
     }
 }
 Template::~Template() = default;
 
 void Template::render(const Data& data, std::string& out) {
-    parts_->page.render(mustache_data(data), [&out](const std::string& text) { out += text; });
+    Parts parts;
+    const kainjow::mustache::data filled = mustache_data(data, parts);
+    std::size_t length = out.size();
+    for (const std::string* part : parts) {
+        length += part->size();
+    }
+    if (!parts.empty()) {
+        constexpr std::size_t rest = 1 << 16; // of such a page, more or less
+        out.reserve(length + rest);
+    }
+    read_->page.render(filled,
+                       [&](const std::string& text) { append_with_parts(text, parts, out); });
 }
 
 std::string render(std::string_view template_name, const Data& data) {

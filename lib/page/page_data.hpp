@@ -16,16 +16,23 @@
 
 namespace loomwright::page {
 
+/// A part of a page that is made already, for a tag of three braces. It may be megabytes long: it
+/// goes into the page without being copied on the way.
+struct Markup {
+    std::string text;
+};
+
 /// What a template is filled in with: texts, yes or no, and lists of the same, by name.
 class Data {
 public:
     using List = std::vector<Data>;
-    using Value = std::variant<std::string, bool, List>;
+    using Value = std::variant<std::string, bool, List, Markup>;
 
     void set(std::string name, std::string text) { add(std::move(name), std::move(text)); }
     void set(std::string name, const char* text) { add(std::move(name), std::string(text)); }
     void set(std::string name, bool is_so) { add(std::move(name), is_so); }
     void set(std::string name, List list) { add(std::move(name), std::move(list)); }
+    void set(std::string name, Markup part) { add(std::move(name), std::move(part)); }
     [[nodiscard]] const std::vector<std::pair<std::string, Value>>& values() const {
         return values_;
     }
@@ -50,8 +57,8 @@ public:
     void render(const Data& data, std::string& out);
 
 private:
-    struct Parts;
-    std::unique_ptr<Parts> parts_;
+    struct Read;
+    std::unique_ptr<Read> read_;
 };
 
 /// The embedded template of this name filled in with `data`; every value is escaped for HTML unless

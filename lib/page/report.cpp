@@ -142,7 +142,7 @@ Data::List sections_of(const ReportContext& context, std::string feeds, std::str
         Data row;
         row.set("id", under_the_verdict.at(i).id);
         row.set("heading", under_the_verdict.at(i).heading);
-        row.set("html", std::move(made.at(i)));
+        row.set("html", Markup{std::move(made.at(i))});
         out.push_back(std::move(row));
     }
     return out;
