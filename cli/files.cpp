@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
@@ -69,6 +70,17 @@ bool write_all(int descriptor, const std::string& bytes) {
     return true;
 }
 
+/// All of it, down to the disk; the file is closed then.
+bool fill(Descriptor& file, const OutputFile& output, std::string& why_not) {
+    const bool is_written = write_all(file.number(), output.bytes) && ::fsync(file.number()) == 0;
+    const int error = errno;
+    if (is_written && file.close()) {
+        return true;
+    }
+    why_not = fmt::format("{}: {}", output.path, reason(is_written ? errno : error));
+    return false;
+}
+
 /// Writes `bytes` to a new file beside `path`; its name, or nothing with `why_not`.
 std::optional<std::string> write_beside(const OutputFile& output, std::string& why_not) {
     const fs::path target(output.path);
@@ -83,15 +95,13 @@ std::optional<std::string> write_beside(const OutputFile& output, std::string& w
     hold(file.number());
     const mode_t mask = ::umask(0);
     ::umask(mask);
-    const bool written = write_all(file.number(), output.bytes) &&
-                         ::fchmod(file.number(), 0666U & ~mask) == 0 && ::fsync(file.number()) == 0;
-    const int error = errno;
-    if (!written || !file.close()) {
-        why_not = fmt::format("{}: {}", output.path, reason(written ? errno : error));
-        ::unlink(pattern.c_str());
-        return std::nullopt;
+    if (::fchmod(file.number(), 0666U & ~mask) != 0) {
+        why_not = fmt::format("{}: {}", output.path, reason(errno));
+    } else if (fill(file, output, why_not)) {
+        return pattern;
     }
-    return pattern;
+    ::unlink(pattern.c_str());
+    return std::nullopt;
 }
 
 bool is_inside(const fs::path& file, const fs::path& folder) {
@@ -165,6 +175,17 @@ IncludeReader include_reader(const std::string& vehicle_path) {
         }
         return read_text(file.string(), why_not);
     };
+}
+
+bool write_new_files(const std::vector<OutputFile>& outputs, std::string& why_not) {
+    return std::ranges::all_of(outputs, [&](const OutputFile& output) {
+        Descriptor file(::open(output.path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666));
+        if (file.number() < 0) {
+            why_not = fmt::format("{}: {}", output.path, reason(errno));
+            return false;
+        }
+        return fill(file, output, why_not);
+    });
 }
 
 bool write_files(const std::vector<OutputFile>& outputs, std::string& why_not) {

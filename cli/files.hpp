@@ -30,6 +30,8 @@ struct OutputFile {
 /// Writes every file whole or none at all: all are first written beside their place under another
 /// name, and then renamed. False with the reason in `why_not` when the machine failed.
 [[nodiscard]] bool write_files(const std::vector<OutputFile>& outputs, std::string& why_not);
+/// Writes files that are not there yet, one after another where nobody looks until all are done.
+[[nodiscard]] bool write_new_files(const std::vector<OutputFile>& outputs, std::string& why_not);
 
 /// The bytes that `write` puts into the file whose path it is given, for libraries that write to
 /// files alone: a file of its own among the machine's temporary ones, which is gone afterwards.

@@ -93,7 +93,7 @@ bool write_all_in(const fs::path& folder, const std::vector<OutputFile>& files,
     for (const OutputFile& file : files) {
         placed.push_back({(folder / file.path).string(), file.bytes});
     }
-    return write_files(placed, why_not);
+    return write_new_files(placed, why_not);
 }
 
 /// Names of files in the folder, and of nothing beside or above it.
