@@ -7,6 +7,7 @@
 #include "unread_file.hpp"
 #include "verbs.hpp"
 
+#include "diag/finding_counts.hpp"
 #include "sheets/json.hpp"
 #include "sheets/junit.hpp"
 #include "sheets/sarif.hpp"
@@ -15,7 +16,6 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <array>
 
 namespace loomwright::cli {
 namespace {
@@ -119,27 +119,17 @@ bool has_failing(const Findings& findings, const std::string& fail_on) {
 }
 
 std::string findings_count_line(const Findings& findings) {
-    std::array<int, 4> counts{};
-    int waived = 0;
-    for (const Finding& finding : findings.all()) {
-        if (finding.waived.empty()) {
-            ++counts.at(static_cast<std::size_t>(finding.severity));
-        } else {
-            ++waived;
-        }
-    }
+    const FindingCounts counts = count_findings(findings);
     std::vector<std::string> parts;
-    for (int rank = 3; rank >= 0; --rank) {
-        const int count = counts.at(static_cast<std::size_t>(rank));
-        if (count > 0) {
-            parts.push_back(fmt::format("{} {}{}", count,
-                                        severity_name(static_cast<Severity>(rank)),
-                                        count == 1 ? "" : "s"));
+    for (const Severity severity : severities_from_worst) {
+        if (const std::size_t count = counts.of(severity); count > 0) {
+            parts.push_back(
+                fmt::format("{} {}{}", count, severity_name(severity), count == 1 ? "" : "s"));
         }
     }
     std::string line = parts.empty() ? "no findings" : fmt::format("{}", fmt::join(parts, ", "));
-    if (waived > 0) {
-        line += fmt::format("; {} waived", waived);
+    if (counts.waived > 0) {
+        line += fmt::format("; {} waived", counts.waived);
     }
     return line;
 }

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "page/page_data.hpp"
 
+#include "diag/finding_counts.hpp"
 #include "page_templates.hpp"
 #include "sheets/cautions.hpp"
 #include "sheets/characters.hpp"
@@ -72,19 +73,11 @@ void append_with_parts(std::string_view text, const Parts& parts, std::string& o
     }
 }
 
-/// How many findings of a severity nobody has accepted.
-std::size_t open_count(const Findings& findings, Severity severity) {
-    std::size_t count = 0;
-    for (const Finding& finding : findings.all()) {
-        count += finding.severity == severity && finding.waived.empty() ? 1 : 0;
-    }
-    return count;
-}
-
 void set_verdict(Data& data, const Findings& findings) {
-    const std::size_t dangers = open_count(findings, Severity::danger);
-    const std::size_t faults = open_count(findings, Severity::fault);
-    const std::size_t cautions_open = open_count(findings, Severity::caution);
+    const FindingCounts counts = count_findings(findings);
+    const std::size_t dangers = counts.of(Severity::danger);
+    const std::size_t faults = counts.of(Severity::fault);
+    const std::size_t cautions_open = counts.of(Severity::caution);
     const bool stops = dangers + faults > 0;
     data.set("stop", stops);
     data.set(

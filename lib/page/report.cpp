@@ -5,6 +5,7 @@
 #include "page/report_parts.hpp"
 
 #include "base/side_by_side.hpp"
+#include "diag/finding_counts.hpp"
 #include "draw/feeds.hpp"
 #include "draw/svg_writer.hpp"
 #include "page_templates.hpp"
@@ -21,9 +22,6 @@
 namespace loomwright::page {
 namespace {
 
-constexpr std::array severities = {Severity::danger, Severity::fault, Severity::caution,
-                                   Severity::note};
-
 /// How many findings there are of each severity, and how many are accepted.
 Data::List counts_of(const Findings& findings) {
     Data::List out;
@@ -34,18 +32,12 @@ Data::List counts_of(const Findings& findings) {
         row.set("is_some", count > 0);
         out.push_back(std::move(row));
     };
-    std::size_t waived = 0;
-    for (const Severity severity : severities) {
-        std::size_t count = 0;
-        for (const Finding& finding : findings.all()) {
-            count += finding.severity == severity && finding.waived.empty() ? 1 : 0;
-        }
+    const FindingCounts counts = count_findings(findings);
+    for (const Severity severity : severities_from_worst) {
+        const std::size_t count = counts.of(severity);
         add(count, fmt::format("{}{}", severity_name(severity), count == 1 ? "" : "s"));
     }
-    for (const Finding& finding : findings.all()) {
-        waived += finding.waived.empty() ? 0 : 1;
-    }
-    add(waived, "accepted");
+    add(counts.waived, "accepted");
     return out;
 }
 

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sheets/json.hpp"
 
+#include "diag/finding_counts.hpp"
 #include "sheets/finding_changes.hpp"
 #include "sizing/limits.hpp"
 
@@ -59,19 +60,13 @@ Json finding_json(const Finding& finding, const SourceFiles& files) {
 
 /// How many there are of each severity, and how many are waived.
 Json counts_json(const Findings& findings) {
-    Json counts = Json::object();
-    for (const Severity severity :
-         {Severity::danger, Severity::fault, Severity::caution, Severity::note}) {
-        counts[std::string(severity_name(severity))] = 0;
+    const FindingCounts counts = count_findings(findings);
+    Json out = Json::object();
+    for (const Severity severity : severities_from_worst) {
+        out[std::string(severity_name(severity))] = counts.of(severity);
     }
-    counts["waived"] = 0;
-    for (const Finding& finding : findings.all()) {
-        const std::string_view kind =
-            finding.waived.empty() ? severity_name(finding.severity) : std::string_view("waived");
-        Json& count = counts[std::string(kind)];
-        count = count.get<int>() + 1;
-    }
-    return counts;
+    out["waived"] = counts.waived;
+    return out;
 }
 
 } // namespace
