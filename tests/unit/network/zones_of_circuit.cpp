@@ -77,14 +77,15 @@ void read_line(const std::string& line, Circuitry& out) {
 }
 
 std::string answer_of(const Circuitry& circuitry, const SourceZone& zone, int branch) {
-    if (zone.is_fed[static_cast<std::size_t>(branch)] == 0) {
+    const FedBranch* const fed = zone.find(branch);
+    if (fed == nullptr) {
         return {};
     }
     std::string out = circuitry.vehicle.device(zone.source).name + ":";
     for (const DeviceId device : zone.guards(branch)) {
         out += " " + circuitry.vehicle.device(device).name;
     }
-    return out + (zone.is_bare[static_cast<std::size_t>(branch)] != 0 ? " bare; " : "; ");
+    return out + (fed->is_bare ? " bare; " : "; ");
 }
 
 void answer(const Circuitry& circuitry) {
