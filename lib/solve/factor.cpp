@@ -122,4 +122,18 @@ void Factor::solve(std::span<double> x) const {
     in_place = general_->ldlt.solve(in_place);
 }
 
+InverseEntries Factor::inverse_entries(Index a, Index b) {
+    if (!general_) {
+        return planned_.inverse_entries(a, b);
+    }
+    Vector column = Vector::Unit(general_->upper.rows(), a);
+    column = general_->ldlt.solve(column);
+    InverseEntries out{column[a], column[b], column[a]};
+    if (a != b) {
+        column = Vector::Unit(general_->upper.rows(), b);
+        out.bb = general_->ldlt.solve(column)[b];
+    }
+    return out;
+}
+
 } // namespace loomwright::solve

@@ -37,6 +37,8 @@ public:
     [[nodiscard]] bool is_definite() const;
     /// Solves in place with the factor made last.
     void solve(std::span<double> x) const;
+    /// Entries (a, a), (a, b) and (b, b) of the inverse, of the factor made last.
+    [[nodiscard]] InverseEntries inverse_entries(Index a, Index b);
 
 private:
     struct General;

@@ -19,6 +19,10 @@
 // Taksar, D. Heyman, "Regenerative analysis and steady state distributions for Markov chains",
 // Operations Research 33 (1985), where rows sum to nothing. From memory; the formula for others
 // follows by summing a row.)
+//
+// Of the inverse, entry (a, b) is y_a^T D^-1 y_b with L y_a = e_a and L y_b = e_b. y_a has entries
+// on the way from a up the elimination tree alone (T. Davis, the same, chapter 3): few, where a
+// column of the inverse has as many as the matrix has rows.
 
 namespace loomwright::solve {
 
@@ -53,6 +57,7 @@ bool PlannedFactor::analyse(const std::vector<Index>& column_start, const std::v
     to_reference_.resize(size);
     inverse_.resize(size);
     lower_.resize(row_.size());
+    half_.assign(size, 0.0);
     return true;
 }
 
@@ -169,6 +174,39 @@ void PlannedFactor::solve(std::span<double> x) const {
     for (std::size_t k = entries; k-- > 0;) {
         x[at(column_[k])] -= lower_[k] * x[at(row_[k])];
     }
+}
+
+void PlannedFactor::find_half(Index row, HalfColumn& out) {
+    out.clear();
+    half_[at(row)] = 1.0;
+    while (row >= 0) {
+        const double here = std::exchange(half_[at(row)], 0.0);
+        out.emplace_back(row, here);
+        const Index first = start_[at(row)];
+        const Index end = start_[at(row) + 1];
+        for (Index k = first; k < end; ++k) {
+            half_[at(row_[at(k)])] -= lower_[at(k)] * here;
+        }
+        row = first < end ? row_[at(first)] : -1; // its parent in the tree
+    }
+}
+
+double PlannedFactor::product(const HalfColumn& a, const HalfColumn& b) const {
+    double sum = 0.0;
+    for (std::size_t i = 0, j = 0; i < a.size() && j < b.size();) {
+        const auto [row, value] = a[i];
+        const auto [other_row, other_value] = b[j];
+        sum += row == other_row ? value * inverse_[at(row)] * other_value : 0.0;
+        i += row <= other_row ? 1 : 0;
+        j += other_row <= row ? 1 : 0;
+    }
+    return sum;
+}
+
+InverseEntries PlannedFactor::inverse_entries(Index a, Index b) {
+    find_half(a, half_a_);
+    find_half(b, half_b_);
+    return {product(half_a_, half_a_), product(half_a_, half_b_), product(half_b_, half_b_)};
 }
 
 } // namespace loomwright::solve

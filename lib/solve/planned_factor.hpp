@@ -6,9 +6,17 @@
 
 #include <cstddef>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace loomwright::solve {
+
+/// Of the inverse of a symmetric matrix, for two rows a and b.
+struct InverseEntries {
+    double aa = 0.0;
+    double ab = 0.0;
+    double bb = 0.0;
+};
 
 /// Sparse L D L^T with every place and every update found beforehand. For matrices with next to no
 /// fill, which those of a car are: the factorisation is then one run through a list, several times
@@ -33,8 +41,15 @@ public:
     [[nodiscard]] bool is_definite() const;
     /// Solves in place.
     void solve(std::span<double> x) const;
+    /// Entries (a, a), (a, b) and (b, b) of the inverse of the matrix, without its columns.
+    [[nodiscard]] InverseEntries inverse_entries(Index a, Index b);
 
 private:
+    /// The entries of y in L y = e that are not zero, e being 1 in one row alone: rows rising.
+    using HalfColumn = std::vector<std::pair<Index, double>>;
+    void find_half(Index row, HalfColumn& out);
+    [[nodiscard]] double product(const HalfColumn& a, const HalfColumn& b) const;
+
     void find_parents(const std::vector<Index>& column_start, const std::vector<Index>& row,
                       std::vector<Index>& parent);
     void find_rows(const std::vector<Index>& column_start, const std::vector<Index>& row,
@@ -51,6 +66,9 @@ private:
     std::vector<double> inverse_;      ///< of D
     std::vector<double> lower_;        ///< of the matrix; after `factorise` L
     std::vector<Index> mark_;          ///< scratch
+    std::vector<double> half_;         ///< scratch: zero but inside `find_half`
+    HalfColumn half_a_;                ///< scratch
+    HalfColumn half_b_;                ///< scratch
 };
 
 } // namespace loomwright::solve

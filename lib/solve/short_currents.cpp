@@ -121,7 +121,6 @@ void ShortCurrents::assemble(const Circuit& circuit) {
         }
     }
     volts_.resize(at(count));
-    columns_.resize(at(count));
     is_solved_ = factor_.factorise();
     if (is_solved_) {
         factor_.solve(volts_);
@@ -142,31 +141,20 @@ double ShortCurrents::open_volts(Index node) const {
     return is_dead(node) ? 0.0 : volts_[at(unknown(node))];
 }
 
-const std::vector<double>& ShortCurrents::column(Index node) {
-    std::vector<double>& out = columns_[at(unknown(node))];
-    if (out.empty()) {
-        out.assign(volts_.size(), 0.0);
-        out[at(unknown(node))] = 1.0;
-        factor_.solve(out);
-    }
-    return out;
-}
-
 double ShortCurrents::at_node(Index node) {
-    return volts_[at(unknown(node))] / column(node)[at(unknown(node))];
+    const Index place = unknown(node);
+    return volts_[at(place)] / factor_.inverse_entries(place, place).aa;
 }
 
 ShortPair ShortCurrents::at_pair(Index a, Index b) {
     const std::size_t ka = at(unknown(a));
     const std::size_t kb = at(unknown(b));
-    const double raa = column(a)[ka];
-    const double rab = column(a)[kb];
+    const auto [raa, rab, rbb] = factor_.inverse_entries(unknown(a), unknown(b));
     // From a node that hangs on the other alone nothing comes: its voltage follows the other's.
     const bool is_one = std::abs(volts_[ka] - volts_[kb]) <= rounding * std::abs(volts_[ka]);
     if (is_one && std::abs(raa - rab) <= rounding * raa) {
         return {volts_[ka] / raa, 0.0};
     }
-    const double rbb = column(b)[kb];
     if (is_one && std::abs(rbb - rab) <= rounding * rbb) {
         return {0.0, volts_[kb] / rbb};
     }

@@ -34,17 +34,14 @@ public:
     [[nodiscard]] ShortPair at_pair(Index a, Index b);
 
 private:
-    /// Voltages that 1 A into a node makes: a column of the inverse.
-    const std::vector<double>& column(Index node);
     [[nodiscard]] Index unknown(Index node) const;
     void find_joined(const Circuit& circuit);
     void assemble(const Circuit& circuit);
 
     Pattern pattern_;
     Factor factor_;
-    std::vector<std::uint8_t> is_joined_;      ///< by node: to the reference
-    std::vector<double> volts_;                ///< by unknown
-    std::vector<std::vector<double>> columns_; ///< by unknown; empty: not asked for yet
+    std::vector<std::uint8_t> is_joined_; ///< by node: to the reference
+    std::vector<double> volts_;           ///< by unknown
     bool is_solved_ = false;
 };
 

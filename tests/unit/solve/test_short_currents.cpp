@@ -105,6 +105,37 @@ TEST_CASE("a link between two batteries gives from each side what that side has"
     CHECK(shorts.at_node(1) == doctest::Approx(2520.0 + 12.0 / 0.014));
 }
 
+TEST_CASE("every node joined to every other: the fill is heavy, the currents those of symmetry") {
+    // N nodes, the same R between any two, E behind r from the reference to node 1. Nodes merged
+    // into the reference leave the others at one voltage each by symmetry. M nodes merged have a
+    // conductance of M / R to any other; from node 1 to them leads M / R itself and, by each of the
+    // N - M - 1 others, 1 / R and M / R in series: G = N M / ((M + 1) R). Of E / (r + 1 / G) each
+    // of the M takes the same.
+    for (const Index nodes : {6, 80}) {
+        CAPTURE(nodes);
+        constexpr double emf = 12.6;
+        constexpr double r = 0.005;
+        constexpr double link = 0.5;
+        Circuit circuit = empty(nodes, 0);
+        circuit.add(Law::source, 1, 0, emf, 1.0 / r);
+        for (Index i = 0; i < nodes; ++i) {
+            for (Index j = 0; j < i; ++j) {
+                circuit.add(Law::conductance, i, j, 1.0 / link);
+            }
+        }
+        const auto each_of = [&](double merged) {
+            const double ohm = (merged + 1.0) * link / (nodes * merged);
+            return emf / (r + ohm) / merged;
+        };
+        ShortCurrents shorts(circuit);
+        CHECK(shorts.at_node(1) == doctest::Approx(emf / r).epsilon(1e-9));
+        CHECK(shorts.at_node(3) == doctest::Approx(each_of(2.0)).epsilon(1e-9));
+        const ShortPair pair = shorts.at_pair(2, 4);
+        CHECK(pair.a_amps == doctest::Approx(each_of(3.0)).epsilon(1e-9));
+        CHECK(pair.b_amps == doctest::Approx(each_of(3.0)).epsilon(1e-9));
+    }
+}
+
 TEST_CASE("a source that limits itself gives its limit") {
     // Alone: its limit wherever the short is. Beside a battery it divides by the conductances:
     // short behind 20 mohm at the post of 12.6 V / 5 mohm, 120 A there: V = 12.6 + 0.6 = 13.2 V
