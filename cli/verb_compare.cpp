@@ -37,8 +37,8 @@ int run_compare(const Arguments& arguments) {
     }
     const StudyInput old_study = before->study();
     const StudyInput new_study = now->study();
-    const Comparison comparison = compare_vehicles({old_study, before->sizing, before->findings},
-                                                   {new_study, now->sizing, now->findings});
+    const DesignComparison comparison = compare_vehicles(
+        {old_study, before->sizing, before->findings}, {new_study, now->sizing, now->findings});
     std::string answer = arguments.json  ? compare_json(comparison)
                          : arguments.csv ? sheet_csv(compare_sheet(comparison))
                                          : compare_text(comparison, terminal_width());

@@ -13,46 +13,46 @@
 namespace loomwright {
 namespace {
 
-std::string_view kind_name(LoadKind kind) {
+std::string_view kind_name(SwitchedKind kind) {
     switch (kind) {
-    case LoadKind::lamp:
+    case SwitchedKind::lamp:
         return "lamps";
-    case LoadKind::inductive:
+    case SwitchedKind::inductive:
         return "coils";
-    case LoadKind::resistive:
+    case SwitchedKind::resistive:
         return "resistive";
-    case LoadKind::motor:
+    case SwitchedKind::motor:
         return "motors";
     }
     return "";
 }
 
-LoadKind kind_of(const Device& device) {
+SwitchedKind kind_of(const Device& device) {
     const auto* load = device.as<Load>();
     if (load == nullptr) {
-        return device.as<Starter>() != nullptr ? LoadKind::motor : LoadKind::resistive;
+        return device.as<Starter>() != nullptr ? SwitchedKind::motor : SwitchedKind::resistive;
     }
     if (load->law == LoadLaw::lamp) {
-        return LoadKind::lamp;
+        return SwitchedKind::lamp;
     }
     if (load->word == "motor") {
-        return LoadKind::motor;
+        return SwitchedKind::motor;
     }
-    return load->word == "coil" ? LoadKind::inductive : LoadKind::resistive;
+    return load->word == "coil" ? SwitchedKind::inductive : SwitchedKind::resistive;
 }
 
 } // namespace
 
-double switch_factor(LoadKind kind, double nominal_v) {
+double switch_factor(SwitchedKind kind, double nominal_v) {
     const bool is_24 = nominal_v > 18.0;
     switch (kind) {
-    case LoadKind::lamp:
+    case SwitchedKind::lamp:
         return is_24 ? 8.0 : 5.0;
-    case LoadKind::inductive:
+    case SwitchedKind::inductive:
         return is_24 ? 4.0 : 2.0;
-    case LoadKind::resistive:
+    case SwitchedKind::resistive:
         return is_24 ? 2.0 : 1.0;
-    case LoadKind::motor:
+    case SwitchedKind::motor:
         return is_24 ? 3.0 : 2.0;
     }
     return 1.0;
@@ -97,7 +97,7 @@ ContactLoad ContactLoads::of(std::size_t state, int branch) const {
             amps *= out.amps / told;
         }
     } else {
-        out.by_kind[static_cast<std::size_t>(LoadKind::inductive)] += out.amps - told;
+        out.by_kind[static_cast<std::size_t>(SwitchedKind::inductive)] += out.amps - told;
     }
     return out;
 }
@@ -106,7 +106,7 @@ std::string say_kinds(const ContactLoad& load, double nominal_v) {
     std::vector<std::string> parts;
     for (std::size_t k = 0; k < load.by_kind.size(); ++k) {
         if (load.by_kind[k] > 1e-3) {
-            const auto kind = static_cast<LoadKind>(k);
+            const auto kind = static_cast<SwitchedKind>(k);
             parts.push_back(fmt::format("{} {} x {}", kind_name(kind), show(Amps(load.by_kind[k])),
                                         show_number(switch_factor(kind, nominal_v))));
         }

@@ -13,10 +13,10 @@
 
 namespace loomwright {
 
-enum class LoadKind : std::uint8_t { lamp, inductive, resistive, motor };
+enum class SwitchedKind : std::uint8_t { lamp, inductive, resistive, motor };
 
 /// FAA AC 43.13-1B table 11-4: rating a switch needs over the load's continuous current.
-[[nodiscard]] double switch_factor(LoadKind kind, double nominal_v);
+[[nodiscard]] double switch_factor(SwitchedKind kind, double nominal_v);
 
 /// The current through one contact in one state, by kind of load behind it.
 struct ContactLoad {
@@ -28,7 +28,7 @@ struct ContactLoad {
     [[nodiscard]] double needed_rating(double nominal_v) const {
         double sum = 0.0;
         for (std::size_t k = 0; k < by_kind.size(); ++k) {
-            sum += switch_factor(static_cast<LoadKind>(k), nominal_v) * by_kind[k];
+            sum += switch_factor(static_cast<SwitchedKind>(k), nominal_v) * by_kind[k];
         }
         return sum;
     }

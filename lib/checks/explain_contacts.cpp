@@ -92,7 +92,7 @@ std::string sum_of_kinds(const ContactLoad& load, double nominal_v) {
     for (std::size_t k = 0; k < load.by_kind.size(); ++k) {
         if (load.by_kind[k] > nothing_a) {
             out += fmt::format("{}{} x {}", out.empty() ? "" : " + ",
-                               n(switch_factor(static_cast<LoadKind>(k), nominal_v)),
+                               n(switch_factor(static_cast<SwitchedKind>(k), nominal_v)),
                                n(load.by_kind[k]));
         }
     }

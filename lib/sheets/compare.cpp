@@ -144,17 +144,17 @@ std::string_view verdict_change_name(VerdictChange change) {
     return "came";
 }
 
-int Comparison::count(WireChange change) const {
+int DesignComparison::count(WireChange change) const {
     return static_cast<int>(std::ranges::count(wires, change, &WireComparison::change));
 }
 
-bool Comparison::has_change() const {
+bool DesignComparison::has_change() const {
     return count(WireChange::same) != static_cast<int>(wires.size()) || !ratings.empty() ||
            !verdicts.empty();
 }
 
-Comparison compare_vehicles(const ComparedVehicle& before, const ComparedVehicle& now) {
-    Comparison out;
+DesignComparison compare_vehicles(const ComparedVehicle& before, const ComparedVehicle& now) {
+    DesignComparison out;
     out.wires = compare_wires(before.study, before.sizing, now.study, now.sizing);
     out.ratings = compare_ratings(before, now);
     out.verdicts = compare_verdicts(before, now, out.wires);

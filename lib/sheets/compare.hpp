@@ -44,7 +44,7 @@ struct VerdictComparison {
 };
 
 /// What changed between two files of one car.
-struct Comparison {
+struct DesignComparison {
     std::vector<WireComparison> wires; ///< every wire, the same ones too
     std::vector<RatingComparison> ratings;
     std::vector<VerdictComparison> verdicts;
@@ -54,15 +54,15 @@ struct Comparison {
     [[nodiscard]] bool has_change() const;
 };
 
-[[nodiscard]] Comparison compare_vehicles(const ComparedVehicle& before,
-                                          const ComparedVehicle& now);
+[[nodiscard]] DesignComparison compare_vehicles(const ComparedVehicle& before,
+                                                const ComparedVehicle& now);
 
 /// `compare`: the counts, then a table for each kind of work that there is.
-[[nodiscard]] std::string compare_text(const Comparison& comparison, TextWidth width = {});
+[[nodiscard]] std::string compare_text(const DesignComparison& comparison, TextWidth width = {});
 /// Everything that changed as one table, a row each.
-[[nodiscard]] Sheet compare_sheet(const Comparison& comparison);
+[[nodiscard]] Sheet compare_sheet(const DesignComparison& comparison);
 /// {"wires": {"added", "removed", "cut_again", "re_terminated", "re_labelled", "still_fit",
 /// "same"}, "ratings", "verdicts"}: lists in the order of the new file; lengths in m.
-[[nodiscard]] std::string compare_json(const Comparison& comparison);
+[[nodiscard]] std::string compare_json(const DesignComparison& comparison);
 
 } // namespace loomwright

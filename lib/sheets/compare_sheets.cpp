@@ -35,7 +35,7 @@ Cell length_cell(const std::optional<Metres>& length) {
     return length ? Cell(length->value()) : Cell();
 }
 
-Sheet wires_sheet(const Comparison& comparison, const Kind& kind) {
+Sheet wires_sheet(const DesignComparison& comparison, const Kind& kind) {
     Sheet sheet;
     sheet.name = kind.key;
     sheet.title = kind.title;
@@ -55,7 +55,7 @@ Sheet wires_sheet(const Comparison& comparison, const Kind& kind) {
     return sheet;
 }
 
-Sheet ratings_sheet(const Comparison& comparison) {
+Sheet ratings_sheet(const DesignComparison& comparison) {
     Sheet sheet;
     sheet.name = "ratings";
     sheet.title = "Ratings";
@@ -77,7 +77,7 @@ std::string verdict_text(const VerdictComparison& row) {
     return row.why.empty() ? row.message : fmt::format("{}: {}", row.why, row.message);
 }
 
-Sheet verdicts_sheet(const Comparison& comparison) {
+Sheet verdicts_sheet(const DesignComparison& comparison) {
     Sheet sheet;
     sheet.name = "verdicts";
     sheet.title = "Verdicts";
@@ -100,7 +100,7 @@ Json text_or_null(const std::string& text) {
     return text.empty() ? Json() : Json(text);
 }
 
-Json wires_json(const Comparison& comparison, WireChange change) {
+Json wires_json(const DesignComparison& comparison, WireChange change) {
     Json list = Json::array();
     for (const WireComparison& wire : comparison.wires) {
         if (wire.change == change) {
@@ -120,7 +120,7 @@ Json wires_json(const Comparison& comparison, WireChange change) {
 
 } // namespace
 
-std::string compare_text(const Comparison& comparison, TextWidth width) {
+std::string compare_text(const DesignComparison& comparison, TextWidth width) {
     std::vector<std::string> counts;
     for (const Kind& kind : kinds) {
         if (const int count = comparison.count(kind.change); count > 0) {
@@ -145,7 +145,7 @@ std::string compare_text(const Comparison& comparison, TextWidth width) {
     return out;
 }
 
-Sheet compare_sheet(const Comparison& comparison) {
+Sheet compare_sheet(const DesignComparison& comparison) {
     Sheet sheet;
     sheet.name = "changes";
     sheet.title = "Changes";
@@ -185,7 +185,7 @@ Sheet compare_sheet(const Comparison& comparison) {
     return sheet;
 }
 
-std::string compare_json(const Comparison& comparison) {
+std::string compare_json(const DesignComparison& comparison) {
     Json wires = Json::object();
     for (const Kind& kind : kinds) {
         wires[kind.key] = wires_json(comparison, kind.change);

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: MIT
 # SPDX-FileCopyrightText: Loomwright contributors
 """Reads the source tree and fails on an include that goes upward, a third party outside its home, a
-file that is too long, a missing head, a path of one machine or a left-over without an issue."""
+file that is too long, a missing head, a path of one machine, a left-over without an issue or two types of one name."""
 
 import os
 import pathlib
@@ -57,6 +57,7 @@ def main():
     rooms = rules.room_order(read("lib/CMakeLists.txt"))
     uses = reached_rooms(rooms)
     complaints = []
+    code = {}
     counted = 0
     for name in names:
         text = read(name)
@@ -70,7 +71,9 @@ def main():
             complaints += rules.check_length(name, text, 600 if top in ("lib", "cli") else 800)
         if is_code and top in ("lib", "cli"):
             complaints += rules.check_includes(name, text, rooms, uses)
+            code[name] = text
             counted += 1
+    complaints += rules.check_types(code)
     print("\n".join(complaints))
     print(f"{len(names)} files, {counted} of lib and cli, {len(complaints)} complaints")
     # A tree in which nothing was found to look at has not been looked at.

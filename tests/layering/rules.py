@@ -161,3 +161,31 @@ def check_text(path, text):
         if LEFT_OVER.search(line):
             complaints.append(f"{path}:{number}: a left-over without the number of its issue")
     return complaints
+
+
+OPENS = re.compile(r"(?:inline )?namespace ?([\w:]*) ?\{")
+TYPE = re.compile(r"(?:template <.*> )?(?:struct|class|enum class|enum) ([\w:]+)(?: final)?(?: ?:[^;]*)?(?: \{|$)")
+
+
+def types_in(text):
+    """(name with its namespaces, line) of every type that other files can name: what is defined in no unnamed
+    namespace and in no other type. As clang-format lays the files out: such lines begin at the margin."""
+    inside = []
+    for number, line in enumerate(text.splitlines(), 1):
+        opens, found = OPENS.match(line), TYPE.match(line)
+        if opens:
+            inside.append(opens.group(1))
+        elif line.startswith("} // namespace"):
+            inside = inside[:-1]
+        elif found and "" not in inside and not (line.rstrip().endswith(";") and "{" not in line):
+            yield "::".join([*inside, found.group(1)]), number
+
+
+def check_types(texts):
+    """Two types of one name in one namespace: the linker keeps one of their functions for both, and a program that
+    is not optimised calls the wrong one. `texts`: by the names of the files."""
+    places = {}
+    for name, text in texts.items():
+        for kind, line in types_in(text):
+            places.setdefault(kind, []).append(f"{name}:{line}")
+    return [f"{there[1]}: {kind} is at {there[0]} too" for kind, there in places.items() if len(there) > 1]

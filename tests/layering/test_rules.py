@@ -105,6 +105,20 @@ class Texts(unittest.TestCase):
         self.assertEqual(rules.check_text("a", f"// {word} #12: later"), [])
         self.assertEqual(rules.check_text("a", f"my{word}list"), [])
 
+    def test_two_types_of_one_name(self):
+        def within(name, body):
+            return f"namespace loomwright {{\n{body}\n}} // namespace loomwright\n" + f"// {name}\n"
+
+        def told(one, other):
+            return len(rules.check_types({"a.hpp": within("a", one), "b.cpp": within("b", other)}))
+
+        self.assertEqual(told("struct Row {\n    int a;\n};", "class Row final : public Base {\n};"), 1)
+        self.assertEqual(told("struct Row {};", "enum class Row : char { one };"), 1)
+        self.assertEqual(told("struct Row {\n};", "struct Row;\nclass Row;"), 0)
+        self.assertEqual(told("struct Row {\n};", "namespace {\nstruct Row {\n};\n} // namespace"), 0)
+        self.assertEqual(told("struct Row {\n};", "namespace page {\nstruct Row {\n};\n} // namespace page"), 0)
+        self.assertEqual(told("struct Row {\n};", "struct Other {\n    struct Row {\n    };\n};"), 0)
+
     def test_order_and_uses_are_read_from_the_build_files(self):
         self.assertEqual(rules.room_order("set(rooms base diag\n  model)"), ["base", "diag", "model", "cli"])
         text = "loomwright_module(loom SOURCES a.cpp USES base model\n    LINKS Boost::headers)"
