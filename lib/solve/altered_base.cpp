@@ -248,12 +248,7 @@ void AlteredBase::Parts::work_out_ports() {
     ports.between.assign(ports.count * ports.count, 0.0);
     for (std::size_t k = 0; k < ports.count; ++k) {
         const std::span<double> column = std::span(ports.columns).subspan(k * width, width);
-        if (laws[k].from != laws[k].to) {
-            column[at(laws[k].from)] = 1.0;
-            column[at(laws[k].to)] = -1.0;
-        }
-        factor.solve(column.first(width - 1));
-        column[width - 1] = 0.0;
+        factor.solve_between(laws[k].from, laws[k].to, column.first(width - 1));
         for (std::size_t j = 0; j < ports.count; ++j) {
             ports.between[k * ports.count + j] = column[at(laws[j].from)] - column[at(laws[j].to)];
         }

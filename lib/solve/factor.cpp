@@ -6,6 +6,7 @@
 #include <Eigen/SparseCore>
 
 #include <algorithm>
+#include <utility>
 
 namespace loomwright::solve {
 
@@ -120,6 +121,19 @@ void Factor::solve(std::span<double> x) const {
     }
     Eigen::Map<Vector> in_place(x.data(), static_cast<Eigen::Index>(x.size()));
     in_place = general_->ldlt.solve(in_place);
+}
+
+void Factor::solve_between(Index from, Index to, std::span<double> x) const {
+    if (!general_) {
+        planned_.solve_between(from, to, x);
+        return;
+    }
+    for (const auto& [row, value] : {std::pair(from, 1.0), std::pair(to, -1.0)}) {
+        if (static_cast<std::size_t>(row) < x.size()) {
+            x[static_cast<std::size_t>(row)] += value;
+        }
+    }
+    solve(x);
 }
 
 InverseEntries Factor::inverse_entries(Index a, Index b) {

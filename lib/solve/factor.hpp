@@ -37,6 +37,9 @@ public:
     [[nodiscard]] bool is_definite() const;
     /// Solves in place with the factor made last.
     void solve(std::span<double> x) const;
+    /// Solves for +1 in row `from` and -1 in row `to`; a row of the matrix's size or more is left
+    /// out. `x` is zero and becomes the answer.
+    void solve_between(Index from, Index to, std::span<double> x) const;
     /// Entries (a, a), (a, b) and (b, b) of the inverse, of the factor made last.
     [[nodiscard]] InverseEntries inverse_entries(Index a, Index b);
 

@@ -162,17 +162,51 @@ bool PlannedFactor::is_definite() const {
 }
 
 void PlannedFactor::solve(std::span<double> x) const {
-    // One run through the entries each way: columns are so short that a loop for each would cost
-    // more than what it does.
+    // One run through the entries: columns are so short that a loop for each would cost more than
+    // what it does.
     const std::size_t entries = row_.size();
     for (std::size_t k = 0; k < entries; ++k) {
         x[at(row_[k])] -= lower_[k] * x[at(column_[k])];
     }
-    for (std::size_t column = 0; column < inverse_.size(); ++column) {
-        x[column] *= inverse_[column];
+    go_down(x);
+}
+
+void PlannedFactor::solve_between(Index from, Index to, std::span<double> x) const {
+    const auto size = static_cast<Index>(inverse_.size());
+    const auto set = [&](Index row, double value) {
+        if (row < size) {
+            x[at(row)] += value;
+        }
+        return row < size ? row : -1;
+    };
+    const Index first = set(from, 1.0);
+    go_up(first, set(to, -1.0), x);
+    go_down(x);
+}
+
+/// L x' = x, for an x that is zero but in two rows (-1: none): along their two ways up the tree.
+void PlannedFactor::go_up(Index from, Index to, std::span<double> x) const {
+    while (from >= 0 || to >= 0) {
+        const Index row = from < 0 ? to : to < 0 ? from : std::min(from, to);
+        const double here = x[at(row)];
+        for (Index k = start_[at(row)]; k < start_[at(row) + 1]; ++k) {
+            x[at(row_[at(k)])] -= lower_[at(k)] * here;
+        }
+        from = from == row ? parent(from) : from;
+        to = to == row ? parent(to) : to;
     }
-    for (std::size_t k = entries; k-- > 0;) {
-        x[at(column_[k])] -= lower_[k] * x[at(row_[k])];
+}
+
+/// D L^T x' = x.
+void PlannedFactor::go_down(std::span<double> x) const {
+    std::size_t k = row_.size();
+    for (std::size_t column = inverse_.size(); column-- > 0;) {
+        double here = x[column] * inverse_[column];
+        for (const auto first = at(start_[column]); k > first;) {
+            --k;
+            here -= lower_[k] * x[at(row_[k])];
+        }
+        x[column] = here;
     }
 }
 
@@ -187,7 +221,7 @@ void PlannedFactor::find_half(Index row, HalfColumn& out) {
         for (Index k = first; k < end; ++k) {
             half_[at(row_[at(k)])] -= lower_[at(k)] * here;
         }
-        row = first < end ? row_[at(first)] : -1; // its parent in the tree
+        row = parent(row);
     }
 }
 

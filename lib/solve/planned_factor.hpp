@@ -41,6 +41,9 @@ public:
     [[nodiscard]] bool is_definite() const;
     /// Solves in place.
     void solve(std::span<double> x) const;
+    /// Solves for +1 in row `from` and -1 in row `to`; a row of the matrix's size or more is left
+    /// out. `x` is zero and becomes the answer.
+    void solve_between(Index from, Index to, std::span<double> x) const;
     /// Entries (a, a), (a, b) and (b, b) of the inverse of the matrix, without its columns.
     [[nodiscard]] InverseEntries inverse_entries(Index a, Index b);
 
@@ -55,6 +58,15 @@ private:
     void find_rows(const std::vector<Index>& column_start, const std::vector<Index>& row,
                    const std::vector<Index>& parent);
     void plan_updates();
+    void go_up(Index from, Index to, std::span<double> x) const;
+    void go_down(std::span<double> x) const;
+    /// The next row on the way up the elimination tree; -1 at its end.
+    [[nodiscard]] Index parent(Index row) const {
+        const Index first = start_[static_cast<std::size_t>(row)];
+        return first < start_[static_cast<std::size_t>(row) + 1]
+                   ? row_[static_cast<std::size_t>(first)]
+                   : -1;
+    }
 
     std::vector<Index> start_;  ///< columns of L
     std::vector<Index> row_;    ///< rows of L below the diagonal, ascending in each column

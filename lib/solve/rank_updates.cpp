@@ -33,13 +33,7 @@ void RankUpdates::clear() {
 Index RankUpdates::add(const Factor& factor, Index from, Index to) {
     branches_.push_back({.from = from, .to = to});
     columns_.resize(columns_.size() + size_, 0.0);
-    const std::span<double> made = std::span(columns_).last(size_);
-    if (from != to) {
-        made[at(from)] = 1.0;
-        made[at(to)] = -1.0;
-    }
-    factor.solve(made.first(size_ - 1));
-    made[size_ - 1] = 0.0;
+    factor.solve_between(from, to, std::span(columns_).last(size_).first(size_ - 1));
     return static_cast<Index>(branches_.size()) - 1;
 }
 
