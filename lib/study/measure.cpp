@@ -59,16 +59,17 @@ public:
             finish({nothing});
             return std::move(answer_);
         }
-        suspects_ = find_suspects(car_, predicted_, comparison_, answer_.is_exhausted);
+        FoundSuspects found = find_suspects(car_, predicted_, comparison_);
+        suspects_ = std::move(found.all);
         const Response response = respond(car_, predicted_, comparison_, suspects_);
-        classes_ = classify(response, white_, nominal_v_);
+        classes_ = classify(response, found.turns, white_, nominal_v_);
         for (const SuspectClass& one : classes_) {
             answer_.classes += one.is_reading ? 0 : 1;
             answer_.suspects += one.is_reading ? 0 : one.members.size();
         }
         SetSearch search(response, classes_, white_, nominal_v_);
         finish(find(search, response, std::move(nothing)));
-        answer_.is_exhausted = answer_.is_exhausted && search.is_exhausted();
+        answer_.is_exhausted = found.is_whole && search.is_exhausted();
         return std::move(answer_);
     }
 
@@ -103,6 +104,9 @@ std::vector<std::uint8_t> Diagnosis::find_impossible() const {
     for (std::size_t i = 0; i < out.size(); ++i) {
         const ProbePair& probe = car_.probes()[i];
         const ChangedState& state = predicted_[probe.state];
+        if (!state.is_solved) {
+            continue; // nothing is known of its sources
+        }
         double lowest = 0.0;
         double highest = 0.0;
         for (std::size_t k = 0; k < state.circuit.branch_count(); ++k) {
@@ -117,7 +121,7 @@ std::vector<std::uint8_t> Diagnosis::find_impossible() const {
         const bool is_above =
             std::abs(probe.volts) > above_any_source * (highest - lowest) + beyond;
         const bool is_below =
-            probe.against == car_.black_lead() && state.is_solved && probe.against >= 0 &&
+            probe.against == car_.black_lead() && probe.against >= 0 &&
             probe.volts < lowest - state.point.volts[at(probe.against)] - beyond &&
             probe.volts < -beyond - 0.01 * nominal_v_;
         out[i] = is_above || is_below ? 1 : 0;

@@ -126,7 +126,7 @@ private:
         const double ohm = answers_[row][at(branch.from)] - answers_[row][at(branch.to)];
         // A share of the resistance drops that share of R i more: g R i = i into the branch.
         return ohm * part.deviation *
-               (part.is_emf ? tangents_[s]->siemens(place) : -states_[s].point.amps[at(place)]);
+               (part.is_emf ? tangents_[s]->siemens(place) : states_[s].point.amps[at(place)]);
     }
 
     const MeasuredCar& car_;

@@ -37,6 +37,7 @@ constexpr double at_rest = 1e-7; ///< of chi-square
 constexpr double source_share = 0.4;
 constexpr double any_v = 1e3;
 constexpr double least_amps = 1e-9;
+constexpr double least_share = 1e-6; ///< of a load
 
 double dot(std::span<const double> a, std::span<const double> b) {
     return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
@@ -62,6 +63,14 @@ double SetFitter::place_of(std::size_t suspect, double value) const {
 double SetFitter::scale(std::size_t suspect) const {
     return response_.suspects[suspect].kind == Suspect::Kind::joint
                ? nominal_v_ / std::max(response_.most_amps[suspect], least_amps)
+               : 1.0;
+}
+
+/// Of a load: the share of its demand with which the response was made, which its current there is
+/// for; 1 for other kinds.
+double SetFitter::left_of(std::size_t suspect) const {
+    return response_.suspects[suspect].kind == Suspect::Kind::load
+               ? std::max(1.0 - base(suspect), least_share)
                : 1.0;
 }
 
@@ -110,7 +119,7 @@ void SetFitter::moved(std::span<const std::size_t> set, std::span<const double> 
                 system.at(i, j) = (i == j ? 1.0 : 0.0) -
                                   (is_joint ? more * state.coupling[k * count + set[j]] : 0.0);
             }
-            drive[i] = is_joint ? more * state.amps[k] : more;
+            drive[i] = more * (is_joint ? state.amps[k] : 1.0 / left_of(k));
         }
         if (!system.factorise()) {
             continue;

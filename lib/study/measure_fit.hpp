@@ -45,6 +45,7 @@ private:
         return base_.empty() ? 0.0 : base_[suspect];
     }
     [[nodiscard]] double scale(std::size_t suspect) const;
+    [[nodiscard]] double left_of(std::size_t suspect) const;
     [[nodiscard]] double chi_square(std::span<const std::size_t> set,
                                     std::span<const double> places,
                                     std::vector<double>& left) const;

@@ -6,7 +6,8 @@
 //
 //   joint of R ohm more    d = R i (V), i the current that is left, c = g, the branch's slope (S)
 //   source, dU volts more  d = dU (V),                              c = g
-//   load, a share p less   d = p,                                   c = i, its current (A)
+//   load, a share p less   d = (p - p0) / (1 - p0),                 c = i, its current (A)
+//                                                with the share p0 that it takes less at that point
 //
 //   reading m     v_m = v_m0 + sum_k H_mk d_k     H_mk = c_k (e_node - e_against)^T G^-1 u_k
 //   current of j  i_j = i_j0 + sum_k D_jk d_k     D_jk = g_j u_j^T G^-1 u_k c_k - [same branch] g_j
@@ -207,10 +208,11 @@ std::vector<Suspect> suspects_of(const Network& network) {
     return out;
 }
 
-/// A suspect with the greatest that it can do to the readings, in deviations.
+/// A suspect with what it can do at most.
 struct Strength {
     Suspect suspect;
-    double most = 0.0;
+    double most = 0.0;      ///< to all readings of a state together, in deviations
+    std::vector<int> turns; ///< as FoundSuspects has it
 };
 
 /// The drive of a suspect at its greatest: an open joint, a load that takes nothing.
@@ -229,23 +231,10 @@ double full_drive(const Suspect& suspect, const MeasuredCar& car, const StateRes
     return 1.0;
 }
 
-/// What a suspect can do at most in a state.
-struct Reach {
-    double deviations = 0.0;  ///< to all readings together
-    double trigger_share = 0; ///< to the voltage that a relay or a load stands by, of itself
-};
-
-Reach reach(const Suspect& suspect, const MeasuredCar& car, const ChangedState& state,
-            const StateResponse& response, std::vector<double>& scratch) {
-    const std::vector<double> volts = response.node_volts(suspect);
-    if (volts.empty()) {
-        return {};
-    }
-    const double full = full_drive(suspect, car, response, volts);
-    response.whiten(volts, scratch);
-    Reach out;
-    out.deviations =
-        full * std::sqrt(std::inner_product(scratch.begin(), scratch.end(), scratch.begin(), 0.0));
+/// Adds the relays and loads that stand in a state and lose so much of their voltage by these volts
+/// that they may turn.
+void add_turned(const MeasuredCar& car, const ChangedState& state, double full,
+                std::span<const double> volts, std::vector<int>& turns) {
     for (std::size_t i = 0; i < car.plan().triggers.size(); ++i) {
         const Trigger& trigger = car.plan().triggers[i];
         const bool stands_by_size =
@@ -256,33 +245,45 @@ Reach reach(const Suspect& suspect, const MeasuredCar& car, const ChangedState& 
         const Branch& branch = car.plan().input.network.branches[at(trigger.branch)];
         const double has = std::abs(state.volts(branch.from, branch.to));
         const double loses = std::abs(full * difference(volts, branch.from, branch.to));
-        out.trigger_share = std::max(out.trigger_share, has > 0.0 ? loses / has : 0.0);
+        const auto index = static_cast<int>(i);
+        if (loses > turning_share * has && std::ranges::find(turns, index) == turns.end()) {
+            turns.push_back(index);
+        }
     }
-    return out;
 }
 
-/// The greatest effect on the readings, in deviations; enough for one that may turn a relay.
-double strength(const Suspect& suspect, const MeasuredCar& car,
-                std::span<const ChangedState> states,
-                std::span<const std::unique_ptr<StateResponse>> responses,
-                std::vector<double>& scratch) {
-    double most = 0.0;
+/// Nothing less than `least_effect` for one that may turn something.
+Strength strength(const Suspect& suspect, const MeasuredCar& car,
+                  std::span<const ChangedState> states,
+                  std::span<const std::unique_ptr<StateResponse>> responses,
+                  std::vector<double>& scratch) {
+    Strength out{.suspect = suspect};
     for (std::size_t s = 0; s < states.size(); ++s) {
         if (responses[s] == nullptr) {
             continue;
         }
-        const Reach here = reach(suspect, car, states[s], *responses[s], scratch);
-        const bool may_turn =
-            suspect.kind == Suspect::Kind::joint && here.trigger_share >= turning_share;
-        most = std::max({most, here.deviations, may_turn ? least_effect : 0.0});
+        const std::vector<double> volts = responses[s]->node_volts(suspect);
+        if (volts.empty()) {
+            continue;
+        }
+        const double full = full_drive(suspect, car, *responses[s], volts);
+        responses[s]->whiten(volts, scratch);
+        const double length =
+            std::sqrt(std::inner_product(scratch.begin(), scratch.end(), scratch.begin(), 0.0));
+        out.most = std::max(out.most, full * length);
+        if (suspect.kind == Suspect::Kind::joint) {
+            add_turned(car, states[s], full, volts, out.turns);
+        }
     }
-    return most;
+    std::ranges::sort(out.turns);
+    out.most = out.turns.empty() ? out.most : std::max(out.most, least_effect);
+    return out;
 }
 
 } // namespace
 
-std::vector<Suspect> find_suspects(const MeasuredCar& car, std::span<const ChangedState> states,
-                                   const Comparison& comparison, bool& is_whole) {
+FoundSuspects find_suspects(const MeasuredCar& car, std::span<const ChangedState> states,
+                            const Comparison& comparison) {
     std::vector<std::unique_ptr<StateResponse>> responses(states.size());
     for (std::size_t s = 0; s < states.size(); ++s) {
         if (states[s].is_solved) {
@@ -301,29 +302,32 @@ std::vector<Suspect> find_suspects(const MeasuredCar& car, std::span<const Chang
             wanted.push_back(suspect);
         }
     }
-    is_whole = wanted.size() <= most_looked_at;
+    FoundSuspects out;
+    out.is_whole = wanted.size() <= most_looked_at;
     wanted.resize(std::min(wanted.size(), most_looked_at));
     std::vector<Strength> found;
     std::vector<double> scratch(comparison.reading_of_row.size());
     for (const Suspect& suspect : wanted) {
-        const double most = strength(suspect, car, states, responses, scratch);
-        if (most >= least_effect) {
-            found.push_back({suspect, most});
+        Strength one = strength(suspect, car, states, responses, scratch);
+        if (one.most >= least_effect) {
+            found.push_back(std::move(one));
         }
     }
     if (found.size() > most_suspects) {
-        is_whole = false;
+        out.is_whole = false;
         std::ranges::stable_sort(found, std::greater<>(), &Strength::most);
         found.resize(most_suspects);
     }
-    std::vector<Suspect> out;
     for (const Suspect& suspect : wanted) { // in the order of the branches again
-        if (std::ranges::find(found, suspect, &Strength::suspect) != found.end()) {
-            out.push_back(suspect);
+        const auto one = std::ranges::find(found, suspect, &Strength::suspect);
+        if (one != found.end()) {
+            out.all.push_back(suspect);
+            out.turns.push_back(std::move(one->turns));
         }
     }
     for (const std::size_t reading : comparison.reading_of_row) {
-        out.push_back({Suspect::Kind::reading, static_cast<int>(reading)});
+        out.all.push_back({Suspect::Kind::reading, static_cast<int>(reading)});
+        out.turns.emplace_back();
     }
     return out;
 }

@@ -32,9 +32,16 @@ struct Response {
                                const Comparison& comparison, std::vector<Suspect> suspects);
 
 /// Everything in the car that some reading can tell of, in the order of the branches; the readings
-/// themselves last. False in `is_whole` when there were too many to weigh.
-[[nodiscard]] std::vector<Suspect> find_suspects(const MeasuredCar& car,
-                                                 std::span<const ChangedState> states,
-                                                 const Comparison& comparison, bool& is_whole);
+/// themselves last.
+struct FoundSuspects {
+    std::vector<Suspect> all;
+    /// By suspect: relays, controllers and loads (triggers) that stand otherwise when it opens, as
+    /// far as the tangents tell. Of joints alone.
+    std::vector<std::vector<int>> turns;
+    bool is_whole = true; ///< false: there were too many to weigh
+};
+[[nodiscard]] FoundSuspects find_suspects(const MeasuredCar& car,
+                                          std::span<const ChangedState> states,
+                                          const Comparison& comparison);
 
 } // namespace loomwright

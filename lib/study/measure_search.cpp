@@ -58,8 +58,9 @@ double combinations(std::size_t of, std::size_t take) {
 
 } // namespace
 
-std::vector<SuspectClass> classify(const Response& response, std::span<const double> residual,
-                                   double nominal_v) {
+std::vector<SuspectClass> classify(const Response& response,
+                                   std::span<const std::vector<int>> turns,
+                                   std::span<const double> residual, double nominal_v) {
     const double whole = std::sqrt(dot(residual, residual)) + 1.0;
     std::vector<SuspectClass> out;
     std::vector<std::vector<double>> directions;
@@ -80,7 +81,9 @@ std::vector<SuspectClass> classify(const Response& response, std::span<const dou
         const bool may_join = kind != Suspect::Kind::reading && !is_weak;
         std::size_t found = out.size();
         for (std::size_t c = 0; c < out.size() && may_join; ++c) {
-            if (response.suspects[out[c].members.front()].kind != kind || out[c].is_weak) {
+            const std::size_t first = out[c].members.front();
+            if (response.suspects[first].kind != kind || out[c].is_weak ||
+                turns[first] != turns[k]) {
                 continue;
             }
             double apart = 0.0;

@@ -18,9 +18,12 @@ struct SuspectClass {
 };
 
 /// Puts suspects of one kind together whose whole effect differs by less than a part of a standard
-/// deviation. `residual` is whitened: the more it is, the finer they are told apart.
-[[nodiscard]] std::vector<SuspectClass>
-classify(const Response& response, std::span<const double> residual, double nominal_v);
+/// deviation and that turn the same relays (`turns` of FoundSuspects). `residual` is whitened: the
+/// more it is, the finer they are told apart.
+[[nodiscard]] std::vector<SuspectClass> classify(const Response& response,
+                                                 std::span<const std::vector<int>> turns,
+                                                 std::span<const double> residual,
+                                                 double nominal_v);
 
 /// The most promising sets of so many suspects: see measure_search.cpp.
 class SetSearch {

@@ -3,6 +3,7 @@
 #include "study/spread.hpp"
 
 #include "study/spread_random.hpp"
+#include "study/spread_tables.hpp"
 #include "study/study_bench.hpp"
 
 #include <doctest/doctest.h>
@@ -15,30 +16,11 @@
 
 using namespace loomwright;
 using loomwright::testing::Car;
+using loomwright::testing::only;
+using loomwright::testing::spreads;
 using loomwright::testing::Study;
 
 namespace {
-
-SpreadTable spreads() {
-    SourceFiles files;
-    Findings findings;
-    SpreadTable table = load_spreads(files, findings);
-    REQUIRE(findings.empty());
-    return table;
-}
-
-/// The table with nothing spread but what is named.
-SpreadTable only(const std::vector<Spread>& wanted) {
-    std::vector<Spread> rows = spreads().without_spread().rows();
-    for (const Spread& spread : wanted) {
-        const auto found = std::ranges::find(rows, spread.name, &Spread::name);
-        REQUIRE(found != rows.end());
-        found->kind = spread.kind;
-        found->middle = found->is_factor ? 1.0 : 0.0;
-        found->width = spread.width;
-    }
-    return SpreadTable(std::move(rows));
-}
 
 Spread normal(std::string name, double width) {
     return {.name = std::move(name), .kind = SpreadKind::normal, .width = width};

@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#pragma once
+
+#include "study/measure.hpp"
+#include "study/spread_tables.hpp"
+#include "study/study_bench.hpp"
+
+#include <cmath>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace loomwright::testing {
+
+/// What the feed below consists of, and by Ohm's law what is read of it.
+struct FeedOhms {
+    double source_v = 12.0;
+    double battery = 0.1;
+    double main = 0.1;     ///< F1
+    double first = 0.2;    ///< F2
+    double second = 0.6;   ///< F3
+    double lamp = 2.0;     ///< E1
+    double fan = 3.0;      ///< E2
+    double contact = 0.01; ///< S1: row `switch-contact` of the table of defaults
+    bool is_closed = true; ///< S1
+
+    [[nodiscard]] double first_way() const { return first + lamp; }
+    [[nodiscard]] double second_way() const { return contact + second + fan; }
+    [[nodiscard]] double amps() const {
+        const double siemens = 1.0 / first_way() + (is_closed ? 1.0 / second_way() : 0.0);
+        return source_v / (battery + main + 1.0 / siemens);
+    }
+    [[nodiscard]] double plus_v() const { return source_v - amps() * battery; }
+    [[nodiscard]] double node_v() const { return source_v - amps() * (battery + main); }
+    [[nodiscard]] double lamp_v() const { return node_v() * lamp / first_way(); }
+    [[nodiscard]] double fan_v() const { return is_closed ? node_v() * fan / second_way() : 0.0; }
+    /// At a place against the battery's minus.
+    [[nodiscard]] double at(std::string_view place) const {
+        if (place == "G1.+") {
+            return plus_v();
+        }
+        if (place == "F1.out") {
+            return node_v();
+        }
+        return place == "E1.+" ? lamp_v() : fan_v();
+    }
+};
+
+/// A battery, F1, and behind it F2 with E1 and S1 with F3 and E2. Fuses stand for joints, as their
+/// resistance can be written; wires of next to no length join them (2 uohm each).
+struct Feed : Car {
+    Feed() {
+        source("G1", 12.0, 0.1);
+        joint("F1", 0.1);
+        joint("F2", 0.2);
+        joint("F3", 0.6);
+        push("S1");
+        heater("E1", 6.0, 12.0);
+        heater("E2", 4.0, 12.0);
+        splice("X1"); // nothing is joined to it
+        short_wire("G1.+", "F1.in");
+        short_wire("F1.out", "F2.in");
+        short_wire("F2.out", "E1.+");
+        short_wire("E1.-", "G1.-");
+        short_wire("F1.out", "S1.1");
+        short_wire("S1.2", "F3.in");
+        short_wire("F3.out", "E2.+");
+        short_wire("E2.-", "G1.-");
+        one = state("one");
+        both = state("both");
+        set_position(both, "S1", 1);
+    }
+    DeviceId joint(std::string name, double ohm) {
+        Protection made;
+        made.family = "blade";
+        made.rating = Amps(30.0);
+        made.resistance = Ohms(ohm);
+        return device(std::move(name), {"in", "out"}, made);
+    }
+    WireId short_wire(std::string_view from, std::string_view to) {
+        return wire(from, to, "10", 0.001);
+    }
+    /// A reading by a meter of 0.5 % and 10 mV; against the battery's minus.
+    [[nodiscard]] MeterReading reading(std::string_view place, StateId state, double volts) const {
+        MeterReading out;
+        out.at = {.terminal = ref(place), .name = std::string(place)};
+        out.state = state;
+        out.shown = Volts(volts);
+        return out;
+    }
+    StateId one;  ///< S1 open
+    StateId both; ///< S1 closed
+};
+
+/// Standard deviation of that meter: evenly within 0.5 % and 10 mV (JCGM 100:2008, 4.3.7).
+inline double meter_v(double shown) {
+    return (0.005 * std::abs(shown) + 0.010) / std::sqrt(3.0);
+}
+
+/// The branch of a device, or of that of a wire.
+inline int branch_of(const Study& study, std::string_view device) {
+    return study.network.device_branches[study.vehicle.find_device(device).index()].front();
+}
+
+} // namespace loomwright::testing
