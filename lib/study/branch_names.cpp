@@ -27,7 +27,7 @@ std::string contact_name(const StudyInput& input, const Branch& branch) {
 std::string terminal_at(const StudyInput& input, DeviceId device, int node) {
     const auto& nodes = input.network.terminal_nodes[device.index()];
     const Device& made = input.vehicle.device(device);
-    for (std::size_t k = 0; k < nodes.size() && k < made.terminals.size(); ++k) {
+    for (std::size_t k = 0; k < made.terminals.size(); ++k) { // a strap's ends have no names
         if (nodes[k] == node) {
             return made.terminals[k];
         }

@@ -217,8 +217,8 @@ private:
         const std::vector<int> rows = battery_rows(input_.vehicle, input_.network);
         std::vector<std::uint8_t> out(circuit_.branch_count(), 0);
         for (std::size_t k = 0; k < out.size(); ++k) {
-            const Branch& branch = input_.network.branches[k];
-            out[k] = branch.kind == BranchKind::battery && rows[branch.device.index()] > 1 ? 1 : 0;
+            const Branch& here = branch(k);
+            out[k] = here.kind == BranchKind::battery && rows[here.device.index()] > 1 ? 1 : 0;
         }
         return out;
     }

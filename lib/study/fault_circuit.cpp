@@ -27,10 +27,7 @@ namespace loomwright {
 namespace {
 
 constexpr int round_limit = 200;
-constexpr int source_rounds = 8;     ///< batteries side by side may turn each other over
-constexpr std::uint8_t by_fault = 1; ///< who opened a branch
-constexpr std::uint8_t by_controller = 2;
-constexpr std::uint8_t by_field = 4;
+constexpr int source_rounds = 8;      ///< batteries side by side may turn each other over
 constexpr double field_share = 2.0;   ///< of the field's current at the regulated voltage
 constexpr double welding_share = 2.0; ///< of its current before, where no rating is given
 constexpr double welding_more_a = 1.0;
@@ -209,11 +206,7 @@ void FaultCircuit::apply(int branch) {
 }
 
 void FaultCircuit::open(int branch) {
-    hold_open(branch, by_fault);
-}
-
-void FaultCircuit::hold_open(int branch, std::uint8_t by) {
-    is_opened_[at(branch)] |= by;
+    is_opened_[at(branch)] = 1;
     opened_.push_back(branch);
     apply(branch);
 }
@@ -266,7 +259,7 @@ bool FaultCircuit::let_outputs_go() {
             is_dead_[i] = 1;
             has_turned_ = has_moved = true;
             for (const int branch : base_.outputs[i]) {
-                hold_open(branch, by_controller);
+                open(branch);
             }
         }
         if (has_moved && (!solver_.solve() || !settle())) {
@@ -284,8 +277,8 @@ bool FaultCircuit::follow_fields() {
         if (is_unexcited_[i] == 0 && std::abs(amps(exciter.branch)) > exciter.most_a) {
             is_unexcited_[i] = 1;
             has_turned_ = has_moved = true;
-            hold_open(exciter.branch, by_field);
-            hold_open(exciter.alternator, by_field);
+            open(exciter.branch);
+            open(exciter.alternator);
         }
     }
     return has_moved;

@@ -96,7 +96,6 @@ private:
     [[nodiscard]] bool weld(std::vector<std::size_t>& flips);
     [[nodiscard]] bool follow_fields();
     [[nodiscard]] bool is_controller_awake(std::size_t index) const;
-    void hold_open(int branch, std::uint8_t by);
     [[nodiscard]] bool take_turn(std::vector<Stand>& seen, std::vector<std::size_t>& flips,
                                  bool& in_turn);
     void turn_over(std::span<const std::size_t> triggers);

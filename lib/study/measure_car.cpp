@@ -77,7 +77,7 @@ MeasuredCar::MeasuredCar(const StudyInput& input, const Design& design,
     }
     states_.resize(ids.size());
     side_by_side(ids.size() > 1 ? 1 : 0, [&](std::size_t thread) {
-        for (std::size_t i = thread; i<ids.size(); i += ids.size()> 1 ? 2 : 1) {
+        for (std::size_t i = thread; i < ids.size(); i += 2) { // of one state there is one thread
             states_[i] = std::make_unique<SettledState>(plan_, ids[i]);
         }
     });

@@ -81,18 +81,18 @@ private:
         for (std::size_t i = 0; i < set.size(); ++i) {
             alternatives_[i].push_back({&best_, i});
         }
-        for (std::size_t f = 1; f < fits_.size(); ++f) {
-            if (fits_[f].chi_square > best_.chi_square + told_apart) {
+        for (const TrueFit& fit : fits_) {
+            if (fit.chi_square > best_.chi_square + told_apart) {
                 continue;
             }
-            const std::vector<std::size_t>& other = fits_[f].fit.set;
+            const std::vector<std::size_t>& other = fit.fit.set;
             const auto is_missing = [&](std::size_t k) { return !holds(other, k); };
             const auto is_new = [&](std::size_t k) { return !holds(set, k); };
             if (std::ranges::count_if(set, is_missing) == 1) {
                 const auto place = std::ranges::find_if(set, is_missing) - set.begin();
                 const auto member = std::ranges::find_if(other, is_new) - other.begin();
                 alternatives_[static_cast<std::size_t>(place)].push_back(
-                    {&fits_[f], static_cast<std::size_t>(member)});
+                    {&fit, static_cast<std::size_t>(member)});
             }
         }
     }

@@ -93,6 +93,24 @@ struct Feed : Car {
     StateId both; ///< S1 closed
 };
 
+/// The same with a relay K1 that feeds E9 of 2 ohm; F9 stands in its coil's way. The coil has 100
+/// ohm and pulls in at 7 V, at 20 C.
+struct RelayFeed : Feed {
+    RelayFeed() {
+        joint("F9", 0.5);
+        const DeviceId id = relay("K1", 100.0);
+        std::get<Relay>(at(id).spec).pulls_in = Volts(7.0);
+        std::get<Relay>(at(id).spec).drops_out = Volts(2.0);
+        heater("E9", 6.0, 12.0);
+        short_wire("G1.+", "F9.in");
+        short_wire("F9.out", "K1.86");
+        short_wire("K1.85", "G1.-");
+        short_wire("G1.+", "K1.30");
+        short_wire("K1.87", "E9.+");
+        short_wire("E9.-", "G1.-");
+    }
+};
+
 /// Standard deviation of that meter: evenly within 0.5 % and 10 mV (JCGM 100:2008, 4.3.7).
 inline double meter_v(double shown) {
     return (0.005 * std::abs(shown) + 0.010) / std::sqrt(3.0);

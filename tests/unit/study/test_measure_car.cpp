@@ -207,18 +207,7 @@ TEST_CASE("a bad joint in a coil's way keeps its relay out when it is robbed of 
     // 40 K/W (the table's coil-rise) R = 100 (1 + 0.00393 x 40 x 10.93^2 / R) = 116.2 ohm, and its
     // pull-in voltage goes with it, 8.13 V. From rest, with 11.49 V at the posts, it comes in
     // behind no more than 116.2 (11.49 / 8.13 - 1) - 0.5 = 47.5 ohm.
-    Feed feed;
-    feed.joint("F9", 0.5);
-    const DeviceId relay = feed.relay("K1", 100.0);
-    std::get<Relay>(feed.at(relay).spec).pulls_in = Volts(7.0);
-    std::get<Relay>(feed.at(relay).spec).drops_out = Volts(2.0);
-    feed.heater("E9", 6.0, 12.0);
-    feed.short_wire("G1.+", "F9.in");
-    feed.short_wire("F9.out", "K1.86");
-    feed.short_wire("K1.85", "G1.-");
-    feed.short_wire("G1.+", "K1.30");
-    feed.short_wire("K1.87", "E9.+");
-    feed.short_wire("E9.-", "G1.-");
+    const testing::RelayFeed feed;
     const Study study(feed.vehicle);
     const std::array readings{feed.reading("K1.86", feed.one, 12.0)};
     const MeasuredCar car(study.input(), study.design, readings);
@@ -457,6 +446,38 @@ TEST_CASE("suspects are what carries current and can be seen in the readings") {
     CHECK(found({feed.reading("G1.+", feed.one, 11.5)}) ==
           std::vector<std::string>{"1.1", "1.2", "1.3", "1.4", "G1 volts", "G1", "F1", "F2", "E1",
                                    "reading 0"});
+}
+
+TEST_CASE("a joint that may turn a relay is suspected though no reading moves until it does") {
+    // The lamp's reading is 9.1 V to 32 mV: the coil's 0.09 A at the battery's 0.1 ohm are 8 mV. An
+    // open joint of its way takes all of the coil's voltage; one of the main way takes the lamp's
+    // and the other load's, and by them less than a fifth of the coil's, if not its own.
+    const testing::RelayFeed feed;
+    const Study study(feed.vehicle);
+    const std::array readings{feed.reading("E1.+", feed.one, 9.1)};
+    const MeasuredCar car(study.input(), study.design, readings);
+    const std::vector<ChangedState> states = predicted_states(car);
+    const FoundSuspects found = find_suspects(car, states, compare_readings(car, states, {}, {}));
+    const auto& triggers = car.plan().triggers;
+    const auto coil = std::ranges::find(triggers, Trigger::Kind::coil, &Trigger::kind);
+    REQUIRE(coil != triggers.end());
+    const std::vector<int> turned{static_cast<int>(coil - triggers.begin())};
+    struct Case {
+        const char* name;
+        Kind kind;
+        bool may_turn;
+    };
+    for (const Case& one : {Case{"F9", Kind::joint, true}, Case{"G1", Kind::joint, true},
+                            Case{"F1", Kind::joint, false}, Case{"F2", Kind::joint, false},
+                            Case{"K1", Kind::joint, false}, Case{"G1", Kind::source, false},
+                            Case{"E1", Kind::load, false}}) {
+        CAPTURE(one.name);
+        const auto place =
+            std::ranges::find(found.all, Suspect{one.kind, branch_of(study, one.name)});
+        REQUIRE(place != found.all.end());
+        CHECK(found.turns[static_cast<std::size_t>(place - found.all.begin())] ==
+              (one.may_turn ? turned : std::vector<int>()));
+    }
 }
 
 } // namespace loomwright

@@ -271,6 +271,11 @@ TEST_CASE("what the readings say nothing of has limits as wide as its kind") {
     CHECK(still.chi_square == Approx(4.0));
     CHECK(still.low[0] == Approx(-4.8));
     CHECK(still.high[0] == Approx(4.8));
+    // and two such where they were begun, the second beyond what a source may be off
+    const Response mutes = independent(Suspect::Kind::source, {{0.0}, {0.0}});
+    const SetFit begun = SetFitter(mutes, residual, 12.0).fit(both, std::array{1.5, -30.0});
+    CHECK(begun.value[0] == Approx(1.5));
+    CHECK(begun.value[1] == Approx(-4.8));
 }
 
 } // namespace loomwright

@@ -1,0 +1,254 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What a short or an open makes of the rest of a small car: which devices count it as theirs, what
+// lets go and comes back, what wakes, how warm it gets. Currents by Ohm's law.
+#include "study/fault_sweep.hpp"
+
+#include <doctest/doctest.h>
+
+#include <array>
+#include <cmath>
+
+namespace loomwright {
+namespace {
+
+using doctest::Approx;
+using testing::Car;
+using testing::Study;
+using testing::Sweep;
+
+/// 12 V behind 1 mohm, F1 of 10 mohm, R1 and R2 in a row to ground: a short between them takes R2
+/// out of the loop. Resistors work for nobody, so that nothing dies of it.
+struct TwoResistors {
+    Car car;
+    WireId feed, first, middle, home, minus;
+    TwoResistors(double first_ohm, double second_ohm, const char* size = "2.5",
+                 double length_m = 0.1) {
+        car.source("G1", 12.0, 0.001);
+        std::get<Protection>(car.at(car.fuse("F1", 20.0)).spec).resistance = Ohms(0.010);
+        car.device("R1", {"1", "2"}, Resistor{.resistance = Ohms(first_ohm)});
+        car.device("R2", {"1", "2"}, Resistor{.resistance = Ohms(second_ohm)});
+        car.ground("GND1");
+        feed = car.wire("G1.+", "F1.in", "6", 0.1);
+        first = car.wire("F1.out", "R1.1", size, length_m);
+        middle = car.wire("R1.2", "R2.1", size, length_m);
+        home = car.wire("R2.2", "GND1", "6", 0.1);
+        minus = car.wire("G1.-", "GND1", "16", 0.1);
+    }
+    /// With a short at R2: all of the loop's current.
+    [[nodiscard]] double shorted_a(const Sweep& sweep) const {
+        const double bond = sweep.value("ground-bond");
+        const double r2 =
+            car.vehicle.device(car.vehicle.find_device("R2")).as<Resistor>()->resistance.value();
+        const double r1 =
+            car.vehicle.device(car.vehicle.find_device("R1")).as<Resistor>()->resistance.value();
+        // the short ends on the metal, R2 on GND1's terminal, where the battery's minus is
+        const double to_metal = bond;
+        const double beside = r2 + sweep.wire_ohm(home);
+        const double through = sweep.value("short-contact") + to_metal;
+        return 12.0 / (0.001 + 0.010 + r1 + sweep.wire_ohm(feed) + sweep.wire_ohm(first) +
+                       sweep.wire_ohm(middle) + sweep.wire_ohm(minus) +
+                       1.0 / (1.0 / beside + 1.0 / through));
+    }
+};
+
+} // namespace
+
+TEST_CASE("a short that raises a fuse's current by a fifth opens it when its curve says so") {
+    const TwoResistors made(1.0, 0.2);
+    Sweep sweep(made.car.vehicle);
+    sweep.set_curve("F1", 10.5, 0.02, 0.1);
+    sweep.run();
+    const double amps = made.shorted_a(sweep);
+    REQUIRE(amps / 9.8 == Approx(1.2).epsilon(0.02));
+    const ShortEvent& event = sweep.short_of("1.3", false);
+    REQUIRE(event.opens.size() == 1);
+    CHECK(event.opens[0].amps == Approx(amps).epsilon(1e-6));
+    const double longest = 0.1 * std::pow(10.5 / amps, 2);
+    CHECK(event.opens[0].after_s == Approx(longest).epsilon(1e-6));
+    CHECK(event.opens[0].earliest_s == Approx(longest / 5.0).epsilon(1e-6));
+    CHECK(event.over_after_s == Approx(longest).epsilon(1e-6));
+    CHECK(event.outcome == ShortOutcome::cleared);
+    CHECK(event.dead.empty());
+    CHECK(event.unexpected.empty());
+    CHECK(event.first_a == event.fault_a); // nothing turned over
+
+    // the least that it may take is not known below 50 A: it may open at once
+    Sweep unknown(made.car.vehicle);
+    unknown.set_curve("F1", OpeningCurve({{50.0, 0.02}}, {{10.5, 0.1}}));
+    unknown.run();
+    const ShortEvent& sudden = unknown.short_of("1.3", false);
+    REQUIRE(sudden.opens.size() == 1);
+    CHECK(sudden.opens[0].earliest_s == 0.0);
+    CHECK(sudden.opens[0].after_s == Approx(longest).epsilon(1e-6));
+}
+
+TEST_CASE("a device that opens at its own load's current does not open for the short") {
+    // R2 of 5 mohm with the short of 5 mohm beside it: a quarter of a per cent of the loop
+    const TwoResistors made(1.0, 0.005);
+    Sweep sweep(made.car.vehicle);
+    sweep.set_curve("F1", 8.0, 0.02, 0.1);
+    sweep.run();
+    const ShortEvent& event = sweep.short_of("1.3", false);
+    CHECK(event.opens.empty());
+    CHECK(event.outcome == ShortOutcome::harmless);
+    CHECK(event.over_after_s == 0.0);
+    CHECK(event.last_a > 1.0); // through the short, past R2
+}
+
+TEST_CASE("a short of a small current that no conductor minds is harmless") {
+    const TwoResistors made(12.0, 2.4);
+    Sweep sweep(made.car.vehicle);
+    sweep.run();
+    const ShortEvent& event = sweep.short_of("1.3", false);
+    // 0.83 A become 1 A; 2.5 mm2 stands some 30 A
+    CHECK(event.fault_a == Approx(12.0 / 12.02).epsilon(0.005));
+    CHECK(event.last_a == event.first_a);
+    CHECK(event.outcome == ShortOutcome::harmless);
+    CHECK(event.is_cleared());
+    CHECK(event.over_after_s == 0.0);
+}
+
+TEST_CASE("a short that flows for good warms its wires as a load of that current would") {
+    std::array<int, 3> seen{};
+    for (const double first_ohm : {3.0, 0.8, 0.7, 0.62, 0.55, 0.48, 0.25, 0.15}) {
+        CAPTURE(first_ohm);
+        const TwoResistors made(first_ohm, 100.0, "0.5");
+        Sweep sweep(made.car.vehicle);
+        sweep.run();
+        const ShortEvent& event = sweep.short_of("1.3", false);
+        CHECK(event.opens.empty());
+        CHECK(std::isinf(event.over_after_s));
+        // the same wires at rest, with a load that takes what the short lets through
+        const TwoResistors twin(first_ohm, sweep.value("short-contact"), "0.5");
+        const Study study(twin.car.vehicle);
+        const double rest_c = study.solve().wires[twin.middle.index()].conductor_c;
+        const WireDesign& wire = sweep.design(made.middle);
+        const double class_c = wire.insulation->limit.value();
+        const double short_time_c = wire.insulation->short_time.value();
+        const double air_c = sweep.value("air");
+        if (rest_c < 300.0) {
+            // as hot, the wires of the loop at rest have some per cent of its ohms more
+            CHECK(event.hottest_c - air_c == Approx(rest_c - air_c).epsilon(0.05));
+        }
+        const bool is_near =
+            std::abs(rest_c - class_c) < 8.0 || std::abs(rest_c - short_time_c) < 8.0;
+        if (is_near) {
+            continue; // either is right
+        }
+        CHECK(event.outcome == (rest_c > short_time_c ? ShortOutcome::fire
+                                : rest_c > class_c    ? ShortOutcome::overheats
+                                                      : ShortOutcome::carried));
+        CHECK(event.is_cleared() == (rest_c < class_c));
+        CHECK(event.overheated.empty() == (rest_c < class_c));
+        ++seen.at(rest_c > short_time_c ? 2 : rest_c > class_c ? 1 : 0);
+        for (const HotConductor& hot : event.overheated) {
+            CHECK(hot.class_c == class_c);
+            CHECK(hot.short_time_c == short_time_c);
+            CHECK(std::isinf(hot.too_hot_after_s) == (hot.peak_c <= hot.short_time_c));
+            CHECK(hot.peak_c > class_c);
+        }
+    }
+    CHECK(seen[0] >= 1);
+    CHECK(seen[1] >= 1);
+    CHECK(seen[2] >= 1);
+}
+
+TEST_CASE("electronics that let go during a short and come back are resets, not losses") {
+    // 12.6 V behind 50 mohm: some 150 A leave the posts 5 V until the fuse opens
+    Car car;
+    car.source("G1", 12.6, 0.050);
+    std::get<Protection>(car.at(car.fuse("F1", 20.0)).spec).resistance = Ohms(0.002);
+    car.heater("E1", 10.0, 12.0);
+    car.load("A1", LoadLaw::constant_power, "electronics", 2.0, 12.0);
+    car.load("P1", LoadLaw::lamp, "lamp", 0.2, 12.0);
+    car.ground("GND1");
+    car.wire("G1.+", "F1.in", "6", 0.5);
+    car.wire("F1.out", "E1.+", "2.5", 1.0);
+    car.wire("E1.-", "GND1", "2.5", 0.5);
+    car.wire("G1.-", "GND1", "16", 0.5);
+    car.wire("G1.+", "A1.+", "1", 0.5);
+    car.wire("A1.-", "GND1", "1", 0.5);
+    car.wire("G1.+", "P1.+", "1", 0.5);
+    car.wire("P1.-", "GND1", "1", 0.5);
+    Sweep sweep(car.vehicle);
+    sweep.set_curve("F1", 100.0, 0.02, 0.1);
+    sweep.run();
+    const ShortEvent& event = sweep.short_of("1.2", false);
+    CHECK(sweep.names(event.resets) == "A1"); // a lamp goes dim and is not told of
+    CHECK(sweep.names(event.dead) == "E1");
+    CHECK(event.unexpected.empty());
+    CHECK(event.welded.empty());
+    CHECK(event.outcome == ShortOutcome::cleared);
+}
+
+TEST_CASE("a short on the switched minus of a coil works its relay") {
+    Car car;
+    car.source("G1", 12.0, 0.010);
+    car.relay("K1", 80.0);
+    car.push("S1");
+    car.heater("E1", 5.0, 12.0);
+    car.ground("GND1");
+    car.wire("G1.+", "K1.86", "1", 0.5);
+    car.wire("K1.85", "S1.1", "1", 0.5);
+    car.wire("S1.2", "GND1", "1", 0.5);
+    car.wire("G1.+", "K1.30", "2.5", 0.5);
+    car.wire("K1.87", "E1.+", "2.5", 0.5);
+    car.wire("E1.-", "GND1", "2.5", 0.5);
+    car.wire("G1.-", "GND1", "16", 0.5);
+    Sweep sweep(car.vehicle);
+    sweep.run();
+    const ShortEvent& event = sweep.short_of("1.2", true);
+    CHECK(sweep.names(event.unexpected) == "K1 E1");
+    CHECK(event.dead.empty());
+    CHECK(event.opens.empty());
+    CHECK(event.outcome == ShortOutcome::carried); // a coil of 80 ohm at 12 V: 0.15 A
+    CHECK(event.last_a == Approx(12.0 / 80.0).epsilon(0.01));
+    CHECK(event.is_cleared());
+}
+
+TEST_CASE("a controller that loses its feed lets its outputs go though its ground is whole") {
+    Car car;
+    car.source("G1", 12.6, 0.010);
+    Controller made;
+    made.parts = {{.part = TerminalPart::feed},
+                  {.part = TerminalPart::ground},
+                  {.part = TerminalPart::low_side}};
+    made.draws = Demand{Amps(1.0), Volts(13.5)};
+    made.needs = Volts(6.0);
+    car.device("A1", {"power", "ground", "pump"}, made);
+    car.push("S1");
+    car.relay("K1", 80.0);
+    car.heater("E1", 2.0, 12.0); // at the battery's 10 mohm it moves the controller by 20 mV
+    car.ground("GND1");
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "A1.power");
+    car.wire("A1.ground", "GND1");
+    car.wire("G1.+", "K1.86"); // the coil has a feed of its own
+    car.wire("K1.85", "A1.pump");
+    car.wire("G1.+", "K1.30");
+    car.wire("K1.87", "E1.+");
+    car.wire("E1.-", "GND1");
+    car.wire("G1.-", "GND1", "16", 0.2);
+    const StateId on = car.state("on");
+    car.set_position(on, "S1", 1);
+    car.set_output(on, "A1.pump", true);
+    Sweep sweep(car.vehicle);
+    sweep.run();
+    REQUIRE(sweep.study().is_on(sweep.base[0], "K1"));
+    const OpenCase& lost = sweep.open_of("S1.1-2");
+    CHECK(sweep.names(lost.dead) == "A1 K1 E1");
+    CHECK(lost.unexpected.empty());
+    CHECK(lost.chattering.empty());
+    CHECK(lost.amps_before ==
+          Approx(13.5 / sweep.study().device(sweep.base[0], "A1").volts).epsilon(1e-6));
+    REQUIRE(lost.controllers.size() == 1);
+    CHECK(lost.controllers[0].volts == Approx(0.0));
+    // opened in the coil's way the controller keeps its volts, and is not told of
+    const OpenCase& coil = sweep.open_of("1.4");
+    CHECK(sweep.names(coil.dead) == "K1 E1");
+    CHECK(coil.controllers.empty());
+}
+
+} // namespace loomwright

@@ -1,0 +1,372 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+//
+// What single parts are to the circuit of a state, how they are read back and what they are called.
+#include "study/branch_names.hpp"
+#include "study/controller_supply.hpp"
+#include "study/deck_labels.hpp"
+#include "study/state_circuit.hpp"
+#include "study/study_bench.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+namespace loomwright {
+namespace {
+
+using doctest::Approx;
+using testing::Car;
+using testing::Study;
+
+/// A part of every law, joined by nothing.
+struct EveryLaw : Car {
+    EveryLaw() {
+        source("G1", 12.0, 0.1);
+        alternator("G2", 60.0, 30.0, 14.2);
+        heater("E1", 6.0, 12.0);
+        load("E2", LoadLaw::lamp, "lamp", 4.0, 12.0);
+        load("M1", LoadLaw::constant_current, "motor", 8.0, 13.0);
+        load("A1", LoadLaw::constant_power, "electronics", 2.0, 12.0);
+        device("V1", {"a", "k"}, Diode{.drop = Volts(0.7), .at = Amps(1.0)});
+        heater("E3", 0.0, 12.0); // takes nothing
+        running = state("running", EngineCondition::running);
+    }
+    StateId running;
+};
+
+int branch_of(const Study& study, std::string_view device) {
+    return study.network.device_branches[study.vehicle.find_device(device).index()].front();
+}
+
+std::string name_of(const Study& study, const Branch& branch) {
+    return branch_name(study.input(), static_cast<int>(&branch - study.network.branches.data()));
+}
+
+} // namespace
+
+TEST_CASE("a sample's factors go where each law has what they speak of") {
+    const EveryLaw car;
+    const Study study(car.vehicle);
+    StudyPlan plan(study.input());
+    plan.set_design(study.design);
+    StateCircuit circuit(plan, &car.vehicle.states.front());
+    circuit.put_to_rest();
+    circuit.is_on.assign(circuit.is_on.size(), 1);
+    circuit.build();
+    const auto standing = [&](std::string_view name) {
+        return circuit.standing(static_cast<std::size_t>(branch_of(study, name)));
+    };
+    struct Case {
+        const char* name;
+        double a, b, c; ///< factors
+        double more_a;  ///< and what is added to the first
+    };
+    // resistance twice, demand three times, half a volt more
+    const BranchVariation by{.resistance = 2.0, .per_metre = 7.0, .demand = 3.0, .emf_v = 0.5};
+    const std::vector<Case> cases{
+        {"G1", 1.0, 0.5, 1.0, 0.0},  // a battery's own volts are in its values
+        {"G2", 1.0, 0.5, 3.0, 0.5},  // volts, siemens, most amperes
+        {"E1", 1.5, 1.0, 1.0, 0.0},  // siemens
+        {"E2", 3.0, 1.0, 1.0, 0.0},  // amperes at volts, cold ratio
+        {"M1", 3.0, 1.0, 1.0, 0.0},  // amperes above the knee
+        {"A1", 3.0, 1.0, 1.0, 0.0},  // watts above the least volts
+        {"V1", 1.0, 1.0, 1.0, 0.0}}; // a diode is as it is
+    for (const Case& one : cases) {
+        CAPTURE(one.name);
+        circuit.variation.clear();
+        const std::optional<Element> planned = standing(one.name);
+        circuit.variation.assign(plan.elements.size(), by);
+        const std::optional<Element> varied = standing(one.name);
+        REQUIRE(planned);
+        REQUIRE(varied);
+        CHECK(varied->law == planned->law);
+        CHECK(varied->a == Approx(planned->a * one.a + one.more_a));
+        CHECK(varied->b == Approx(planned->b * one.b));
+        CHECK(varied->c == Approx(planned->c * one.c));
+    }
+    circuit.variation.clear();
+    CHECK_FALSE(standing("E3"));             // a load of no current joins nothing
+    CHECK(standing("E1")->a == Approx(0.5)); // 6 A at 12 V
+    CHECK(standing("G1")->a == 12.0);
+    CHECK(standing("G1")->b > 0.0);
+    CHECK(standing("G2")->a == 14.2);
+    for (const char* const name : {"E1", "E2", "M1", "A1", "G2"}) { // nothing is demanded of it
+        circuit.variation.assign(plan.elements.size(), {.demand = 0.0});
+        CHECK_FALSE(standing(name));
+    }
+}
+
+TEST_CASE("each battery is set to its own charge, by the table of open-circuit voltages") {
+    Car car;
+    car.battery("G1", 60.0, 500.0);
+    car.battery("G2", 60.0, 500.0);
+    const Study study(car.vehicle);
+    StudyPlan plan(study.input());
+    plan.set_design(study.design);
+    StateCircuit circuit(plan, nullptr);
+    REQUIRE(circuit.batteries.size() == 2);
+    // rows battery-charge-0 ... 100 of the table: 11.6, 12.0, 12.2, 12.4, 12.6 V
+    CHECK(circuit.batteries[0].open_v == Approx(12.6));
+    circuit.set_charge(DeviceId(0), 0.5);
+    CHECK(circuit.batteries[0].open_v == Approx(12.2));
+    CHECK(circuit.batteries[1].open_v == Approx(12.6));
+    circuit.set_charge(DeviceId(1), 0.125);
+    CHECK(circuit.batteries[0].open_v == Approx(12.2));
+    CHECK(circuit.batteries[1].open_v == Approx(11.8));
+}
+
+TEST_CASE("a flasher stands open in a state that does not set it, and switches by position") {
+    Car car;
+    car.source("G1", 12.0, 0.01);
+    car.device("T1", {"49", "49a"}, Flasher{});
+    Switch made;
+    made.positions = {{.name = "off"},
+                      {.name = "low", .closed = {{.from = 0, .to = 1}}},
+                      {.name = "high", .closed = {{.from = 0, .to = 2}, {.from = 1, .to = 2}}}};
+    car.device("S1", {"1", "2", "3"}, made);
+    const StateId off = car.state("off");
+    car.set_level(off, "T1", 0.0);
+    const StateId on = car.state("on");
+    car.set_level(on, "T1", 1.0);
+    car.set_position(on, "S1", 2);
+    const StateId low = car.state("low");
+    car.set_position(low, "S1", 1);
+    const Study study(car.vehicle);
+    const StudyPlan plan(study.input());
+    struct Case {
+        StateId state;
+        bool flasher;
+        std::vector<bool> contacts; ///< 1-2, 1-3, 2-3
+    };
+    for (const Case& one :
+         {Case{off, false, {false, false, false}}, Case{on, true, {false, true, true}},
+          Case{low, true, {true, false, false}}}) {
+        CAPTURE(one.state.index());
+        const StateCircuit circuit(plan, &car.vehicle.state(one.state));
+        CHECK(circuit.is_set(static_cast<std::size_t>(branch_of(study, "T1"))) == one.flasher);
+        const auto& contacts = study.network.device_branches[car.vehicle.find_device("S1").index()];
+        REQUIRE(contacts.size() == 3);
+        for (std::size_t i = 0; i < 3; ++i) {
+            CHECK(circuit.is_set(static_cast<std::size_t>(contacts[i])) == one.contacts[i]);
+        }
+    }
+}
+
+TEST_CASE("a controller is read wherever its ground stands among its terminals, by its best feed") {
+    Car car;
+    car.source("G1", 12.0, 0.001);
+    Controller made;
+    made.parts = {
+        {.part = TerminalPart::ground}, {.part = TerminalPart::feed}, {.part = TerminalPart::feed}};
+    car.device("A1", {"31", "15", "30"}, made); // its draw is not given
+    car.device("R1", {"1", "2"}, Resistor{.resistance = Ohms(1.0)});
+    car.heater("E1", 6.0, 12.0); // 2 ohm behind 1 ohm: 8 V
+    car.wire("G1.+", "R1.1", "10", 0.01);
+    car.wire("R1.2", "E1.+", "10", 0.01);
+    car.wire("E1.+", "A1.15", "10", 0.01);
+    car.wire("G1.+", "A1.30", "10", 0.01);
+    car.wire("E1.-", "G1.-", "10", 0.01);
+    car.wire("A1.31", "G1.-", "10", 0.01);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    CHECK(study.device(solution, "A1").volts == Approx(12.0).epsilon(1e-3));
+    CHECK(study.device(solution, "A1").amps == 0.0);
+    CHECK(study.is_on(solution, "A1"));
+    CHECK(study.device(solution, "R1").volts == Approx(4.0).epsilon(1e-3));
+    CHECK(study.device(solution, "R1").amps == Approx(4.0).epsilon(1e-3));
+    CHECK(study.device(solution, "E1").volts == Approx(8.0).epsilon(1e-3));
+    CHECK(study.device(solution, "G1").amps == Approx(4.0).epsilon(1e-3)); // it delivers
+    CHECK(study.is_on(solution, "G1"));
+}
+
+TEST_CASE("a controller that sleeps takes its sleeping current, though its draw is not given") {
+    Car car;
+    car.source("G1", 12.0, 0.001);
+    car.push("S1");
+    car.device("A1", {"30", "15", "31"},
+               Controller{.parts = {{.part = TerminalPart::feed},
+                                    {.part = TerminalPart::feed},
+                                    {.part = TerminalPart::ground}},
+                          .sleeps = Amps(0.02),
+                          .needs = Volts(0.5)});
+    car.wire("G1.+", "A1.30");
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "A1.15");
+    car.wire("A1.31", "G1.-");
+    const StateId off = car.state("off");
+    const StateId on = car.state("on");
+    car.set_position(on, "S1", 1);
+    const Study study(car.vehicle);
+    const StateSolution asleep = study.solve(off);
+    CHECK(study.device(asleep, "A1").amps == Approx(0.02));
+    CHECK_FALSE(study.is_on(asleep, "A1"));
+    const StateSolution awake = study.solve(on); // it works, on nothing that is known
+    CHECK(study.device(awake, "A1").amps == Approx(0.02));
+    CHECK(study.is_on(awake, "A1"));
+}
+
+TEST_CASE("a controller has its worst live feed over its worst ground") {
+    // terminals: memory (always live), main (switched), two grounds, a signal
+    Network network;
+    network.terminal_nodes = {{0, 1, 2, 3, 4}};
+    network.always_live = {{1, 0, 0, 0, 0}};
+    Controller made;
+    made.parts = {{.part = TerminalPart::feed},
+                  {.part = TerminalPart::feed},
+                  {.part = TerminalPart::ground},
+                  {.part = TerminalPart::ground},
+                  {.part = TerminalPart::signal}};
+    struct Case {
+        std::vector<double> volts;
+        std::vector<std::uint8_t> floats;
+        double expected;
+        int feed;
+    };
+    const std::vector<Case> cases{
+        // over 0.5 V: 11.5 V and 7.5 V, the switched one more than half of the best
+        {{12.0, 8.0, 0.2, 0.5, 14.0}, {0, 0, 0, 0, 0}, 7.5, 1},
+        {{12.0, 6.25, 0.2, 0.5, 0.0}, {0, 0, 0, 0, 0}, 5.75, 1}, // half is live
+        {{12.0, 6.2, 0.2, 0.5, 0.0}, {0, 0, 0, 0, 0}, 0.0, -1},  // under it, switched off: asleep
+        {{8.0, 12.0, 0.2, 0.5, 0.0}, {0, 0, 0, 0, 0}, 7.5, 0},   // awake, its memory the worse
+        {{12.0, 8.0, 0.2, 0.5, 0.0}, {0, 0, 0, 1, 0}, 7.8, 1},   // that ground is joined to nothing
+        {{12.0, 8.0, 0.2, 0.5, 0.0}, {0, 0, 1, 1, 0}, 0.0, -1},
+        {{12.0, 8.0, 0.2, 0.5, 0.0}, {0, 1, 0, 0, 0}, 0.0, -1}, // its switched feed floats
+        {{12.0, 8.0, 0.2, 0.5, 0.0}, {1, 1, 0, 0, 0}, 0.0, -1}, // nothing is joined to a source
+        {{0.2, 0.1, 0.2, 0.5, 0.0}, {0, 0, 0, 0, 0}, 0.0, -1},
+    };
+    for (std::size_t i = 0; i < cases.size(); ++i) {
+        CAPTURE(i);
+        StateSolution solution;
+        solution.node_volts = cases[i].volts;
+        solution.floating = cases[i].floats;
+        const ControllerSupply supply = controller_supply(network, DeviceId(0), made, solution);
+        CHECK(supply.volts == Approx(cases[i].expected));
+        CHECK(supply.feed == cases[i].feed);
+    }
+    // with feeds that are both always live, one that is off does not count
+    network.always_live = {{1, 1, 0, 0, 0}};
+    StateSolution solution;
+    solution.node_volts = {12.0, 6.2, 0.2, 0.5, 0.0};
+    solution.floating = {0, 0, 0, 0, 0};
+    const ControllerSupply supply = controller_supply(network, DeviceId(0), made, solution);
+    CHECK(supply.volts == Approx(11.5));
+    CHECK(supply.feed == 0);
+}
+
+TEST_CASE("branches have the names that a wireman gives them, in lists and in decks") {
+    Car car;
+    car.vehicle.bodies = {"chassis", "engine"};
+    car.source("G1", 12.0, 0.1);
+    car.alternator("G2", 60.0, 30.0, 14.2);
+    const DeviceId fuse = car.fuse("F1", 20.0);
+    car.at(fuse).word = "fuse";
+    car.at(fuse).title = "lighting";
+    car.relay("K1", 85.0);
+    std::get<Relay>(car.vehicle.devices.back().spec).suppression = Suppression::resistor;
+    car.push("S1");
+    car.device(
+        "M1", {"30", "50", "31"},
+        Starter{.draws = {.current = Amps(150.0), .at = Volts(10.0)}, .solenoid = Ohms(0.5)});
+    const DeviceId lamp = car.load("E1", LoadLaw::lamp, "lamp", 4.6, 12.0);
+    car.at(lamp).case_body = 1;
+    car.at(lamp).case_terminal = 1;
+    car.device("A1", {"15", "31", "out"},
+               Controller{.parts = {{.part = TerminalPart::feed},
+                                    {.part = TerminalPart::ground},
+                                    {.part = TerminalPart::low_side}},
+                          .draws = Demand{.current = Amps(2.0), .at = Volts(12.0)}});
+    car.ground("GND1");
+    car.device("W1", {}, Strap{.body_a = 0, .body_b = 1});
+    const DeviceId shell = car.device("XA", {"1"}, Connector{});
+    const DeviceId mate = car.device("XB", {"1"}, Connector{.mate = shell});
+    std::get<Connector>(car.at(shell).spec).mate = mate;
+    car.vehicle.supplied.push_back({.name = "tail",
+                                    .device = lamp,
+                                    .leads = {{.name = "red",
+                                               .terminal = 0,
+                                               .size = ConductorSize{SizeStandard::iso, "1"},
+                                               .length = Metres(0.9)}}});
+    car.wire("G1.+", "XA.1", "2.5", 1.0);
+    car.wire("XB.1", "E1.+", "2.5", 1.0);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    struct Case {
+        BranchKind kind;
+        const char* device;
+        int part;
+        const char* name;
+        const char* label;
+    };
+    const std::vector<Case> cases{
+        {BranchKind::lead, "E1", 0, "tail.red", "E1, lead +"},
+        {BranchKind::joint, "XA", 0, "XA.1", nullptr},
+        {BranchKind::battery, "G1", 0, "G1", "G1"},
+        {BranchKind::alternator, "G2", 0, "G2", "G2, B+ to -"}, // of three terminals
+        {BranchKind::resistor, "G2", 1, "G2", "G2, exciter diodes B+ to D+"},
+        {BranchKind::resistor, "G2", 2, "G2", "G2, field D+ to -"},
+        {BranchKind::protection, "F1", 0, "F1", "fuse F1 (lighting), 20 A"},
+        {BranchKind::contact, "K1", 0, "K1.30-87", "K1, contact 30-87"},
+        {BranchKind::coil, "K1", 0, "K1 coil", "K1, coil 86-85"},
+        {BranchKind::suppressor, "K1", 0, "K1", "K1, suppressor across the coil 86-85"},
+        {BranchKind::contact, "S1", 0, "S1.1-2", "S1, contact 1-2"},
+        {BranchKind::contact, "M1", 0, "M1 contact", "M1, contact 30"}, // to the motor inside
+        {BranchKind::load, "E1", 0, "E1", "E1"},
+        {BranchKind::bond, "E1", 0, "E1 case", nullptr},
+        {BranchKind::output, "A1", 2, "A1.out", "A1, output out-31"},
+        {BranchKind::bond, "GND1", 0, "GND1", "GND1, bond to metal"},
+        {BranchKind::strap, "W1", 0, "W1", "W1"}};
+    for (const Case& one : cases) {
+        CAPTURE(one.name);
+        const DeviceId device = car.vehicle.find_device(one.device);
+        const auto found = std::ranges::find_if(study.network.branches, [&](const Branch& branch) {
+            return branch.kind == one.kind && branch.device == device && branch.part == one.part;
+        });
+        REQUIRE(found != study.network.branches.end());
+        CHECK(name_of(study, *found) == one.name);
+        if (one.label != nullptr) {
+            CHECK(deck_label(study.input(), study.design, solution, *found) == one.label);
+        }
+    }
+    CHECK(branch_name(study.input(), 0) == "1.1");
+    const std::vector<int> way{0, branch_of(study, "G2"), branch_of(study, "G2") + 1};
+    CHECK(way_names(study.input(), way) == std::vector<std::string>{"1.1", "G2"});
+    // without a zone it is as warm as the table's default air, 50 C; it carries nothing
+    CHECK(deck_label(study.input(), study.design, solution, study.network.branches[0]) ==
+          "wire 1.1, 2.5 mm2, 1.00 m, 50 C, from G1.+ to XA.1");
+}
+
+TEST_CASE("a deck's search does not begin at a battery that stands in a row, whatever is open") {
+    // S1's open contact comes before the batteries and is left out of the circuit.
+    Car car;
+    car.vehicle.nominal = Volts(24.0);
+    car.push("S1");
+    car.source("G1", 12.0, 0.01);
+    car.source("G2", 12.5, 0.01);
+    car.source("G3", 24.0, 0.01);
+    car.heater("E1", 5.0, 24.0);
+    car.wire("G1.+", "G2.-");
+    car.wire("G2.+", "E1.+");
+    car.wire("E1.-", "G1.-");
+    car.wire("G3.-", "G1.-");
+    car.wire("G3.+", "S1.1");
+    const Study study(car.vehicle);
+    const std::string deck = spice_deck(study.input(), study.design, study.solve());
+    const auto starts = [&](const char* volts) {
+        const std::string line = ")=" + std::string(volts) + "\n";
+        for (std::size_t place = deck.find(line); place != std::string::npos;
+             place = deck.find(line, place + 1)) {
+            if (deck.rfind(".nodeset", place) > deck.rfind('\n', place)) {
+                return true;
+            }
+        }
+        return false;
+    };
+    CHECK_FALSE(starts("12"));
+    CHECK_FALSE(starts("12.5"));
+    CHECK(starts("24"));
+}
+
+} // namespace loomwright

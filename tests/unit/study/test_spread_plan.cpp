@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+#include "study/spread_plan.hpp"
+
+#include "study/spread_tables.hpp"
+#include "study/study_bench.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <numeric>
+#include <string>
+#include <vector>
+
+namespace loomwright {
+namespace {
+
+using testing::Car;
+using testing::Study;
+
+/// One figure of a sample, in all samples.
+struct Column {
+    std::string what;
+    std::vector<double> values;
+};
+
+/// Pearson's.
+double correlation(const std::vector<double>& a, const std::vector<double>& b) {
+    const auto count = static_cast<double>(a.size());
+    const double mean_a = std::accumulate(a.begin(), a.end(), 0.0) / count;
+    const double mean_b = std::accumulate(b.begin(), b.end(), 0.0) / count;
+    double ab = 0.0;
+    double aa = 0.0;
+    double bb = 0.0;
+    for (std::size_t i = 0; i < a.size(); ++i) {
+        ab += (a[i] - mean_a) * (b[i] - mean_b);
+        aa += (a[i] - mean_a) * (a[i] - mean_a);
+        bb += (b[i] - mean_b) * (b[i] - mean_b);
+    }
+    return aa > 0.0 && bb > 0.0 ? ab / std::sqrt(aa * bb) : 0.0;
+}
+
+} // namespace
+
+TEST_CASE("everything that is drawn has a number of its own: no two figures go together") {
+    Car car;
+    car.source("G1", 12.0, 0.1);    // its charge and temperature change nothing
+    car.battery("G2", 60.0, 500.0); // its charge is drawn
+    std::get<Battery>(car.at(DeviceId(1)).spec).charge = 0.7;
+    car.alternator("G3", 60.0, 30.0, 14.2);
+    car.fuse("F1", 20.0);
+    car.relay("K1", 85.0);
+    car.push("S1");
+    car.load("E1", LoadLaw::lamp, "lamp", 4.6, 12.0);
+    car.load("M1", LoadLaw::constant_current, "motor", 8.0, 13.0);
+    car.load("A1", LoadLaw::constant_power, "electronics", 2.0, 12.0);
+    car.heater("E2", 5.0, 12.0);
+    car.ground("GND1");
+    car.wire("G1.+", "F1.in", "6", 1.0);
+    car.wire("F1.out", "E2.+", "4", 1.0);
+    car.wire("G2.+", "E1.+", "2.5", 1.0);
+    const StateId running = car.state("running", EngineCondition::running);
+    const Study study(car.vehicle);
+    StudyPlan plan(study.input());
+    plan.set_design(study.design);
+    const SpreadTable table = testing::spreads();
+    const SpreadPlan spread(plan, table, &car.vehicle.state(running));
+    StateCircuit circuit(plan, &car.vehicle.state(running));
+    const std::vector<BatteryValues> nominal = circuit.batteries;
+    constexpr std::uint64_t samples = 400;
+    std::vector<Column> columns;
+    for (std::uint64_t sample = 0; sample < samples; ++sample) {
+        Draws draws(7, sample);
+        spread.apply(draws, nominal, circuit);
+        std::size_t next = 0;
+        const auto note = [&](const std::string& what, double value) {
+            if (sample == 0) {
+                columns.push_back({what, {}});
+            }
+            columns[next++].values.push_back(value);
+        };
+        for (std::size_t i = 0; i < circuit.variation.size(); ++i) {
+            const BranchVariation& here = circuit.variation[i];
+            note(std::to_string(i) + " resistance", std::log(here.resistance));
+            note(std::to_string(i) + " demand", here.demand);
+            note(std::to_string(i) + " emf", here.emf_v);
+        }
+        note("G1 open_v", circuit.batteries[0].open_v);
+        note("G1 ohm", std::log(circuit.batteries[0].ohm));
+        note("G2 open_v", circuit.batteries[1].open_v); // by its volts, charge and warmth
+        note("air", circuit.air_shift_k);
+    }
+    std::size_t moving = 0;
+    for (std::size_t a = 0; a < columns.size(); ++a) {
+        moving += correlation(columns[a].values, columns[a].values) > 0.0 ? 1 : 0;
+        for (std::size_t b = 0; b < a; ++b) {
+            CAPTURE(columns[a].what);
+            CAPTURE(columns[b].what);
+            // of independent figures 0.05 is one deviation in 400 samples
+            CHECK(std::abs(correlation(columns[a].values, columns[b].values)) < 0.25);
+        }
+    }
+    // 3 wires, 2 figures of the alternator, F1, K1's contact and coil, S1, E1, M1, A1, E2, GND1,
+    // 3 of the batteries, the air
+    CHECK(moving == 3 + 2 + 1 + 2 + 1 + 4 + 1 + 3 + 1);
+}
+
+} // namespace loomwright
