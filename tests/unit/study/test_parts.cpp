@@ -99,6 +99,42 @@ TEST_CASE("a sample's factors go where each law has what they speak of") {
     }
 }
 
+TEST_CASE("a coil that a state leaves warm has gained what its air gained in the next") {
+    Car car;
+    car.source("G1", 12.0, 0.01);
+    const ZoneId zone = car.zone("bay", 30.0);
+    const PointId bay = car.point("bay", zone);
+    car.at(car.relay("K1", 85.0)).at = bay;
+    car.relay("K2", 85.0); // nowhere: at the table's 20 C, but where a state gives its air
+    const StateId cool = car.state("cool");
+    const StateId hot = car.state("hot");
+    car.vehicle.states[hot.index()].air = Celsius(75.0);
+    const Study study(car.vehicle);
+    const StudyPlan plan(study.input());
+    StateCircuit before(plan, &car.vehicle.state(cool));
+    before.put_to_rest();
+    StateCircuit after(plan, &car.vehicle.state(hot));
+    after.follow(before);
+    std::vector<double> first;
+    std::vector<double> second;
+    for (std::size_t i = 0; i < plan.triggers.size(); ++i) {
+        if (plan.triggers[i].kind == Trigger::Kind::coil) {
+            first.push_back(before.coil_c(i));
+            second.push_back(after.coil_c(i));
+            CHECK(after.coil_air_c(i) == 75.0);
+            // copper's 0.393 % for each kelvin over 20 C (IEC 60028); 8 V of 12 V, 0.667 by the
+            // table
+            CHECK(after.pull_in_v(i) ==
+                  Approx(0.667 * 12.0 * (1.0 + 0.00393 * 55.0)).epsilon(1e-3));
+            CHECK(after.rest_warmth(i) == Approx(1.0 + 0.00393 * 55.0).epsilon(1e-3));
+        } else {
+            CHECK(after.rest_warmth(i) == 1.0);
+        }
+    }
+    CHECK(first == std::vector<double>{30.0, 20.0});
+    CHECK(second == std::vector<double>{75.0, 75.0});
+}
+
 TEST_CASE("each battery is set to its own charge, by the table of open-circuit voltages") {
     Car car;
     car.battery("G1", 60.0, 500.0);
@@ -336,6 +372,33 @@ TEST_CASE("branches have the names that a wireman gives them, in lists and in de
     // without a zone it is as warm as the table's default air, 50 C; it carries nothing
     CHECK(deck_label(study.input(), study.design, solution, study.network.branches[0]) ==
           "wire 1.1, 2.5 mm2, 1.00 m, 50 C, from G1.+ to XA.1");
+}
+
+TEST_CASE("a deck ties every part of the car that no metal joins to the rest, once") {
+    Car car;
+    car.source("G1", 12.0, 0.01);
+    car.heater("E1", 5.0, 12.0);
+    car.source("G2", 6.0, 0.01);
+    car.heater("E2", 5.0, 6.0);
+    for (const char* const side : {"1", "2"}) {
+        const std::string number(side);
+        car.wire("G" + number + ".+", "E" + number + ".+");
+        car.wire("E" + number + ".-", "G" + number + ".-");
+    }
+    car.splice("X1"); // joined to nothing, and in no deck
+    const Study study(car.vehicle);
+    const std::string deck = spice_deck(study.input(), study.design, study.solve());
+    std::vector<std::string> ties;
+    for (std::size_t place = deck.find("\nRG"); place != std::string::npos;
+         place = deck.find("\nRG", place + 1)) {
+        ties.push_back(deck.substr(place + 1, deck.find('\n', place + 1) - place - 1));
+    }
+    REQUIRE(ties.size() == 1);
+    const int minus = study.network.node(car.ref("G2.-"));
+    const std::string name = std::to_string(minus);
+    CHECK(ties[0] == "RG" + name + " n" + name + " 0 1");
+    CHECK(deck.find("= X1") == std::string::npos);
+    CHECK(deck.find("node 0 is G1.-") != std::string::npos);
 }
 
 TEST_CASE("a deck's search does not begin at a battery that stands in a row, whatever is open") {

@@ -309,6 +309,66 @@ TEST_CASE("the same seed gives the same samples whatever the number of threads")
     CHECK(samples.run(order).figures[0].p50 != one.figures[0].p50);
 }
 
+TEST_CASE("limits are held against what they speak of, and a run tells how far it is") {
+    // 12 V behind 0.1 ohm, 24 ohm: 0.498 A; the relay stands before all else, with volts to spare
+    Car car;
+    car.relay("K1", 100.0);
+    car.source("G1", 12.0, 0.1);
+    car.alternator("G2", 60.0, 30.0, 14.2);
+    car.heater("E1", 0.5, 12.0);
+    for (const char* const minus : {"E1.-", "K1.85", "G2.-"}) {
+        car.wire(minus, "G1.-", "10", 0.001);
+    }
+    for (const char* const plus : {"K1.86", "K1.30", "G2.B+"}) {
+        car.wire("G1.+", plus, "10", 0.001);
+    }
+    car.wire("K1.87", "E1.+", "10", 0.001);
+    const StateId parked = car.state("parked");
+    const StateId running = car.state("running", EngineCondition::running);
+    const Study study(car.vehicle);
+    const auto device = [&](const char* name) { return car.vehicle.find_device(name); };
+    const auto node = [&](const char* terminal) { return study.network.node(car.ref(terminal)); };
+    SpreadOrder order{.samples = 40, .seed = 5, .threads = 1};
+    // both ways of E1: the battery's 11.95 V less the load's; and E1's own volts twice
+    const std::vector<std::pair<int, int>> ways{{node("G1.+"), node("E1.+")},
+                                                {node("E1.-"), node("G1.-")}};
+    const std::vector<std::pair<int, int>> twice{{node("E1.+"), node("E1.-")},
+                                                 {node("E1.+"), node("E1.-")}};
+    using Kind = SpreadLimit::Kind;
+    order.limits = {
+        {.kind = Kind::drop, .device = device("E1"), .limit = 0.01, .spans = ways},
+        {.kind = Kind::drop, .device = device("E1"), .limit = 0.001, .spans = ways}, // contact
+        {.kind = Kind::drop, .device = device("E1"), .limit = 23.0, .spans = twice},
+        {.kind = Kind::drop, .device = device("E1"), .limit = 40.0, .spans = twice},
+        {.kind = Kind::drop, .device = device("G1"), .limit = -1.0, .spans = {{0, 0}}},
+        {.kind = Kind::coil, .device = device("K1"), .is_on = true},
+        {.kind = Kind::coil, .device = device("K1"), .is_on = false},
+        {.kind = Kind::on, .device = device("E1")},
+        {.kind = Kind::off, .device = device("E1")}};
+    std::vector<std::uint64_t> told;
+    order.progress = [&](std::uint64_t done) { told.push_back(done); };
+    const auto broken = [&](StateId state) {
+        const SpreadStudy samples(study.input(), study.design, spreads().without_spread(), state);
+        const SpreadResult result = samples.run(order);
+        CHECK(result.samples == 40);
+        CHECK(result.seed == 5);
+        CHECK(result.no_answer.count == 0);
+        CHECK(result.from_rest == 0); // every sample is the nominal car
+        std::vector<std::uint64_t> out;
+        for (std::size_t i = 0; i < result.broken.size(); ++i) {
+            out.push_back(result.broken[i].count);
+            CHECK((result.nominal_broken[i] != 0) == (result.broken[i].count == 40));
+        }
+        return out;
+    };
+    // The relay's contact of 5 mohm loses 2.5 mV; a battery is held to a limit while it is charged.
+    CHECK(broken(parked) == std::vector<std::uint64_t>{0, 40, 40, 0, 0, 0, 40, 0, 40});
+    REQUIRE_FALSE(told.empty());
+    CHECK(told.back() == 40);
+    CHECK(std::ranges::is_sorted(told));
+    CHECK(broken(running) == std::vector<std::uint64_t>{0, 40, 40, 0, 40, 0, 40, 0, 40});
+}
+
 TEST_CASE("a percentile is the sample of its rank") {
     const SmallCar car;
     const Study study(car.vehicle);

@@ -184,3 +184,50 @@ TEST_CASE("while cranking the neighbours' heat is shared out among the copper of
     CHECK(now.wires[Loom::feed(0)].conductor_c ==
           doctest::Approx(60.0 + stored / copper).epsilon(1e-4));
 }
+
+TEST_CASE("runs that share no wire do not heat one another") {
+    // Two batteries on 0.1 mohm, each with its own run of feeds: each run is as warm as alone.
+    const auto loom = [](bool with_first, bool with_second) {
+        Car car;
+        const ZoneId zone = car.zone("bay", 40.0);
+        for (const int side : {1, 2}) {
+            if (!(side == 1 ? with_first : with_second)) {
+                continue;
+            }
+            const std::string number = std::to_string(side);
+            const PointId front = car.point("front" + number, zone);
+            const PointId back = car.point("back" + number, zone);
+            car.run("loom" + number, front, back, 1.0);
+            car.vehicle.runs.back().cover = "tape";
+            car.at(car.source("G" + number, 12.0, 1e-4)).at = front;
+            const std::vector<double> amps =
+                side == 1 ? std::vector{25.0, 3.0} : std::vector{9.0, 14.0, 2.0};
+            for (std::size_t i = 0; i < amps.size(); ++i) {
+                const std::string name = "E" + number + std::to_string(i);
+                car.at(car.heater(name, amps[i], 12.0)).at = back;
+                car.routed("G" + number + ".+", name + ".+");
+                car.wire(name + ".-", "G" + number + ".-", "70", 0.1);
+            }
+        }
+        return car;
+    };
+    const auto temperatures = [](const Car& car) {
+        const Study study(car.vehicle);
+        std::vector<double> out;
+        for (const WireState& wire : study.solve().wires) {
+            out.push_back(wire.conductor_c);
+        }
+        return out;
+    };
+    const std::vector<double> first = temperatures(loom(true, false));
+    const std::vector<double> second = temperatures(loom(false, true));
+    const std::vector<double> both = temperatures(loom(true, true));
+    REQUIRE(both.size() == first.size() + second.size());
+    for (std::size_t i = 0; i < both.size(); ++i) {
+        CAPTURE(i);
+        const double alone = i < first.size() ? first[i] : second[i - first.size()];
+        CHECK(std::abs(both[i] - alone) < 0.02); // each is settled to 0.01 K
+    }
+    CHECK(first[0] > 60.0); // 25 A in 2.5 mm2
+    CHECK(first[0] > first[2] + 1.0);
+}
