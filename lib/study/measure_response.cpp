@@ -116,9 +116,9 @@ public:
         return siemens * (difference(node_volts, branch.from, branch.to) - (is_own ? 1.0 : 0.0));
     }
 
+    /// Through one that is in the circuit, A.
     [[nodiscard]] double amps(const Suspect& suspect) const {
-        const int place = place_of(state_, suspect);
-        return place < 0 ? 0.0 : amps_of(state_, place);
+        return amps_of(state_, place_of(state_, suspect));
     }
 
 private:

@@ -6,7 +6,9 @@
 #include "study/spread_tables.hpp"
 #include "study/study_bench.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -119,6 +121,65 @@ inline double meter_v(double shown) {
 /// The branch of a device, or of that of a wire.
 inline int branch_of(const Study& study, std::string_view device) {
     return study.network.device_branches[study.vehicle.find_device(device).index()].front();
+}
+
+/// A car whose readings are asked about, with an exact prediction.
+struct Asked {
+    explicit Asked(const Feed& car) : feed(car), study(car.vehicle) {}
+    [[nodiscard]] MeasureAnswer ask(const std::vector<MeterReading>& readings) const {
+        return measure(study.input(), study.design, spreads().without_spread(), readings);
+    }
+    [[nodiscard]] std::string name(const Suspect& suspect) const {
+        if (suspect.kind == Suspect::Kind::reading) {
+            return "reading " + std::to_string(suspect.index);
+        }
+        const Branch& branch = study.network.branches[static_cast<std::size_t>(suspect.index)];
+        const std::string what = branch.device.is_valid()
+                                     ? feed.vehicle.device(branch.device).name
+                                     : feed.vehicle.wires[branch.wire.index()].number;
+        return what + (suspect.kind == Suspect::Kind::source ? " volts" : "") +
+               (suspect.kind == Suspect::Kind::load ? " load" : "");
+    }
+    [[nodiscard]] std::set<std::string> names(const Culprit& culprit) const {
+        std::set<std::string> out;
+        for (const SuspectFit& fit : culprit.one_of) {
+            out.insert(name(fit.what));
+        }
+        CHECK(out.size() == culprit.one_of.size());
+        return out;
+    }
+    [[nodiscard]] const SuspectFit& fit(const Culprit& culprit, std::string_view wanted) const {
+        const auto found = std::ranges::find_if(
+            culprit.one_of, [&](const SuspectFit& fit) { return name(fit.what) == wanted; });
+        REQUIRE(found != culprit.one_of.end());
+        return *found;
+    }
+    const Feed& feed;
+    Study study;
+};
+
+inline FeedOhms open_switch() {
+    FeedOhms out;
+    out.is_closed = false;
+    return out;
+}
+
+/// What is read round F2 with the switch open: at G1.+, F1.out, F2.in, F2.out, E1.+ and E1.-.
+inline std::vector<MeterReading> round_f2(const Feed& feed, const FeedOhms& ohms) {
+    return {feed.reading("G1.+", feed.one, ohms.plus_v()),
+            feed.reading("F1.out", feed.one, ohms.node_v()),
+            feed.reading("F2.in", feed.one, ohms.node_v()),
+            feed.reading("F2.out", feed.one, ohms.lamp_v()),
+            feed.reading("E1.+", feed.one, ohms.lamp_v()),
+            feed.reading("E1.-", feed.one, 0.0)};
+}
+
+inline std::vector<ReadingVerdict> verdicts(const MeasureAnswer& answer) {
+    std::vector<ReadingVerdict> out;
+    for (const ReadingResult& result : answer.results) {
+        out.push_back(result.verdict);
+    }
+    return out;
 }
 
 } // namespace loomwright::testing

@@ -27,16 +27,11 @@ using testing::Car;
 using testing::Feed;
 using testing::FeedOhms;
 using testing::meter_v;
+using testing::open_switch;
 using testing::Study;
 using Kind = Suspect::Kind;
 
 constexpr double wires = 3e-5; ///< 8 wires of 2 uohm, in circuits of 2 ohm and more
-
-FeedOhms open_switch() {
-    FeedOhms out;
-    out.is_closed = false;
-    return out;
-}
 
 /// The feed with readings of four places in both states.
 struct Measured {
