@@ -19,6 +19,8 @@ constexpr int digits = 4;
 /// gates goes with a high power of the current, so that four digits of that give two of it.
 constexpr double useful = 0.02;
 constexpr double useful_of_a_time = 0.08;
+/// Of a difference of two temperatures that lie side by side.
+constexpr double useful_of_a_rise = 0.0025;
 /// Beneath so much of its unit an answer is nothing at all.
 constexpr double nothing = 2e-3;
 
@@ -390,10 +392,11 @@ std::string wrong_in(std::string_view formula, std::string_view with, std::strin
         }
     }
     const bool is_time = formula.starts_with("t_") || formula.starts_with("time at");
+    const bool is_rise = formula.starts_with("q_conv");
+    const double allowed = is_time ? useful_of_a_time : is_rise ? useful_of_a_rise : useful;
     const double width = value.half() / std::max(std::abs(value.middle()), nothing);
-    return width <= (is_time ? useful_of_a_time : useful)
-               ? std::string()
-               : fmt::format("computed {}: the figures are too coarse", say(value));
+    return width <= allowed ? std::string()
+                            : fmt::format("computed {}: the figures are too coarse", say(value));
 }
 
 } // namespace loomwright
