@@ -28,8 +28,8 @@ constexpr std::string_view correlation =
     "S. W. Churchill, H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1049 (memory); air by "
     "docs/method/heat.md";
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 /// A temperature that another, so many kelvin away, is taken from: a wire may be a thousandth of a
 /// kelvin over its air. Its zeros are kept, they count.

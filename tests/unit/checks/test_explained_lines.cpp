@@ -1,27 +1,18 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// What each explanation must tell, line by line (explained/*.lines), and every line redone with a
-// pocket calculator.
-//
-// A line of a list is `= formula | numbers put in | answer`, or begins with `-` where there is
-// nothing to compute. What stands there in figures is in the vehicle file, in the tables of
-// standards and defaults, or follows from them by what a comment beside it says. `*` is a figure
-// that the operating point or the heat balance decides: those are held against ngspice and against
-// published ampacities elsewhere, and here the calculator says what must come of them. `...` passes
-// over lines of the explanation up to the next one of the list. ` || ` goes before the source that
-// a line must name. `#` is a thing that is explained,
-// `##` a section of its explanation, `;` a comment.
+// What each explanation must tell, line by line (explained/*.lines; how they are written stands in
+// explanation_lists.hpp), and every line redone with a pocket calculator.
 #include "checked.hpp"
 
 #include "checks/explain.hpp"
+#include "explanation_lists.hpp"
 #include "pocket_calculator.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <filesystem>
 
 using namespace loomwright;
@@ -29,124 +20,6 @@ using namespace loomwright;
 namespace {
 
 const std::string folder = std::string(LOOMWRIGHT_SOURCE_DIR) + "/tests/unit/checks/explained/";
-
-bool is_digit(char c) {
-    return std::isdigit(static_cast<unsigned char>(c)) != 0;
-}
-
-/// Characters of the figure at the beginning of a text, its sign with it; 0 for none.
-std::size_t figure_length(std::string_view text) {
-    std::size_t at = text.starts_with('-') ? 1 : 0;
-    const std::size_t first = at;
-    while (at < text.size() && (is_digit(text[at]) || (text[at] == '.' && at > first))) {
-        ++at;
-    }
-    if (at == first) {
-        return 0;
-    }
-    if (at + 1 < text.size() && text[at] == 'e' &&
-        (is_digit(text[at + 1]) || text[at + 1] == '-')) {
-        at += 2;
-        while (at < text.size() && is_digit(text[at])) {
-            ++at;
-        }
-    }
-    return at;
-}
-
-/// Whether a text is the pattern, with a figure wherever that has a `*`.
-bool is_like(std::string_view text, std::string_view pattern) {
-    while (!pattern.empty()) {
-        if (pattern.front() == '*') {
-            const std::size_t length = figure_length(text);
-            if (length == 0) {
-                return false;
-            }
-            text.remove_prefix(length);
-        } else if (text.empty() || text.front() != pattern.front()) {
-            return false;
-        } else {
-            text.remove_prefix(1);
-        }
-        pattern.remove_prefix(1);
-    }
-    return text.empty();
-}
-
-/// A line of an explanation as a list has it, without its `=` or `-`.
-std::string line_of(const ProofStep& step) {
-    return fmt::format("{} | {} | {}", step.formula, step.with, step.gives);
-}
-
-struct Told {
-    std::string line; ///< "## title" or that of a step
-    const ProofStep* step = nullptr;
-};
-
-std::vector<Told> told(const std::vector<ProofSection>& proof) {
-    std::vector<Told> out;
-    for (const ProofSection& section : proof) {
-        out.push_back({"## " + section.title, nullptr});
-        for (const ProofStep& step : section.steps) {
-            out.push_back({line_of(step), &step});
-        }
-    }
-    return out;
-}
-
-/// One thing of a list with its lines.
-struct Listed {
-    std::string name;
-    std::vector<std::string> lines;
-};
-
-std::vector<Listed> read_list(const std::string& name) {
-    std::vector<Listed> out;
-    std::istringstream text(text_of(folder + name));
-    std::string line;
-    while (std::getline(text, line)) {
-        if (line.starts_with("# ")) {
-            out.push_back({line.substr(2), {}});
-        } else if (!line.empty() && !line.starts_with(";")) {
-            REQUIRE_MESSAGE(!out.empty(), line);
-            out.back().lines.push_back(line);
-        }
-    }
-    return out;
-}
-
-bool is_this(const Told& told, const std::string& listed) {
-    if (listed.starts_with("## ")) {
-        return told.step == nullptr && is_like(told.line, listed);
-    }
-    const std::size_t source = listed.find(" || ");
-    return told.step != nullptr && is_like(told.line, listed.substr(0, source).substr(2)) &&
-           (source == std::string::npos || told.step->source == listed.substr(source + 4));
-}
-
-void check_listed(const Listed& listed, const std::vector<Told>& lines) {
-    CAPTURE(listed.name);
-    std::size_t at = 0;
-    bool may_skip = false;
-    for (const std::string& line : listed.lines) {
-        if (line == "...") {
-            may_skip = true;
-            continue;
-        }
-        while (may_skip && at < lines.size() && !is_this(lines[at], line)) {
-            ++at;
-        }
-        may_skip = false;
-        REQUIRE_MESSAGE(at < lines.size(), "not told: ", line);
-        REQUIRE_MESSAGE(is_this(lines[at], line), "listed: ", line, "\n  told: ", lines[at].line);
-        if (line.starts_with("=")) {
-            const ProofStep& step = *lines[at].step;
-            CHECK_MESSAGE(wrong_in(step.formula, step.with, step.gives) == "", lines[at].line);
-        }
-        ++at;
-    }
-    CHECK_MESSAGE((may_skip || at == lines.size()), "told too: ", lines[at].line);
-}
 
 /// Every line whose numbers are arithmetic, of every explanation of a car. How many there were.
 int redo(const Checked& car) {
