@@ -13,8 +13,6 @@
 namespace loomwright {
 namespace {
 
-const std::string folder = std::string(LOOMWRIGHT_SOURCE_DIR) + "/tests/unit/checks/explained/";
-
 bool is_digit(char c) {
     return std::isdigit(static_cast<unsigned char>(c)) != 0;
 }
@@ -87,9 +85,9 @@ std::vector<Told> told(const std::vector<ProofSection>& proof) {
     return out;
 }
 
-std::vector<Listed> read_list(const std::string& name) {
+std::vector<Listed> read_list(const std::string& path) {
     std::vector<Listed> out;
-    std::istringstream text(text_of(folder + name));
+    std::istringstream text(text_of(path));
     std::string line;
     while (std::getline(text, line)) {
         if (line.starts_with("# ")) {
@@ -100,6 +98,10 @@ std::vector<Listed> read_list(const std::string& name) {
         }
     }
     return out;
+}
+
+std::vector<Listed> explained_list(const std::string& name) {
+    return read_list(std::string(LOOMWRIGHT_SOURCE_DIR) + "/tests/unit/checks/explained/" + name);
 }
 
 void check_listed(const Listed& listed, const std::vector<Told>& lines) {

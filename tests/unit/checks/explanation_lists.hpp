@@ -26,7 +26,9 @@ struct Listed {
     std::string name;
     std::vector<std::string> lines;
 };
-[[nodiscard]] std::vector<Listed> read_list(const std::string& name);
+[[nodiscard]] std::vector<Listed> read_list(const std::string& path);
+/// A list of tests/unit/checks/explained.
+[[nodiscard]] std::vector<Listed> explained_list(const std::string& name);
 
 /// Whether a text is the pattern, with a figure wherever that has a `*`; a `*` at its end is
 /// whatever there is.

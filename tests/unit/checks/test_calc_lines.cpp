@@ -133,7 +133,7 @@ std::string line_of(const Finding& finding, const SourceFiles& files) {
 
 TEST_CASE("each question gets the figures that follow from the tables, and tells how") {
     const Catalogue catalogue = built_in();
-    for (const Listed& listed : read_list("calc.lines")) {
+    for (const Listed& listed : explained_list("calc.lines")) {
         CAPTURE(listed.name);
         const auto it = answered(catalogue, listed.name);
         for (const Finding& finding : it->findings.all()) {
@@ -160,7 +160,7 @@ TEST_CASE("each question gets the figures that follow from the tables, and tells
 
 TEST_CASE("what is typed wrongly is told with its place, and what is just right is answered") {
     const Catalogue catalogue = built_in();
-    for (const Listed& listed : read_list("calc-faults.lines")) {
+    for (const Listed& listed : explained_list("calc-faults.lines")) {
         CAPTURE(listed.name);
         const auto it = answered(catalogue, listed.name);
         const std::vector<Finding>& found = it->findings.all();

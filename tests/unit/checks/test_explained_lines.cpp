@@ -87,7 +87,7 @@ void check_lists(const std::string& vehicle, std::initializer_list<const char*> 
     Explainer explainer({study, car->sizing}, &car->files);
     for (const char* list : lists) {
         CAPTURE(std::string(list));
-        const std::vector<Listed> things = read_list(list);
+        const std::vector<Listed> things = explained_list(list);
         REQUIRE_FALSE(things.empty());
         for (const Listed& thing : things) {
             const auto proof = rule_asked(thing.name) != nullptr

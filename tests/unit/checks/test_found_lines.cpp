@@ -136,7 +136,7 @@ void check_found(const Listed& listed) {
 } // namespace
 
 TEST_CASE("small cars: all that is found of a rule, its words, its figures and nothing besides") {
-    for (const Listed& listed : read_list("found.lines")) {
+    for (const Listed& listed : explained_list("found.lines")) {
         CAPTURE(listed.name);
         check_found(listed);
     }
