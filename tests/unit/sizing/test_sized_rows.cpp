@@ -2,10 +2,14 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // What is chosen and said of the wires of small cars, row by row (sized.lines, beside this file).
+#include "base/display.hpp"
 #include "checks/checked.hpp"
 #include "checks/explanation_lists.hpp"
 #include "checks/pocket_calculator.hpp"
+#include "sizing/choose_colours.hpp"
 #include "sizing/fittings.hpp"
+#include "sizing/protect.hpp"
+#include "sizing/stock.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -125,6 +129,29 @@ std::string end_row(const Checked& car, const std::string& number) {
                        car.vehicle.show(wire.to), kind(false));
 }
 
+/// "colour 1.2 | RD/BK | always live (terminal 30) | 1 taken | goes on"
+std::string colour_row(const Checked& car, const std::string& number) {
+    const std::vector<ColourChoice> choices = choose_colours(car.study(), car.sizing.design);
+    const auto found =
+        std::ranges::find(choices, car.vehicle.find_wire(number), &ColourChoice::wire);
+    if (found == choices.end()) {
+        return number + " | written";
+    }
+    return fmt::format("{} | {} | {} | {} taken{}{}{}", number, found->colour, found->why,
+                       found->taken, found->goes_on ? " | goes on" : "",
+                       found->from_stock ? " | from stock" : "",
+                       found->clash.is_valid() ? " | like " + car.vehicle.wire(found->clash).number
+                                               : std::string());
+}
+
+/// "stock blade 10 | name of the line that serves a fuse of that family and rating"
+std::string stock_row(const Checked& car, const std::string& fuse) {
+    const std::size_t blank = fuse.find(' ');
+    const StockItem* item = find_stock_fuse(car.vehicle, car.catalogue, fuse.substr(0, blank),
+                                            Amps(std::stod(fuse.substr(blank + 1))));
+    return fuse + " | " + (item == nullptr ? "none" : item->name);
+}
+
 std::string row_of(const Checked& car, const std::string& what, const std::string& of) {
     if (what == "wire") {
         return wire_row(car, of);
@@ -140,6 +167,12 @@ std::string row_of(const Checked& car, const std::string& what, const std::strin
     }
     if (what == "drop") {
         return drop_row(car, of);
+    }
+    if (what == "colour") {
+        return colour_row(car, of);
+    }
+    if (what == "stock") {
+        return stock_row(car, of);
     }
     return what == "end" ? end_row(car, of) : judged_row(car);
 }
@@ -185,5 +218,31 @@ TEST_CASE("small cars: the rows of what is chosen for their wires and why") {
          read_list(std::string(LOOMWRIGHT_SOURCE_DIR) + "/tests/unit/sizing/sized.lines")) {
         CAPTURE(listed.name);
         check_rows(listed);
+    }
+}
+
+TEST_CASE("a breaker in the cold opens later: its wire is chosen for the current that is sure to") {
+    // Tables fuse-gates: a breaker is sure to have opened at 135 % of its rating in air of 23 C; at
+    // -40 C at 1 + 0.0043 x 63 = 1.2709 of that. I2 <= 1.45 Iz (IEC 60364-4-43 433.1).
+    for (const int rating : {5, 6, 8, 10, 15, 20, 25, 30}) {
+        for (const char* insulation : {"thin-wall pvc", "thin-wall xlpe", "thick-wall pvc"}) {
+            const auto car = check_text(fmt::format(R"(loomwright: 1
+zones: {{cold: {{air: -40 C}}}}
+points: {{here: {{zone: cold}}}}
+devices:
+  G1: {{is: battery, at: here, capacity: 60 Ah, cranking-amps: 500 A}}
+  F1: {{is: breaker, at: here, rating: {} A}}
+  E1: {{is: led-lamp, at: here, draws: 0.5 A at 12 V}}
+  GND1: {{is: ground, at: here, body: chassis}}
+circuits:
+  one: {{number: 1, insulation: {}, paths: [G1 > F1 > E1 > GND1, G1.- > GND1]}}
+)",
+                                                    rating, insulation),
+                                        {}, false);
+            REQUIRE_MESSAGE(car->is_sized, car->text());
+            CAPTURE(rating);
+            const double sure_a = 1.35 * (1.0 + 0.0043 * 63.0) * rating;
+            CHECK(1.45 * car->wire("1.2").ampacity.amps >= sure_a * (1.0 - 1e-9));
+        }
     }
 }
