@@ -101,7 +101,7 @@ DeviceId CalcBench::add_fuse(const FuseFamily& family, std::optional<double> rat
     fuse.spec = protection;
     vehicle_.devices = {fuse, load};
     network_.branches = {Branch{.kind = BranchKind::protection, .device = id}};
-    network_.device_branches = {{0}, {}};
+    network_.device_branches.resize(2); // no part of the answer goes by them
     sizing_.states[0].devices.resize(2);
     for (DeviceState& state : sizing_.states[0].devices) {
         state.amps = load_a;
@@ -110,7 +110,7 @@ DeviceId CalcBench::add_fuse(const FuseFamily& family, std::optional<double> rat
     drop.load = DeviceId(1);
     drop.state = the_state;
     drop.amps = load_a;
-    drop.feed = {{0, 0.0}};
+    drop.feed = {{.branch = 0}};
     sizing_.drops = {drop};
     return id;
 }

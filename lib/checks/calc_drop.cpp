@@ -11,6 +11,7 @@
 //        L1 the longest run at 20 C, L2 at T, copper: read
 // Valid for steady direct current.
 #include "checks/calc_answers.hpp"
+#include "checks/proof_figures.hpp"
 #include "checks/calc_bench.hpp"
 #include "checks/proofs.hpp"
 
@@ -32,8 +33,8 @@ constexpr std::string_view small_craft_source =
     "ABYC E-11 11.14.2.6, K of copper at about 29 C (read: a quotation of the standard)";
 constexpr std::string_view faa_source = "FAA AC 43.13-1B 11-66 (read)";
 
-std::string n(double value, int digits = 5) {
-    return show_number(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 struct RunQuestion {

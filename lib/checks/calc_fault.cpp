@@ -14,6 +14,7 @@
 // the hottest end. What the fuse must break is reckoned with cold conductors. The current is held:
 // that it falls while the copper warms is left out, as is inductance.
 #include "checks/calc_answers.hpp"
+#include "checks/proof_figures.hpp"
 
 #include "base/display.hpp"
 #include "sizing/protect.hpp"
@@ -32,7 +33,7 @@ const Celsius cold{20.0};
 constexpr double longest_followed_s = 86400.0;
 
 std::string n(double value, int digits = 5) {
-    return show_number(value, digits);
+    return figure(value, digits);
 }
 
 struct FaultQuestion {

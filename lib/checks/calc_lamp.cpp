@@ -4,6 +4,7 @@
 // A tungsten lamp away from its rated point: the law of the whole-car check (solve/laws.hpp), its
 // cold filament, and its light. Exponents and ratio are rows of the table of defaults.
 #include "checks/calc_answers.hpp"
+#include "checks/proof_figures.hpp"
 
 #include "base/display.hpp"
 #include "solve/laws.hpp"
@@ -16,8 +17,8 @@
 namespace loomwright {
 namespace {
 
-std::string n(double value, int digits = 5) {
-    return show_number(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 std::string source_of(const DefaultValue& row) {

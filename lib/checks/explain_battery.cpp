@@ -26,8 +26,8 @@ constexpr std::string_view page = "docs/method/operating-point.md";
 constexpr double seconds_an_hour = 3600.0;
 constexpr double nothing_a = 1e-6;
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 /// What a battery is in a state.

@@ -23,8 +23,8 @@ namespace {
 constexpr std::string_view page = "operating point, docs/method/operating-point.md";
 constexpr double nothing_a = 1e-6;
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 /// A coil as it is built.

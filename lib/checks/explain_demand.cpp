@@ -28,8 +28,8 @@ constexpr double nothing_a = 1e-6;
 /// What a law gives must be what was solved; else the state has something else in mind with it.
 constexpr double same_current = 1e-6;
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 /// A load as its law sees it.

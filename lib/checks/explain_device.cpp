@@ -5,6 +5,7 @@
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
 #include "checks/proofs.hpp"
+#include "checks/wording.hpp"
 #include "network/wire_bodies.hpp"
 
 #include <fmt/format.h>
@@ -42,7 +43,7 @@ ProofSection wires_at(const CheckInput& input, DeviceId id) {
             {fmt::format("largest current of {}, {} to {}, {}, in {}", wire.number,
                          vehicle.show(wire.from), vehicle.show(wire.to),
                          conductor != nullptr ? show(conductor->size) : std::string("no size"),
-                         state_name(vehicle, sized.worst_state)),
+                         busiest_state_name(vehicle, sized.worst_state)),
              "", show(Amps(sized.worst_amps)),
              fmt::format("operating point; `explain {}`", wire.number)});
     }

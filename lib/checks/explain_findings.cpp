@@ -19,8 +19,8 @@
 namespace loomwright {
 namespace {
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 std::string page_of(Rule rule) {

@@ -17,8 +17,8 @@
 namespace loomwright {
 namespace {
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {

@@ -19,8 +19,8 @@ namespace {
 
 constexpr std::string_view page = "docs/method/protection.md";
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 std::string names_of(const Vehicle& vehicle, const std::vector<DeviceId>& devices) {
@@ -97,10 +97,11 @@ std::optional<ProofSection> prove_selectivity(const CheckInput& input, const Ser
     }
     const Vehicle& vehicle = input.study.vehicle;
     const std::string above = vehicle.device(pair.upper).name;
-    ProofSection out{fmt::format("{} before {} of {}", vehicle.device(pair.lower).name, above,
-                                 show(Amps(upper.rating_a))),
-                     {}};
     const std::string& below = vehicle.device(pair.lower).name;
+    ProofSection out{fmt::format("{} before {}", below, above), {}};
+    if (upper.rating_a > 0.0) { // a link has a size
+        out.title += " of " + show(Amps(upper.rating_a));
+    }
     std::vector<double> currents = compared_currents(lower, upper, pair.most_a);
     if (currents.empty()) {
         currents.push_back(pair.most_a); // at which the upper stays closed

@@ -6,6 +6,7 @@
 #include "base/display.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
+#include "checks/wording.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 #include "solve/bundle_heat.hpp"
@@ -27,8 +28,8 @@ constexpr std::string_view correlation =
     "S. W. Churchill, H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1049 (memory); air by "
     "docs/method/heat.md";
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 /// A temperature that another, so many kelvin away, is taken from: a wire may be a thousandth of a
 /// kelvin over its air. Its zeros are kept, they count.
@@ -177,7 +178,7 @@ ProofSection prove_ampacity(const CheckInput& input, WireId id) {
     }
     const double allowed = std::max(wire.short_time_a, at.amps);
     out.steps.push_back(
-        {"current <= ampacity, in " + state_name(input.study.vehicle, wire.worst_state),
+        {"current <= ampacity, in " + busiest_state_name(input.study.vehicle, wire.worst_state),
          fmt::format("{} <= {}", show(Amps(wire.worst_amps)), show(Amps(allowed))),
          within(wire.worst_amps, allowed),
          "operating point; heat of the wire in its place, above"});

@@ -23,8 +23,8 @@ namespace {
 
 constexpr std::string_view page = "docs/method/bundles.md";
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 std::string mm(Metres length) {
     return n(length.value() * 1e3);

@@ -21,8 +21,8 @@ namespace {
 
 constexpr std::string_view page = "docs/method/protection.md";
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 std::string devices_named(const CheckInput& input, std::span<const DeviceId> devices) {

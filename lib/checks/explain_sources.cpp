@@ -27,8 +27,8 @@ constexpr double nothing_a = 1e-6;
 /// A current this near to a limit is the limit.
 constexpr double at_limit = 1.0 - 1e-6;
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 /// Current and voltage of a source in a state, and what the two follow.

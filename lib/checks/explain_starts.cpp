@@ -24,8 +24,8 @@ constexpr double wear_pulse_s = 0.1;
 constexpr double wear_share = 0.22;
 constexpr std::string_view page = "docs/method/protection.md";
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 /// What one load adds to the running current, and for how long.

@@ -26,8 +26,8 @@ constexpr std::string_view vehicle_file = "the vehicle file, states";
 constexpr std::size_t most_loads = 10;
 constexpr double nothing_w = 1e-6;
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
+std::string n(double value) {
+    return figure(value);
 }
 
 std::string setting_words(const Device& device, const Setting& setting) {

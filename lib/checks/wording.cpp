@@ -42,6 +42,10 @@ std::string source_of(const DefaultValue& row) {
     return fmt::format("tables defaults, {}: {}", row.name, row.origin.source);
 }
 
+std::string busiest_state_name(const Vehicle& vehicle, StateId state) {
+    return state.is_valid() || vehicle.states.empty() ? state_name(vehicle, state) : "every state";
+}
+
 std::string_view engine_name(EngineCondition engine) {
     switch (engine) {
     case EngineCondition::stopped:

@@ -24,6 +24,8 @@ namespace loomwright {
 
 /// Where a device's figures stand in the file, or its name.
 [[nodiscard]] SourceRange place_of(const Device& device);
+/// The state in which a wire carries most; "every state" for one that never carries anything.
+[[nodiscard]] std::string busiest_state_name(const Vehicle& vehicle, StateId state);
 /// "stopped", "cranking", "idle", "running".
 [[nodiscard]] std::string_view engine_name(EngineCondition engine);
 /// "F3", "E7/tail"; "" for none.
