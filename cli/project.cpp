@@ -9,12 +9,13 @@
 
 #include <fmt/format.h>
 
+#include <vector>
+
 namespace loomwright::cli {
 
 Project* keep(std::unique_ptr<Project> project) {
-    static Project* kept = nullptr;
-    kept = project.release();
-    return kept;
+    static auto& kept = *new std::vector<Project*>; // a comparison has two
+    return kept.emplace_back(project.release());
 }
 
 Project* open_project(const Arguments& arguments, int& status) {
