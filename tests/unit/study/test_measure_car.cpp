@@ -133,6 +133,9 @@ TEST_CASE("readings are placed in the network as they were taken") {
     CHECK(probes[0].meter_v == Approx(meter_v(9.0)));
     CHECK(probes[1].meter_v == Approx(meter_v(3.0)));
     CHECK(probes[2].meter_v == Approx((0.02 * 8.0 + 0.5) / std::sqrt(3.0)));
+    // all of them are compared, whatever the numbers of their nodes
+    const Comparison compared = compare_readings(car, predicted_states(car), {}, {});
+    CHECK(compared.reading_of_row == std::vector<std::size_t>{0, 1, 2});
 }
 
 TEST_CASE("a probe on the far side of a connector's cavity is behind its joint") {
