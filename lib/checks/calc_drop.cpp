@@ -11,8 +11,8 @@
 //        L1 the longest run at 20 C, L2 at T, copper: read
 // Valid for steady direct current.
 #include "checks/calc_answers.hpp"
-#include "checks/proof_figures.hpp"
 #include "checks/calc_bench.hpp"
+#include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 
 #include "base/display.hpp"
