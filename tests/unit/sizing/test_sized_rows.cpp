@@ -225,7 +225,7 @@ TEST_CASE("a breaker in the cold opens later: its wire is chosen for the current
     // Tables fuse-gates: a breaker is sure to have opened at 135 % of its rating in air of 23 C; at
     // -40 C at 1 + 0.0043 x 63 = 1.2709 of that. I2 <= 1.45 Iz (IEC 60364-4-43 433.1).
     for (const int rating : {5, 6, 8, 10, 15, 20, 25, 30}) {
-        for (const char* insulation : {"thin-wall pvc", "thin-wall xlpe", "thick-wall pvc"}) {
+        for (const char* insulation : {"thin-wall pvc", "thin-wall xlpe", "rubber and braid"}) {
             const auto car = check_text(fmt::format(R"(loomwright: 1
 zones: {{cold: {{air: -40 C}}}}
 points: {{here: {{zone: cold}}}}
