@@ -177,9 +177,15 @@ void complete(EndFitting& made, const Vehicle& vehicle, const Catalogue& catalog
     }
 }
 
-/// `thickest` of the wires at the terminal decides its bolt, `area` together decides its barrel.
+/// What is crimped at a terminal.
+struct Copper {
+    SquareMetres together; ///< of all crimps there: whether a bolt is needed
+    SquareMetres thickest; ///< crimp: which bolt
+    SquareMetres here;     ///< in the crimp at hand: which barrel
+};
+
 EndFitting made_fitting(const Vehicle& vehicle, const Catalogue& catalogue, TerminalRef at,
-                        SquareMetres thickest, SquareMetres area, Half half) {
+                        const Copper& copper, Half half) {
     EndFitting out;
     if (const SuppliedLead* lead = supplied_lead_at(vehicle, at)) {
         out.kind = "crimp splice";
@@ -187,10 +193,12 @@ EndFitting made_fitting(const Vehicle& vehicle, const Catalogue& catalogue, Term
     } else if (std::string named = plug_fitting(vehicle, catalogue, at, half); !named.empty()) {
         out.kind = std::move(named);
     } else {
-        const Post post = post_of(vehicle, at);
-        out.kind = kind_of(post_for(post, (is_bolted(post) ? thickest : area).value() * to_mm2));
+        const Post own = post_of(vehicle, at);
+        const Post met = post_for(own, copper.together.value() * to_mm2);
+        const Post bolt = is_bolted(own) ? own : Post::stud_m6;
+        out.kind = kind_of(is_bolted(met) ? post_for(bolt, copper.thickest.value() * to_mm2) : met);
     }
-    complete(out, vehicle, catalogue, area);
+    complete(out, vehicle, catalogue, copper.here);
     return out;
 }
 
@@ -255,7 +263,8 @@ void EndFittings::add_crimps(TerminalRef at, const std::vector<Landing>& landing
         sum += area_of(landing.wire);
     }
     // Each wire has a lug of its own on a bolt; elsewhere all are crimped into one barrel.
-    const std::string kind = made_fitting(vehicle_, catalogue_, at, sum, sum, Half::arriving).kind;
+    const std::string kind =
+        made_fitting(vehicle_, catalogue_, at, {sum, sum, sum}, Half::arriving).kind;
     if (!kind.starts_with("ring")) {
         add(at, Half::arriving, landings);
         return;
@@ -294,18 +303,19 @@ const Crimp& EndFittings::crimp(WireId wire, bool at_from) const {
 }
 
 EndFitting EndFittings::fitting(const Crimp& crimp) const {
-    SquareMetres thickest = crimp.area;
+    Copper copper{{}, crimp.area, crimp.area};
     for (const std::size_t other : by_device_[crimp.at.device.index()]) {
         if (crimps_[other].at == crimp.at && crimps_[other].half == crimp.half) {
-            thickest = std::max(thickest, crimps_[other].area);
+            copper.together += crimps_[other].area;
+            copper.thickest = std::max(copper.thickest, crimps_[other].area);
         }
     }
-    return made_fitting(vehicle_, catalogue_, crimp.at, thickest, crimp.area, crimp.half);
+    return made_fitting(vehicle_, catalogue_, crimp.at, copper, crimp.half);
 }
 
 EndFitting end_fitting(const Vehicle& vehicle, const Catalogue& catalogue, TerminalRef at,
                        SquareMetres area, Half half) {
-    return made_fitting(vehicle, catalogue, at, area, area, half);
+    return made_fitting(vehicle, catalogue, at, {area, area, area}, half);
 }
 
 std::optional<std::string> own_fitting(const Vehicle& vehicle, const Catalogue& catalogue,

@@ -46,6 +46,32 @@ const char* const thin = "{1.1: {size: 4 mm2}, 1.2: {size: 4 mm2}, 1.3: {size: 2
 
 } // namespace
 
+TEST_CASE("ends: two wires on a blade go into one barrel up to 10 mm2, else onto one bolt, both") {
+    const auto kinds = [](const std::string& first, const std::string& second) {
+        const auto car = check_text(R"(loomwright: 1
+devices:
+  G1: {is: battery, capacity: 60 Ah, cranking-amps: 500 A}
+  F1: {is: fuse, rating: 5 A}
+  E1: {is: heater, draws: 1 A at 13 V}
+  E2: {is: heater, draws: 1 A at 13 V}
+  GND1: {is: ground, body: chassis}
+circuits:
+  heat:
+    number: 1
+    paths: [G1 > F1 > E1 > GND1, E1.+ > E2 > GND1, G1.- > GND1]
+    wires: {1.2: {size: )" + first +
+                                        " mm2}, 1.4: {size: " + second + " mm2}}\n",
+                                    {}, false);
+        REQUIRE(car->is_sized);
+        return ring_at(*car, "1.2", false) + " | " + ring_at(*car, "1.4", true);
+    };
+    CHECK(kinds("2.5", "2.5") == "receptacle 6.3 mm | receptacle 6.3 mm");
+    CHECK(kinds("6", "4") == "receptacle 9.5 mm | receptacle 9.5 mm");
+    CHECK(kinds("6", "6") == "ring M6 | ring M6"); // a thin one beside a ring is a ring too
+    CHECK(kinds("16", "1") == "ring M6 | ring M6");
+    CHECK(kinds("25", "1") == "ring M8 | ring M8");
+}
+
 TEST_CASE(
     "ends: one bolt takes the rings of all its wires, so the thickest of them says its size") {
     const auto car = car_with(thin);
