@@ -8,14 +8,8 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include <cctype>
-
 namespace loomwright {
 namespace {
-
-bool is_digit(char c) {
-    return std::isdigit(static_cast<unsigned char>(c)) != 0;
-}
 
 /// Characters of the figure at the beginning of a text, its sign with it; 0 for none.
 std::size_t figure_length(std::string_view text) {

@@ -12,6 +12,10 @@
 #include <utility>
 
 namespace loomwright {
+
+bool is_digit(char c) {
+    return std::isdigit(static_cast<unsigned char>(c)) != 0;
+}
 namespace {
 
 constexpr int digits = 4;
@@ -33,10 +37,6 @@ constexpr std::array<std::pair<std::string_view, double>, 27> units = {
 
 bool is_word(char c) {
     return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '(' || c == '/';
-}
-
-bool is_digit(char c) {
-    return std::isdigit(static_cast<unsigned char>(c)) != 0;
 }
 
 /// Half a unit of the last digit that a printed number was rounded to.

@@ -8,6 +8,8 @@
 
 namespace loomwright {
 
+[[nodiscard]] bool is_digit(char c);
+
 // A pocket calculator for printed figures, which carries how far each may be from what it was
 // rounded from: a figure is printed with four significant digits or more, so the number behind it
 // lies within half a unit of its fourth digit, or of its last where more are printed. Every

@@ -19,7 +19,7 @@ using testing::Car;
 using testing::Study;
 
 /// One figure of a sample, in all samples.
-struct Column {
+struct DrawnColumn {
     std::string what;
     std::vector<double> values;
 };
@@ -68,7 +68,7 @@ TEST_CASE("everything that is drawn has a number of its own: no two figures go t
     StateCircuit circuit(plan, &car.vehicle.state(running));
     const std::vector<BatteryValues> nominal = circuit.batteries;
     constexpr std::uint64_t samples = 400;
-    std::vector<Column> columns;
+    std::vector<DrawnColumn> columns;
     for (std::uint64_t sample = 0; sample < samples; ++sample) {
         Draws draws(7, sample);
         spread.apply(draws, nominal, circuit);
