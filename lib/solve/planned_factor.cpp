@@ -213,15 +213,9 @@ void PlannedFactor::go_down(std::span<double> x) const {
 void PlannedFactor::find_half(Index row, HalfColumn& out) {
     out.clear();
     half_[at(row)] = 1.0;
-    while (row >= 0) {
-        const double here = std::exchange(half_[at(row)], 0.0);
-        out.emplace_back(row, here);
-        const Index first = start_[at(row)];
-        const Index end = start_[at(row) + 1];
-        for (Index k = first; k < end; ++k) {
-            half_[at(row_[at(k)])] -= lower_[at(k)] * here;
-        }
-        row = parent(row);
+    go_up(row, -1, half_);
+    for (; row >= 0; row = parent(row)) {
+        out.emplace_back(row, std::exchange(half_[at(row)], 0.0));
     }
 }
 
