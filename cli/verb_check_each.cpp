@@ -83,7 +83,7 @@ CarAnswer answer_of(const Arguments& arguments, const std::string& name, const F
     return out;
 }
 
-CarAnswer check_one(const Arguments& arguments, const fs::path& path) {
+CarAnswer check_one(const Arguments& arguments, SharedByCars& shared, const fs::path& path) {
     const std::string name = path.string();
     std::string why_not;
     const auto text = read_text(name, why_not);
@@ -93,7 +93,8 @@ CarAnswer check_one(const Arguments& arguments, const fs::path& path) {
         const FileId file = add_unread_file(name, why_not, files, findings);
         return answer_of(arguments, name, findings, files, file);
     }
-    const std::unique_ptr<Project> project = load_project(name, *text, include_reader(name));
+    const std::unique_ptr<Project> project =
+        load_project(shared, name, *text, include_reader(name));
     if (!project->findings.has_input_fault()) {
         size_project(*project);
         if (arguments.faults) {
@@ -149,13 +150,14 @@ int run_check_each(const Arguments& arguments) {
             fmt::format("loomwright: {}: {}\n", printable(arguments.each), printable(why_not)));
         return bad_input;
     }
+    SharedByCars shared;
     InOrder answers;
     std::atomic<std::size_t> next = 0;
     const std::size_t cores = std::max(std::thread::hardware_concurrency(), 1U);
     side_by_side(std::min(cores, cars.size()) - 1, [&](std::size_t /*number*/) {
         const OneAfterAnother alone;
         for (std::size_t i = next++; i < cars.size(); i = next++) {
-            if (!answers.add(i, check_one(arguments, cars[i]))) {
+            if (!answers.add(i, check_one(arguments, shared, cars[i]))) {
                 return;
             }
         }

@@ -43,7 +43,7 @@ struct Checked {
     }
 };
 
-Checked check_once(const Arguments& arguments) {
+Checked check_once(const Arguments& arguments, SharedByCars& shared) {
     Checked out;
     out.files.push_back(arguments.file);
     std::string why_not;
@@ -55,11 +55,11 @@ Checked check_once(const Arguments& arguments) {
     }
     const IncludeReader reader = include_reader(arguments.file);
     const std::filesystem::path folder = std::filesystem::path(arguments.file).parent_path();
-    out.project =
-        load_project(arguments.file, *text, [&](const std::string& name, std::string& reason) {
-            out.files.push_back((folder / name).string());
-            return reader(name, reason);
-        });
+    out.project = load_project(shared, arguments.file, *text,
+                               [&](const std::string& name, std::string& reason) {
+                                   out.files.push_back((folder / name).string());
+                                   return reader(name, reason);
+                               });
     size_project(*out.project);
     if (arguments.faults) {
         check_project_with_faults(*out.project, {});
@@ -201,11 +201,12 @@ int run_watch(const Arguments& arguments) {
         return machine_failed;
     }
     watch.set_files({arguments.file});
+    SharedByCars shared;
     Shown shown;
     std::unique_ptr<PageServer> server;
     Checked before;
     for (bool is_first = true;; is_first = false) {
-        Checked now = check_once(arguments);
+        Checked now = check_once(arguments, shared);
         watch.set_files(now.files);
         const std::string answer = answer_of(arguments, before, now, is_first);
         if (!(arguments.json ? print(answer) : print_text(answer))) {

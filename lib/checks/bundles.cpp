@@ -11,6 +11,7 @@
 #include "checks/checks.hpp"
 #include "checks/wording.hpp"
 #include "network/wire_bodies.hpp"
+#include "study/shelves.hpp"
 
 #include <fmt/format.h>
 
@@ -112,7 +113,8 @@ bool has_passage(const Vehicle& vehicle, const Run& run) {
 void check_bundles(const CheckInput& input, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const WireBodies bodies = wire_bodies(input.study.catalogue, input.sizing.design);
-    BundleMaker maker(vehicle, input.study.catalogue, input.study.routing, bodies);
+    BundleMaker maker(vehicle, input.study.catalogue, input.study.routing, bodies,
+                      packings_of(input.study));
     std::vector<std::optional<Fullest>> passages(vehicle.points.size());
     Findings of_runs;
     for (std::size_t i = 0; i < vehicle.runs.size(); ++i) {

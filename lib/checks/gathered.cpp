@@ -4,6 +4,7 @@
 
 #include "network/battery_rows.hpp"
 #include "network/wire_bodies.hpp"
+#include "study/shelves.hpp"
 
 namespace loomwright {
 
@@ -69,7 +70,8 @@ RunBundle Gathered::bundle(RunId run) {
     }
     if (!bundles_) {
         const StudyInput& study = input.study;
-        bundles_.emplace(study.vehicle, study.catalogue, study.routing, bodies());
+        bundles_.emplace(study.vehicle, study.catalogue, study.routing, bodies(),
+                         packings_of(study));
     }
     return bundles_->make(run);
 }

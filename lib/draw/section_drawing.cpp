@@ -8,6 +8,7 @@
 #include "draw/write_sheets.hpp"
 #include "network/wire_bodies.hpp"
 #include "sheets/characters.hpp"
+#include "study/shelves.hpp"
 
 #include <fmt/format.h>
 
@@ -429,7 +430,8 @@ std::optional<std::string> draw_section(const StudyInput& study, const Sizing& s
                                         DrawingFormat format, std::string& why_not) {
     const WireBodies bodies = wire_bodies(study.catalogue, sizing.design);
     const RunBundle bundle =
-        BundleMaker(study.vehicle, study.catalogue, study.routing, bodies).make(run);
+        BundleMaker(study.vehicle, study.catalogue, study.routing, bodies, packings_of(study))
+            .make(run);
     const std::array sheets = {draw::section_sheet(study, sizing, bundle)};
     return draw::write_sheets(sheets, format, "Section of a run", why_not);
 }

@@ -5,6 +5,7 @@
 #include "base/side_by_side.hpp"
 #include "checks/fault_dangers.hpp"
 #include "sizing/choose_colours.hpp"
+#include "yaml/piece_shelf.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -32,6 +33,17 @@ void route_and_connect(Project& project) {
     }
 }
 
+void read_project(Project& project, const std::string& file_name, const std::string& text,
+                  const IncludeReader& include, PieceShelf* shelf) {
+    project.vehicle = read_vehicle(file_name, text, project.catalogue, include, project.files,
+                                   project.findings, shelf);
+    project.catalogue.take_curves(project.vehicle);
+    if (!project.findings.has_input_fault()) {
+        route_and_connect(project);
+    }
+    project.findings.sort();
+}
+
 } // namespace
 
 BuiltInTables load_tables() {
@@ -40,24 +52,26 @@ BuiltInTables load_tables() {
     return tables;
 }
 
+SharedByCars::SharedByCars()
+    : tables(load_tables()), pieces(std::make_shared<PieceShelf>()),
+      shelves(std::make_shared<Shelves>()) {}
+
 std::unique_ptr<Project> load_project(const std::string& file_name, const std::string& text,
                                       const IncludeReader& include) {
-    return load_project(load_tables(), file_name, text, include);
+    auto project = std::make_unique<Project>();
+    project->catalogue = load_catalogue(project->files, project->findings);
+    read_project(*project, file_name, text, include, nullptr);
+    return project;
 }
 
-std::unique_ptr<Project> load_project(BuiltInTables tables, const std::string& file_name,
+std::unique_ptr<Project> load_project(SharedByCars& shared, const std::string& file_name,
                                       const std::string& text, const IncludeReader& include) {
     auto project = std::make_unique<Project>();
-    project->files = std::move(tables.files);
-    project->findings = std::move(tables.findings);
-    project->catalogue = std::move(tables.catalogue);
-    project->vehicle = read_vehicle(file_name, text, project->catalogue, include, project->files,
-                                    project->findings);
-    project->catalogue.take_curves(project->vehicle);
-    if (!project->findings.has_input_fault()) {
-        route_and_connect(*project);
-    }
-    project->findings.sort();
+    project->files = shared.tables.files;
+    project->findings = shared.tables.findings;
+    project->catalogue = shared.tables.catalogue;
+    project->shelves = shared.shelves;
+    read_project(*project, file_name, text, include, shared.pieces.get());
     return project;
 }
 

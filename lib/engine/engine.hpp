@@ -7,6 +7,7 @@
 #include "read/read.hpp"
 #include "sizing/sizing.hpp"
 #include "study/faults.hpp"
+#include "study/shelves.hpp"
 
 #include <cstdint>
 #include <functional>
@@ -29,8 +30,11 @@ struct Project {
     Sizing sizing;
     bool is_sized = false;
     std::optional<FaultSweep> faults; ///< of the checks that sweep; else nothing
+    std::shared_ptr<Shelves> shelves = std::make_shared<Shelves>(); ///< or those of several cars
 
-    [[nodiscard]] StudyInput study() const { return {vehicle, catalogue, routing, network}; }
+    [[nodiscard]] StudyInput study() const {
+        return {vehicle, catalogue, routing, network, shelves.get()};
+    }
     /// What the checks see of it; `input` must outlive that.
     [[nodiscard]] CheckInput checked(const StudyInput& input) const {
         return {input, sizing, faults ? &*faults : nullptr};
@@ -45,11 +49,22 @@ struct BuiltInTables {
 };
 [[nodiscard]] BuiltInTables load_tables();
 
+/// What cars that are alike (variants of one, or one after each change of its file) need not do
+/// again each. What a car's answer is never goes by what others left here. Several threads may
+/// share it.
+struct SharedByCars {
+    SharedByCars();
+
+    BuiltInTables tables;
+    std::shared_ptr<PieceShelf> pieces;
+    std::shared_ptr<Shelves> shelves;
+};
+
 /// Reads a vehicle from its text and routes its wires; `include` gives the texts of parts files.
 /// The answer always comes back: with input faults in `findings` it must not be computed with.
 [[nodiscard]] std::unique_ptr<Project>
 load_project(const std::string& file_name, const std::string& text, const IncludeReader& include);
-[[nodiscard]] std::unique_ptr<Project> load_project(BuiltInTables tables,
+[[nodiscard]] std::unique_ptr<Project> load_project(SharedByCars& shared,
                                                     const std::string& file_name,
                                                     const std::string& text,
                                                     const IncludeReader& include);

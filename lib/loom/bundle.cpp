@@ -45,8 +45,8 @@ SectionSpot operator+(SectionSpot a, SectionSpot b) {
 } // namespace
 
 BundleMaker::BundleMaker(const Vehicle& vehicle, const Catalogue& catalogue, const Routing& routing,
-                         const WireBodies& bodies)
-    : vehicle_(vehicle), catalogue_(catalogue), routing_(routing), bodies_(bodies),
+                         const WireBodies& bodies, PackingShelf* shelf)
+    : vehicle_(vehicle), catalogue_(catalogue), routing_(routing), bodies_(bodies), shelf_(shelf),
       twists_(twists(vehicle)), twist_of_(vehicle.wires.size(), -1),
       shield_of_(vehicle.wires.size(), -1),
       shield_wall_(catalogue.default_value("shield-wall").value) {
@@ -71,8 +71,16 @@ BundleMaker::BundleMaker(const Vehicle& vehicle, const Catalogue& catalogue, con
 
 const Packing& BundleMaker::packing_of(const std::vector<double>& falling_radii_m) {
     const auto [at, is_new] = packings_.try_emplace(falling_radii_m);
-    if (is_new) {
-        at->second = pack_circles(falling_radii_m, care_);
+    if (!is_new) {
+        return at->second;
+    }
+    if (auto known = shelf_ != nullptr ? shelf_->find(falling_radii_m, care_) : std::nullopt) {
+        at->second = std::move(*known);
+        return at->second;
+    }
+    at->second = pack_circles(falling_radii_m, care_);
+    if (shelf_ != nullptr) {
+        shelf_->keep(falling_radii_m, care_, at->second);
     }
     return at->second;
 }

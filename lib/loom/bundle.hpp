@@ -3,6 +3,7 @@
 #pragma once
 
 #include "loom/packing.hpp"
+#include "loom/packing_shelf.hpp"
 #include "loom/routing.hpp"
 #include "loom/twists.hpp"
 
@@ -73,7 +74,7 @@ struct PassageFit {
 class BundleMaker {
 public:
     BundleMaker(const Vehicle& vehicle, const Catalogue& catalogue, const Routing& routing,
-                const WireBodies& bodies);
+                const WireBodies& bodies, PackingShelf* shelf = nullptr);
 
     [[nodiscard]] RunBundle make(RunId id);
     /// Of all runs, by RunId.
@@ -109,6 +110,7 @@ private:
     const Catalogue& catalogue_;
     const Routing& routing_;
     const WireBodies& bodies_;
+    PackingShelf* shelf_; ///< nullptr: none is shared with other cars
     PackingCare care_ = PackingCare::full;
     std::vector<Twist> twists_;
     std::vector<int> twist_of_;  ///< by WireId: index into twists_; -1: none

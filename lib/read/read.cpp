@@ -79,9 +79,9 @@ void read_all(Reading& reading, const Sections& sections) {
 
 Vehicle read_vehicle(const std::string& file_name, const std::string& text,
                      const Catalogue& catalogue, const IncludeReader& include, SourceFiles& files,
-                     Findings& findings) {
+                     Findings& findings, PieceShelf* shelf) {
     Reading reading(catalogue, findings);
-    const Sections sections = read_sections(reading, file_name, text, include, files);
+    const Sections sections = read_sections(reading, file_name, text, include, files, shelf);
     read_all(reading, sections);
     findings.mention_untold();
     return std::move(reading.vehicle);

@@ -17,10 +17,13 @@ namespace loomwright {
 using IncludeReader =
     std::function<std::optional<std::string>(const std::string& name, std::string& why_not)>;
 
+class PieceShelf;
+
 /// Reads a vehicle from its text. Faults are collected in `findings`; the vehicle is complete only
-/// when there is none.
+/// when there is none. With a shelf, entries that were read before are not read again.
 [[nodiscard]] Vehicle read_vehicle(const std::string& file_name, const std::string& text,
                                    const Catalogue& catalogue, const IncludeReader& include,
-                                   SourceFiles& files, Findings& findings);
+                                   SourceFiles& files, Findings& findings,
+                                   PieceShelf* shelf = nullptr);
 
 } // namespace loomwright

@@ -28,8 +28,9 @@ bool contains(std::span<const std::string_view> words, std::string_view word) {
 /// Follows includes; a file is read once.
 class SectionReader {
 public:
-    SectionReader(Reading& reading, const IncludeReader& include, SourceFiles& files)
-        : reading_(reading), include_(include), files_(files) {}
+    SectionReader(Reading& reading, const IncludeReader& include, SourceFiles& files,
+                  PieceShelf* shelf)
+        : reading_(reading), include_(include), files_(files), shelf_(shelf) {}
 
     void read_main(const std::string& name, const std::string& text) {
         const Node root = read_text(name, text, "a vehicle file");
@@ -56,7 +57,7 @@ private:
         if (sections_.trees.empty()) {
             reading_.vehicle.main_file = file;
         }
-        auto tree = read_tree(file, files_.file(file).text, reading_.findings);
+        auto tree = read_tree(file, files_.file(file).text, reading_.findings, {}, shelf_);
         if (!tree) {
             return {};
         }
@@ -244,6 +245,7 @@ private:
     Reading& reading_;
     const IncludeReader& include_;
     SourceFiles& files_;
+    PieceShelf* shelf_;
     Sections sections_;
     std::vector<Open> open_;
     std::vector<Done> done_;
@@ -284,8 +286,8 @@ std::optional<std::string> include_path(std::string_view including, std::string_
 }
 
 Sections read_sections(Reading& reading, const std::string& file_name, const std::string& text,
-                       const IncludeReader& include, SourceFiles& files) {
-    SectionReader reader(reading, include, files);
+                       const IncludeReader& include, SourceFiles& files, PieceShelf* shelf) {
+    SectionReader reader(reading, include, files, shelf);
     reader.read_main(file_name, text);
     return reader.take();
 }

@@ -28,7 +28,7 @@ struct Sections {
 /// Reads the vehicle file and everything it includes into trees; checks the top-level keys.
 [[nodiscard]] Sections read_sections(Reading& reading, const std::string& file_name,
                                      const std::string& text, const IncludeReader& include,
-                                     SourceFiles& files);
+                                     SourceFiles& files, PieceShelf* shelf);
 /// `name` as seen from the folder of the vehicle file, "." and ".." resolved; nothing when it
 /// leaves that folder, is absolute, or no name at all.
 [[nodiscard]] std::optional<std::string> include_path(std::string_view including,

@@ -4,6 +4,7 @@
 
 #include "base/display.hpp"
 #include "network/wire_bodies.hpp"
+#include "study/shelves.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -68,7 +69,8 @@ std::string note_of(const Catalogue& catalogue, std::string_view name, std::stri
 
 std::vector<RunBundle> bundle_schedule(const StudyInput& study, const Sizing& sizing) {
     const WireBodies bodies = wire_bodies(study.catalogue, sizing.design);
-    return BundleMaker(study.vehicle, study.catalogue, study.routing, bodies).make_all();
+    return BundleMaker(study.vehicle, study.catalogue, study.routing, bodies, packings_of(study))
+        .make_all();
 }
 
 Sheet bundle_schedule_sheet(const StudyInput& study, const std::vector<RunBundle>& bundles) {

@@ -19,11 +19,13 @@
 
 #include "sizing/stock.hpp"
 #include "solve/heat.hpp"
+#include "study/shelves.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 
 namespace loomwright {
 namespace {
@@ -39,7 +41,7 @@ public:
              const Ampacity& ampacity)
         : share_(ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0),
           copper_mm2_(conductor.copper_area.value() * 1e6), ampacity_(ampacity),
-          body_(wire_body(input.catalogue, conductor, insulation)),
+          body_(wire_body(input.catalogue, conductor, insulation)), shelves_(input.shelves),
           limit_c_(insulation.short_time.value()) {}
 
     [[nodiscard]] bool stands(double amps, double seconds) {
@@ -50,7 +52,7 @@ public:
     }
     [[nodiscard]] double peak_c(double amps, double seconds) {
         if (!warming_) {
-            warming_.emplace(conductor_warming(body_, copper_mm2_, ampacity_.air_c));
+            warming_ = find_warming();
         }
         // As temperature_after.
         return std::min(solve::runaway_c,
@@ -59,13 +61,23 @@ public:
     }
 
 private:
+    [[nodiscard]] std::shared_ptr<const solve::Warming> find_warming() const {
+        if (shelves_ == nullptr) {
+            return std::make_shared<const solve::Warming>(
+                conductor_warming(body_, copper_mm2_, ampacity_.air_c));
+        }
+        return shelves_->warmings.of(body_, solve::copper_j_per_m_k(copper_mm2_ * 1e-6),
+                                     ampacity_.air_c);
+    }
+
     double share_;
     double copper_mm2_;
     const Ampacity& ampacity_;
     solve::WireBody body_;
+    Shelves* shelves_;
     double limit_c_;
     std::optional<double> for_good_a_;
-    std::optional<solve::Warming> warming_;
+    std::shared_ptr<const solve::Warming> warming_;
 };
 
 } // namespace

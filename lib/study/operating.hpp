@@ -12,12 +12,15 @@
 
 namespace loomwright {
 
+struct Shelves;
+
 /// Everything a study needs; all of it outlives the results.
 struct StudyInput {
     const Vehicle& vehicle;
     const Catalogue& catalogue;
     const Routing& routing;
     const Network& network;
+    Shelves* shelves = nullptr; ///< what need not be worked out again; nullptr: none
 };
 
 struct WireState {

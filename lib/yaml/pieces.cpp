@@ -54,7 +54,9 @@ private:
         if (line.starts_with("---") || line.starts_with("...") || line.front() == '%') {
             return false;
         }
-        if (pieces_.back().is_inner) {
+        if (!has_entry_) {
+            has_entry_ = can_begin; // no piece of comments alone
+        } else if (pieces_.back().is_inner) {
             // What is no inner entry any more cannot stay in the piece of inner entries.
             if (!can_begin) {
                 return false;
@@ -84,6 +86,7 @@ private:
     std::string_view text_;
     int groups_;
     std::vector<Piece> pieces_;
+    bool has_entry_ = false;
     std::size_t inner_indent_ = 0; ///< of entries under the topmost key at hand; 0: not known yet
 };
 

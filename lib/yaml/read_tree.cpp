@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "base/side_by_side.hpp"
+#include "yaml/piece_shelf.hpp"
 #include "yaml/text_check.hpp"
 #include "yaml/tree_builder.hpp"
 
@@ -120,16 +121,16 @@ bool is_readable(FileId file, std::string_view text, Findings& findings, const Y
     return true;
 }
 
-/// Reads one piece; nothing, with findings, when it is no YAML.
-std::unique_ptr<Tree> read_piece(FileId file, const Piece& piece, Findings& findings,
-                                 const YamlLimits& limits) {
-    TreeBuilder builder(file, piece, findings, limits);
+/// Reads a text, or a piece of one, as it stands; nothing, with findings, when it is no YAML.
+std::unique_ptr<Tree> read_at_once(FileId file, std::string_view text, Findings& findings,
+                                   const YamlLimits& limits) {
+    TreeBuilder builder(file, text, findings, limits);
     try {
-        if (const auto fault = run_parser(piece.text, builder, limits.value_bytes)) {
+        if (const auto fault = run_parser(text, builder, limits.value_bytes)) {
             if (fault->is_stopped) {
-                explain_stop(*fault, file, piece.text, findings, limits);
+                explain_stop(*fault, file, text, findings, limits);
             } else {
-                explain(*fault, file, piece.text, findings);
+                explain(*fault, file, text, findings);
             }
             return nullptr;
         }
@@ -155,54 +156,95 @@ int thread_count(std::size_t bytes, const YamlLimits& limits) {
         std::min<std::size_t>(static_cast<std::size_t>(std::max(wanted, 1)), fitting));
 }
 
-/// Reads the pieces of a text side by side; nothing when one of them is no YAML by itself, or when
-/// anything is to be said of it.
+/// One tree of the trees of pieces; nothing when one of them is missing, or when anything is to be
+/// said. A text that anything is wrong with is read as a whole, so that what is said of it is the
+/// same on every machine.
+std::unique_ptr<Tree> join_pieces(FileId file, std::vector<std::shared_ptr<const Tree>> trees,
+                                  const std::vector<Piece>& pieces, const YamlLimits& limits) {
+    if (std::ranges::find(trees, nullptr) != trees.end()) {
+        return nullptr;
+    }
+    Findings joined;
+    auto tree = TreeJoiner::join(file, std::move(trees), pieces, limits.values, joined);
+    return joined.empty() ? std::move(tree) : nullptr;
+}
+
+/// A piece as if it were all of the text, so that its lines count from 0; nothing when it is no
+/// YAML by itself, or when anything is to be said of it.
+std::unique_ptr<Tree> read_clean_piece(std::string_view text, const YamlLimits& limits) {
+    Findings said;
+    auto tree = read_at_once(FileId(), text, said, limits);
+    return said.empty() ? std::move(tree) : nullptr;
+}
+
+/// Reads the pieces of a text side by side.
 std::unique_ptr<Tree> read_pieces(FileId file, const std::vector<Piece>& pieces, int threads,
                                   const YamlLimits& limits) {
-    std::vector<std::unique_ptr<Tree>> trees(pieces.size());
-    std::vector<Findings> said(pieces.size());
+    std::vector<std::shared_ptr<const Tree>> trees(pieces.size());
     // A piece's time goes by its tokens more than by its length, so a thread takes the next when it
     // is done with one.
     std::atomic<std::size_t> next{0};
     side_by_side(static_cast<std::size_t>(threads - 1), [&](std::size_t /*thread*/) {
         for (std::size_t i = next++; i < pieces.size(); i = next++) {
-            trees[i] = read_piece(file, pieces[i], said[i], limits);
+            trees[i] = read_clean_piece(pieces[i].text, limits);
         }
     });
-    // A text that anything is wrong with is read as a whole, so that what is said of it is the same
-    // on every machine.
-    const auto is_faulty = [](const Findings& part) { return !part.empty(); };
-    const auto is_missing = [](const std::unique_ptr<Tree>& part) { return part == nullptr; };
-    if (std::ranges::any_of(trees, is_missing) || std::ranges::any_of(said, is_faulty)) {
+    return join_pieces(file, std::move(trees), pieces, limits);
+}
+
+/// Takes from the shelf what is there, and reads and keeps the other pieces.
+std::unique_ptr<Tree> read_pieces_from(PieceShelf& shelf, FileId file,
+                                       const std::vector<Piece>& pieces, const YamlLimits& limits) {
+    std::vector<std::shared_ptr<const Tree>> trees;
+    trees.reserve(pieces.size());
+    for (const Piece& piece : pieces) {
+        std::shared_ptr<const Tree> known = shelf.find(piece.text);
+        if (!known) {
+            std::vector<char> source(piece.text.begin(), piece.text.end());
+            std::unique_ptr<Tree> fresh = read_clean_piece({source.data(), source.size()}, limits);
+            if (!fresh) {
+                return nullptr;
+            }
+            TreeJoiner::keep_source(*fresh, std::move(source));
+            known = std::move(fresh);
+            shelf.keep(known);
+        }
+        trees.push_back(std::move(known));
+    }
+    return join_pieces(file, std::move(trees), pieces, limits);
+}
+
+std::unique_ptr<Tree> read_in_pieces(FileId file, std::string_view text, const YamlLimits& limits,
+                                     PieceShelf* shelf) {
+    if (shelf != nullptr) {
+        // An entry each: two texts that differ in one have all others in common.
+        const std::vector<Piece> pieces = cut_into_pieces(text, static_cast<int>(text.size()));
+        return read_pieces_from(*shelf, file, pieces, limits);
+    }
+    const int threads = thread_count(text.size(), limits);
+    if (threads < 2) {
         return nullptr;
     }
-    Findings joined;
-    auto tree = TreeJoiner::join(std::move(trees), pieces, limits.values, joined);
-    return joined.empty() ? std::move(tree) : nullptr;
+    const auto least = std::max<std::size_t>(limits.piece_bytes / pieces_of_a_thread, 1);
+    const std::vector<Piece> pieces = cut_into_pieces(
+        text, static_cast<int>(std::min(static_cast<std::size_t>(threads) * pieces_of_a_thread,
+                                        text.size() / least)));
+    return pieces.size() > 1 ? read_pieces(file, pieces, threads, limits) : nullptr;
 }
 
 } // namespace
 
 std::unique_ptr<const Tree> read_tree(FileId file, std::string_view text, Findings& findings,
-                                      const YamlLimits& limits) {
+                                      const YamlLimits& limits, PieceShelf* shelf) {
     const std::string_view body = without_mark(text);
     if (!is_readable(file, body, findings, limits)) {
         return nullptr;
     }
     std::vector<char> source(body.begin(), body.end());
     const std::string_view kept(source.data(), source.size());
-    std::unique_ptr<Tree> tree;
-    if (const int threads = thread_count(kept.size(), limits); threads > 1) {
-        const auto least = std::max<std::size_t>(limits.piece_bytes / pieces_of_a_thread, 1);
-        const std::vector<Piece> pieces = cut_into_pieces(
-            kept, static_cast<int>(std::min(static_cast<std::size_t>(threads) * pieces_of_a_thread,
-                                            kept.size() / least)));
-        if (pieces.size() > 1) {
-            tree = read_pieces(file, pieces, threads, limits);
-        }
-    }
+    std::unique_ptr<Tree> tree = read_in_pieces(file, kept, limits, shelf);
     if (!tree) {
-        tree = read_piece(file, {.text = kept}, findings, limits);
+        tree = read_at_once(file, kept, findings, limits);
     }
     if (tree) {
         TreeJoiner::keep_source(*tree, std::move(source));

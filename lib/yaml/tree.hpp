@@ -35,6 +35,7 @@ struct YamlLimits {
     std::size_t piece_bytes = std::size_t{16} << 10U; ///< least part of a text for a thread
 };
 
+class PieceShelf;
 class Tree;
 class Items;
 class Entries;
@@ -86,6 +87,8 @@ class Tree {
 public:
     [[nodiscard]] Node root() const { return {*this, 0}; }
     [[nodiscard]] FileId file() const { return file_; }
+    /// The text as it was read.
+    [[nodiscard]] std::string_view text() const { return {source_.data(), source_.size()}; }
 
 private:
     friend class Node;
@@ -110,9 +113,10 @@ private:
     };
 
     FileId file_;
-    std::vector<char> source_; ///< a vector: its characters stay where they are when it moves
-    /// Texts that are not in the source as they stand, by piece.
-    std::vector<std::deque<std::string>> folded_;
+    std::vector<char> source_;       ///< a vector: its characters stay where they are when it moves
+    std::deque<std::string> folded_; ///< texts that are not in the source as they stand
+    /// Trees of pieces that hold the texts of these records.
+    std::vector<std::shared_ptr<const Tree>> parts_;
     std::vector<Record> records_;
 };
 
@@ -197,8 +201,10 @@ private:
 };
 
 /// Reads one YAML text. What is wrong with it becomes findings (bad-yaml, duplicate-key); nullptr
-/// when no tree can be made of it.
-[[nodiscard]] std::unique_ptr<const Tree>
-read_tree(FileId file, std::string_view text, Findings& findings, const YamlLimits& limits = {});
+/// when no tree can be made of it. With a shelf only those entries are read that are not on it.
+[[nodiscard]] std::unique_ptr<const Tree> read_tree(FileId file, std::string_view text,
+                                                    Findings& findings,
+                                                    const YamlLimits& limits = {},
+                                                    PieceShelf* shelf = nullptr);
 
 } // namespace loomwright

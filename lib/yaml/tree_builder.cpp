@@ -62,12 +62,10 @@ std::string_view word_for_nothing(std::string_view source) {
 
 } // namespace
 
-TreeBuilder::TreeBuilder(FileId file, const Piece& piece, Findings& findings,
+TreeBuilder::TreeBuilder(FileId file, std::string_view text, Findings& findings,
                          const YamlLimits& limits)
-    : tree_(std::make_unique<Tree>()), text_(piece.text), first_line_(piece.first_line),
-      findings_(findings), limits_(limits) {
+    : tree_(std::make_unique<Tree>()), text_(text), findings_(findings), limits_(limits) {
     tree_->file_ = file;
-    tree_->folded_.emplace_back();
     is_ascii_ = is_ascii(text_);
     tree_->records_.reserve(text_.size() / 8 + 16);
 }
@@ -108,7 +106,7 @@ TextMark TreeBuilder::after_properties(TextMark mark) const {
 }
 
 SourceRange TreeBuilder::range(const TextMark& mark, int end_column) {
-    return {tree_->file_, first_line_ + mark.line + 1, column_of(mark), end_column};
+    return {tree_->file_, mark.line + 1, column_of(mark), end_column};
 }
 
 void TreeBuilder::stop(const TextMark& mark, std::string message, std::string remedy) {
@@ -133,7 +131,7 @@ Tree::Record& TreeBuilder::append(const TextMark& mark, std::size_t anchor, Node
     }
     Tree::Record& record = tree_->records_.emplace_back();
     record.kind = kind;
-    record.line = first_line_ + mark.line + 1;
+    record.line = mark.line + 1;
     record.column = column_of(mark);
     record.end_column = record.column;
     record.end = index + 1;
@@ -272,7 +270,7 @@ void TreeBuilder::place_text(Tree::Record& record, const TextMark& mark, bool is
         record.text = source.data() + shift;
         record.text_shift = static_cast<std::int16_t>(shift);
     } else {
-        record.text = tree_->folded_.front().emplace_back(value).data();
+        record.text = tree_->folded_.emplace_back(value).data();
         const QuotedExtent extent = has_quotes ? quoted_extent(source) : QuotedExtent{0, true};
         if (!extent.is_closed) {
             stop(mark, "a quoted text begins here and is not closed",

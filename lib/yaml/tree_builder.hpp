@@ -20,8 +20,8 @@ struct StopReading {};
 /// come.
 class TreeBuilder : public EventSink {
 public:
-    /// The tree's texts point into `piece.text`, which must outlive it.
-    TreeBuilder(FileId file, const Piece& piece, Findings& findings, const YamlLimits& limits);
+    /// The tree's texts point into `text`, which must outlive it.
+    TreeBuilder(FileId file, std::string_view text, Findings& findings, const YamlLimits& limits);
 
     void begin_document(const TextMark& mark) override;
     void add_nothing(const TextMark& mark, std::size_t anchor) override;
@@ -72,7 +72,6 @@ private:
 
     std::unique_ptr<Tree> tree_;
     std::string_view text_;
-    int first_line_ = 0;
     int documents_ = 0;
     Findings& findings_;
     YamlLimits limits_;
@@ -94,7 +93,8 @@ class TreeJoiner {
 public:
     /// Nothing where the pieces do not fit together: then they were no pieces. Nor where there are
     /// more values in them than may be.
-    [[nodiscard]] static std::unique_ptr<Tree> join(std::vector<std::unique_ptr<Tree>> trees,
+    [[nodiscard]] static std::unique_ptr<Tree> join(FileId file,
+                                                    std::vector<std::shared_ptr<const Tree>> trees,
                                                     const std::vector<Piece>& pieces,
                                                     std::size_t most_records, Findings& findings);
     /// The tree keeps the text that its records point into.

@@ -50,22 +50,21 @@ void TreeJoiner::find_repeated_keys(Tree& tree, std::uint32_t map_index, Finding
     }
 }
 
-std::unique_ptr<Tree> TreeJoiner::join(std::vector<std::unique_ptr<Tree>> trees,
+std::unique_ptr<Tree> TreeJoiner::join(FileId file, std::vector<std::shared_ptr<const Tree>> trees,
                                        const std::vector<Piece>& pieces, std::size_t most_records,
                                        Findings& findings) {
-    std::unique_ptr<Tree> whole = std::move(trees.front());
-    std::vector<Tree::Record>& records = whole->records_;
-    if (records.front().kind != NodeKind::map) {
-        return nullptr;
-    }
     std::size_t total = 0;
-    for (std::size_t i = 1; i < trees.size(); ++i) {
-        total += trees[i]->records_.size();
+    for (const std::shared_ptr<const Tree>& tree : trees) {
+        total += tree->records_.size();
     }
-    if (records.size() + total > most_records) {
+    if (trees.front()->records_.front().kind != NodeKind::map || total > most_records) {
         return nullptr;
     }
-    records.reserve(records.size() + total);
+    auto whole = std::make_unique<Tree>();
+    whole->file_ = file;
+    std::vector<Tree::Record>& records = whole->records_;
+    records.reserve(total);
+    records = trees.front()->records_;
     std::vector<std::uint32_t> grown{0}; // maps that got entries of another piece
     std::uint32_t last_value = 0;        // of the topmost map so far
     const auto find_last_value = [&](std::uint32_t from) {
@@ -88,6 +87,7 @@ std::unique_ptr<Tree> TreeJoiner::join(std::vector<std::unique_ptr<Tree>> trees,
         for (std::size_t j = 1; j < more.size(); ++j) {
             records.push_back(more[j]);
             records.back().end += shift;
+            records.back().line += pieces[i].first_line;
         }
         const auto last_new = static_cast<std::uint32_t>(records.size());
         records[target].size += more.front().size;
@@ -98,7 +98,11 @@ std::unique_ptr<Tree> TreeJoiner::join(std::vector<std::unique_ptr<Tree>> trees,
         } else if (grown.back() != target) {
             grown.push_back(target);
         }
-        whole->folded_.push_back(std::move(trees[i]->folded_.front()));
+    }
+    for (std::shared_ptr<const Tree>& tree : trees) {
+        if (!tree->source_.empty() || !tree->folded_.empty()) {
+            whole->parts_.push_back(std::move(tree));
+        }
     }
     for (const std::uint32_t map : grown) {
         find_repeated_keys(*whole, map, findings);

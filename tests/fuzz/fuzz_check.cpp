@@ -31,8 +31,8 @@ void must_be_written(const Project& project) {
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     const fuzz::Hurry hurry;
-    static const BuiltInTables tables = load_tables();
-    const auto project = load_project(tables, "fuzz.yaml", fuzz::text_of(data, size), {});
+    static SharedByCars shared;
+    const auto project = load_project(shared, "fuzz.yaml", fuzz::text_of(data, size), {});
     size_project(*project);
     check_project(*project);
     fuzz::must_be_told(project->findings, project->files);

@@ -2,9 +2,10 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // The reader of YAML: any bytes become a tree whose every place is in the text, or a finding. Some
-// are read in pieces too, and come out the same.
+// are read in pieces too, or from a shelf of pieces, and come out the same.
 #include "must.hpp"
 
+#include "yaml/piece_shelf.hpp"
 #include "yaml/tree.hpp"
 
 using namespace loomwright;
@@ -27,11 +28,11 @@ void print_tree(const Node& node, std::string& out) {
     }
 }
 
-std::string read(const std::string& text, const YamlLimits& limits) {
+std::string read(const std::string& text, const YamlLimits& limits, PieceShelf* shelf = nullptr) {
     SourceFiles files;
     Findings findings;
     const FileId file = files.add("fuzz.yaml", text);
-    const auto tree = read_tree(file, text, findings, limits);
+    const auto tree = read_tree(file, text, findings, limits, shelf);
     fuzz::must(tree != nullptr || findings.has_input_fault(), "no tree has a reason");
     fuzz::must_be_told(findings, files);
     std::string out;
@@ -53,6 +54,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     limits.threads = 1;
     limits.alias_nodes = 5'000; // enough to see that it holds
     const std::string whole = read(text, limits);
+    static PieceShelf shelf; // it holds what earlier texts left
+    fuzz::must(read(text, limits, &shelf) == whole, "pieces of a shelf are what the whole is");
     // Threads take most of the time of a small text: not for every one.
     constexpr std::size_t one_in = 16;
     if (size > 64 && size % one_in == 0) {

@@ -14,9 +14,10 @@ struct ReadText {
     loomwright::Findings findings;
     std::unique_ptr<const loomwright::Tree> tree;
 
-    explicit ReadText(const std::string& text, const loomwright::YamlLimits& limits = {}) {
+    explicit ReadText(const std::string& text, const loomwright::YamlLimits& limits = {},
+                      loomwright::PieceShelf* shelf = nullptr) {
         const loomwright::FileId file = files.add("car.yaml", text);
-        tree = loomwright::read_tree(file, text, findings, limits);
+        tree = loomwright::read_tree(file, text, findings, limits, shelf);
     }
     [[nodiscard]] loomwright::Node root() const { return tree->root(); }
     /// "rule line:column" of every finding, each on its line.

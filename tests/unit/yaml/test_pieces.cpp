@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 
-// A text read in pieces gives what the same text gives as a whole, wherever it is cut.
+// A text read in pieces gives what the same text gives as a whole, wherever it is cut, and whether
+// its pieces were read before or not.
 
 #include "support.hpp"
+#include "yaml/piece_shelf.hpp"
 #include "yaml/pieces.hpp"
 
 #include <doctest/doctest.h>
@@ -29,8 +31,8 @@ void list_values(const Node& node, std::string& out) {
     }
 }
 
-std::string everything(const std::string& text, int threads) {
-    const ReadText read(text, {.threads = threads, .piece_bytes = 1});
+std::string everything(const std::string& text, int threads, PieceShelf* shelf = nullptr) {
+    const ReadText read(text, {.threads = threads, .piece_bytes = 1}, shelf);
     std::string out;
     for (const Finding& finding : read.findings.all()) {
         out += describe(finding, read.files);
@@ -48,6 +50,11 @@ void check_same(const std::string& text) {
         CAPTURE(threads);
         CHECK(everything(text, threads) == whole);
     }
+    static PieceShelf shelf; // with all that was read before
+    CHECK(everything(text, 1, &shelf) == whole);
+    CHECK(everything(text, 1, &shelf) == whole);
+    CHECK(everything("# A line more.\n" + text, 1, &shelf) ==
+          everything("# A line more.\n" + text, 1));
 }
 
 std::string joined(const std::vector<Piece>& pieces) {
@@ -126,9 +133,44 @@ TEST_CASE("texts where a line looks like an entry and is none") {
     }
 }
 
+TEST_CASE(
+    "an entry that stands elsewhere by now, or beside others, comes from the shelf as it is") {
+    PieceShelf shelf;
+    const std::string first = "a: 1\nb:\n  c: {x: 1}\n  d: \"two\\tone\"\n  e: [3, 4]\nf: 5\n";
+    const std::string later =
+        "# new\na: 1\nb:\n  c: {x: 2}\n\n  d: \"two\\tone\"\n  e: [3, 4]\nf: 5\n";
+    CHECK(everything(first, 1, &shelf) == everything(first, 1));
+    CHECK(shelf.find("  d: \"two\\tone\"\n") != nullptr);
+    CHECK(shelf.find("f: 5\n") != nullptr);
+    CHECK(shelf.find("  c: {x: 2}\n") == nullptr);
+    CHECK(everything(later, 1, &shelf) == everything(later, 1));
+    // Twice the same text in one: each with its own lines.
+    const std::string twice = "a:\n  c: 1\n  d: 2\nb:\n  c: 1\n  d: 2\n";
+    CHECK(everything(twice, 1, &shelf) == everything(twice, 1));
+    // What is said of an entry is said whoever read it before.
+    const std::string doubled = "a:\n  c: 1\n  d: 2\n  d: 2\n";
+    CHECK(ReadText(doubled, {}, &shelf).said() == "duplicate-key 4:3\n");
+}
+
+TEST_CASE("a shelf that is full keeps what it has") {
+    PieceShelf shelf;
+    const std::string early = "a: 1\nb: 2\n";
+    CHECK(everything(early, 1, &shelf) == everything(early, 1));
+    std::string large = "a: 1\n";
+    for (int k = 0; k < 12; ++k) {
+        large += "k" + std::to_string(k) + ": " + std::string(1U << 20U, 'x') + "\n";
+    }
+    CHECK(everything(large, 1, &shelf) == everything(large, 1));
+    CHECK(shelf.find("b: 2\n") != nullptr);
+    const std::string late = "a: 1\nq: " + std::string(1U << 20U, 'y') + "\n";
+    CHECK(everything(late, 1, &shelf) == everything(late, 1));
+    CHECK(shelf.find(late.substr(5)) == nullptr);
+}
+
 TEST_CASE("the examples, the tables and the bad files in pieces") {
     namespace fs = std::filesystem;
     int count = 0;
+    PieceShelf shelf;
     for (const char* folder : {"examples", "lib/tables/data", "tests/bad"}) {
         for (const auto& entry :
              fs::recursive_directory_iterator(fs::path(LOOMWRIGHT_SOURCE_DIR) / folder)) {
@@ -141,6 +183,7 @@ TEST_CASE("the examples, the tables and the bad files in pieces") {
                     CAPTURE(entry.path().string());
                     CHECK(everything(text.str(), threads) == whole);
                 }
+                CHECK(everything(text.str(), 1, &shelf) == whole);
                 ++count;
             }
         }
