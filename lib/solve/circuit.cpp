@@ -5,6 +5,7 @@
 #include "solve/collapse.hpp"
 #include "solve/newton.hpp"
 #include "solve/pattern.hpp"
+#include "solve/split_volts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -62,6 +63,7 @@ Role role_of(const Circuit& circuit, std::size_t k) {
     case Law::lamp:
         return circuit.a[k] > 0.0 ? Role::joins : Role::absent;
     case Law::conductance:
+        return Role::conducts;
     case Law::diode:
         break;
     }
@@ -99,9 +101,8 @@ void prove(const Circuit& circuit, const Newton& newton, const Pattern& pattern,
     for (std::size_t k = 0; k < newton.terms.size(); ++k) {
         const Newton::Term& term = newton.terms[k];
         const double amps = newton.term_amps[k];
-        const std::size_t branch = at(pattern.branch[k]);
-        node_amps[at(circuit.from[branch])] += amps;
-        node_amps[at(circuit.to[branch])] -= amps;
+        node_amps[at(pattern.from_node[k])] += amps;
+        node_amps[at(pattern.to_node[k])] -= amps;
         const double watts = newton.volts(term) * amps;
         const bool is_source = term.law == Law::source || term.law == Law::limited_source;
         if (is_source && amps < 0.0) {
@@ -121,17 +122,60 @@ void prove(const Circuit& circuit, const Newton& newton, const Pattern& pattern,
     }
 }
 
-void write_out(const Newton& newton, const Pattern& pattern, OperatingPoint& point) {
+/// The voltage of the node where a chain goes from one branch to the next.
+void write_inner(const Circuit& circuit, const Pattern& pattern, const Link& before,
+                 SplitVolts volts, OperatingPoint& point) {
+    const auto& ends = before.is_turned ? circuit.from : circuit.to;
+    const std::size_t level = at(pattern.level_of_node[at(ends[at(before.branch)])]);
+    point.volts[level] = volts.high + volts.low;
+    point.volts_low[level] = volts.low - (point.volts[level] - volts.high);
+}
+
+/// The currents of a term's branches, and the voltages between them, from both ends to the branch
+/// of the greatest drop: what rounding leaves over is least beside that.
+void write_chain(const Circuit& circuit, const Newton& newton, const Pattern& pattern,
+                 std::size_t term, OperatingPoint& point) {
+    const std::span<const Link> links =
+        std::span(pattern.chains.links)
+            .subspan(at(pattern.chains.start[term]),
+                     at(pattern.chains.start[term + 1] - pattern.chains.start[term]));
+    const double amps = newton.term_amps[term];
+    for (const Link& link : links) {
+        point.amps[at(link.branch)] = link.is_turned ? -amps : amps;
+    }
+    const auto siemens = [&circuit](const Link& link) { return circuit.a[at(link.branch)]; };
+    const auto greatest = std::ranges::min_element(links, {}, siemens);
+    const auto end_volts = [&newton](Index unknown) {
+        return SplitVolts{.high = newton.high[at(unknown)], .low = newton.low[at(unknown)]};
+    };
+    SplitVolts here = end_volts(pattern.from[term]);
+    for (auto link = links.begin(); link != greatest; ++link) {
+        here = difference(here.high, here.low, amps / siemens(*link), 0.0);
+        write_inner(circuit, pattern, *link, here, point);
+    }
+    here = end_volts(pattern.to[term]);
+    for (auto link = links.end() - 1; link != greatest; --link) {
+        here = difference(here.high, here.low, -amps / siemens(*link), 0.0);
+        write_inner(circuit, pattern, *(link - 1), here, point);
+    }
+}
+
+void write_out(const Circuit& circuit, const Newton& newton, const Pattern& pattern,
+               OperatingPoint& point) {
+    for (std::size_t term = 0; term < newton.terms.size(); ++term) {
+        write_chain(circuit, newton, pattern, term, point);
+    }
     for (std::size_t node = 0; node < point.volts.size(); ++node) {
         const Index unknown = pattern.unknown_of_node[node];
-        point.floating[node] = static_cast<std::uint8_t>(unknown < 0);
-        if (unknown >= 0) {
+        point.floating[node] = static_cast<std::uint8_t>(unknown == Pattern::floating);
+        if (unknown == Pattern::in_chain) {
+            const std::size_t level = at(pattern.level_of_node[node]);
+            point.volts[node] = point.volts[level];
+            point.volts_low[node] = point.volts_low[level];
+        } else if (unknown >= 0) {
             point.volts[node] = newton.high[at(unknown)];
             point.volts_low[node] = newton.low[at(unknown)];
         }
-    }
-    for (std::size_t k = 0; k < newton.terms.size(); ++k) {
-        point.amps[at(pattern.branch[k])] = newton.term_amps[k];
     }
 }
 
@@ -186,7 +230,7 @@ OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> sta
         work.roles[k] = role_of(circuit, k);
     }
     if (!work.pattern.matches(circuit, work.roles)) {
-        work.pattern.build(circuit, work.roles);
+        work.pattern.build(circuit, work.roles, Unknowns::needed);
         work.newton.analyse(work.pattern);
         ++work.analyses;
     }
@@ -202,7 +246,7 @@ OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> sta
         balanced = newton.run(point.iterations);
     }
     const Index collapsed = balanced ? find_collapse(newton, point.iterations) : -1;
-    write_out(newton, work.pattern, point);
+    write_out(circuit, newton, work.pattern, point);
     prove(circuit, newton, work.pattern, work.node_amps, point);
     point.status = balanced && collapsed < 0 ? Status::solved : Status::no_solution;
     if (!balanced) {

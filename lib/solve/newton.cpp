@@ -30,6 +30,20 @@ std::size_t at(Index index) {
     return static_cast<std::size_t>(index);
 }
 
+/// The parameter `a` of a branch; of conductances in a row theirs together.
+double chain_parameter(const Circuit& circuit, const Chains& chains, std::size_t term) {
+    const Index first = chains.start[term];
+    const Index end = chains.start[term + 1];
+    if (end - first == 1) {
+        return circuit.a[at(chains.links[at(first)].branch)];
+    }
+    double ohm = 0.0;
+    for (Index k = first; k < end; ++k) {
+        ohm += 1.0 / circuit.a[at(chains.links[at(k)].branch)];
+    }
+    return 1.0 / ohm;
+}
+
 } // namespace
 
 void Newton::analyse(const Pattern& pattern) {
@@ -51,7 +65,7 @@ void Newton::prepare(const Circuit& circuit) {
     emf_ = 0.0;
     for (std::size_t k = 0; k < term_count; ++k) {
         const std::size_t branch = at(pattern.branch[k]);
-        terms[k] = {.a = circuit.a[branch],
+        terms[k] = {.a = chain_parameter(circuit, pattern.chains, k),
                     .b = circuit.b[branch],
                     .c = circuit.c[branch],
                     .from = pattern.from[k],

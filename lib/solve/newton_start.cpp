@@ -50,12 +50,8 @@ double chord_siemens(const Newton::Term& term, double volts, BranchCurrent now) 
 
 void Newton::start_from(std::span<const double> node_volts) {
     // Given against the circuit's reference; here each island counts from its own.
-    const auto& unknown_of_node = pattern_->unknown_of_node;
-    for (std::size_t node = 0; node < unknown_of_node.size(); ++node) {
-        const Index unknown = unknown_of_node[node];
-        if (unknown >= 0 && unknown < pattern_->unknown_count) {
-            high[at(unknown)] = node_volts[node];
-        }
+    for (std::size_t unknown = 0; unknown < unknown_count_; ++unknown) {
+        high[unknown] = node_volts[at(pattern_->node_of_unknown[unknown])];
     }
     std::fill(low.begin(), low.end(), 0.0);
 }
