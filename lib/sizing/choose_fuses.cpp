@@ -78,7 +78,7 @@ void judge_load(const StudyInput& input, const Sizing& sizing, const FuseFamily&
         const Celsius air = device_air(input, fuse.device, state_of(input.vehicle, state.state));
         const double factor = temperature_factor(family, air);
         const double least = amps / ((cranking ? 1.0 : fuse.loading) * factor);
-        if (i == 0 || least > fuse.least_rating_a) {
+        if (i == 0 || is_clearly_more(least, fuse.least_rating_a)) {
             fuse.load_a = amps;
             fuse.worst_state = state.state;
             fuse.is_short_time = cranking;

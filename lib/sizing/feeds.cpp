@@ -59,7 +59,8 @@ FeedShare worst_share(const Design& design, const WireFeed& feed) {
 }
 
 FeedTracer::FeedTracer(const StudyInput& input)
-    : input_(input), ground_(ground_nodes(input.network)) {}
+    : input_(input), ground_(ground_nodes(input.network)),
+      branches_(branches_by_node(input.network)) {}
 
 std::size_t FeedTracer::find(const std::vector<std::uint8_t>& closed) {
     const auto known = std::ranges::find(known_, closed, &Known::closed);
@@ -67,7 +68,7 @@ std::size_t FeedTracer::find(const std::vector<std::uint8_t>& closed) {
         return static_cast<std::size_t>(known - known_.begin());
     }
     Known made{closed, feeds_of_wires(input_, ground_, closed)};
-    add_series_devices(input_, closed, ground_, made.feeds);
+    add_series_devices(input_, branches_, closed, ground_, made.feeds);
     known_.push_back(std::move(made));
     return known_.size() - 1;
 }

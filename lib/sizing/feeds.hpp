@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "sizing/series_feeds.hpp"
 #include "sizing/sizing.hpp"
 
 #include <span>
@@ -36,6 +37,7 @@ private:
     const StudyInput& input_;
     std::vector<std::uint8_t>
         ground_; ///< by node: the metal of the car and what wires alone join to it
+    BranchesByNode branches_;
     std::vector<Known> known_;
 };
 

@@ -184,19 +184,26 @@ struct Copper {
     SquareMetres here;     ///< in the crimp at hand: which barrel
 };
 
+std::string kind_at(const Vehicle& vehicle, const Catalogue& catalogue, TerminalRef at,
+                    const Copper& copper, Half half) {
+    if (supplied_lead_at(vehicle, at) != nullptr) {
+        return "crimp splice";
+    }
+    if (std::string named = plug_fitting(vehicle, catalogue, at, half); !named.empty()) {
+        return named;
+    }
+    const Post own = post_of(vehicle, at);
+    const Post met = post_for(own, copper.together.value() * to_mm2);
+    const Post bolt = is_bolted(own) ? own : Post::stud_m6;
+    return kind_of(is_bolted(met) ? post_for(bolt, copper.thickest.value() * to_mm2) : met);
+}
+
 EndFitting made_fitting(const Vehicle& vehicle, const Catalogue& catalogue, TerminalRef at,
                         const Copper& copper, Half half) {
     EndFitting out;
+    out.kind = kind_at(vehicle, catalogue, at, copper, half);
     if (const SuppliedLead* lead = supplied_lead_at(vehicle, at)) {
-        out.kind = "crimp splice";
         out.note = "to supplied lead " + lead->name;
-    } else if (std::string named = plug_fitting(vehicle, catalogue, at, half); !named.empty()) {
-        out.kind = std::move(named);
-    } else {
-        const Post own = post_of(vehicle, at);
-        const Post met = post_for(own, copper.together.value() * to_mm2);
-        const Post bolt = is_bolted(own) ? own : Post::stud_m6;
-        out.kind = kind_of(is_bolted(met) ? post_for(bolt, copper.thickest.value() * to_mm2) : met);
     }
     complete(out, vehicle, catalogue, copper.here);
     return out;
@@ -263,9 +270,7 @@ void EndFittings::add_crimps(TerminalRef at, const std::vector<Landing>& landing
         sum += area_of(landing.wire);
     }
     // Each wire has a lug of its own on a bolt; elsewhere all are crimped into one barrel.
-    const std::string kind =
-        made_fitting(vehicle_, catalogue_, at, {sum, sum, sum}, Half::arriving).kind;
-    if (!kind.starts_with("ring")) {
+    if (!kind_at(vehicle_, catalogue_, at, {sum, sum, sum}, Half::arriving).starts_with("ring")) {
         add(at, Half::arriving, landings);
         return;
     }

@@ -208,7 +208,7 @@ WireLoads wire_loads(const StudyInput& input, const std::vector<const StateSolut
         std::vector<StateId>& state = cranking ? out.cranking_state : out.steady_state;
         for (std::size_t i = 0; i < count; ++i) {
             const double here = std::abs(solution->wires[i].amps);
-            if (here > amps[i]) {
+            if (is_clearly_more(here, amps[i])) {
                 amps[i] = here;
                 state[i] = solution->state;
             }

@@ -26,14 +26,11 @@ bool is_load(BranchKind kind) {
 
 class Series {
 public:
-    Series(const StudyInput& input, const std::vector<std::uint8_t>& closed,
-           const std::vector<std::uint8_t>& ground, std::vector<WireFeed>& feeds)
-        : network_(input.network), closed_(closed), ground_(ground), feeds_(feeds),
-          at_(static_cast<std::size_t>(network_.node_count())), fed_by_(at_.size(), nullptr) {
-        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
-            at_[node_index(network_.branches[i].from)].push_back(static_cast<int>(i));
-            at_[node_index(network_.branches[i].to)].push_back(static_cast<int>(i));
-        }
+    Series(const StudyInput& input, const BranchesByNode& branches,
+           const std::vector<std::uint8_t>& closed, const std::vector<std::uint8_t>& ground,
+           std::vector<WireFeed>& feeds)
+        : network_(input.network), at_(branches), closed_(closed), ground_(ground), feeds_(feeds),
+          fed_by_(at_.size(), nullptr) {
         before_ = feeds_;
         for (std::size_t w = 0; w < before_.size(); ++w) {
             if (before_[w].is_fed) {
@@ -263,11 +260,11 @@ private:
     }
 
     const Network& network_;
+    const BranchesByNode& at_;
     const std::vector<std::uint8_t>& closed_;
     const std::vector<std::uint8_t>& ground_;
     std::vector<WireFeed>& feeds_;
     std::vector<WireFeed> before_;
-    std::vector<std::vector<int>> at_;    ///< branches by node
     std::vector<const WireFeed*> fed_by_; ///< by node: how a wire there is fed; nullptr: it is not
     std::vector<int> home_;
     std::vector<std::uint8_t> is_metal_point_; ///< by node: a body, or bonded to one
@@ -275,9 +272,19 @@ private:
 
 } // namespace
 
-void add_series_devices(const StudyInput& input, const std::vector<std::uint8_t>& closed,
+BranchesByNode branches_by_node(const Network& network) {
+    BranchesByNode out(static_cast<std::size_t>(network.node_count()));
+    for (std::size_t i = 0; i < network.branches.size(); ++i) {
+        out[static_cast<std::size_t>(network.branches[i].from)].push_back(static_cast<int>(i));
+        out[static_cast<std::size_t>(network.branches[i].to)].push_back(static_cast<int>(i));
+    }
+    return out;
+}
+
+void add_series_devices(const StudyInput& input, const BranchesByNode& branches,
+                        const std::vector<std::uint8_t>& closed,
                         const std::vector<std::uint8_t>& ground, std::vector<WireFeed>& feeds) {
-    Series series(input, closed, ground, feeds);
+    Series series(input, branches, closed, ground, feeds);
     series.add_ahead();
     series.add_home();
 }

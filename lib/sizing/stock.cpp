@@ -86,6 +86,19 @@ bool is_within(double value, double least, double most) {
     return value >= least * (1.0 - rounding) && value <= most * (1.0 + rounding);
 }
 
+/// True of a terminal for wires of this area together, and of one that does not say which it takes.
+bool takes_area(const StockItem& item, const Catalogue& catalogue, SquareMetres area) {
+    if (item.most_area) {
+        return is_within(area.value(), item.least_area->value(), item.most_area->value());
+    }
+    if (!item.size) {
+        return true;
+    }
+    const Conductor* conductor = catalogue.find_conductor(*item.size);
+    return conductor != nullptr &&
+           is_within(area.value(), conductor->area.value(), conductor->area.value());
+}
+
 /// 0 for a property the line leaves open, 1 for one that agrees, -1 for another.
 int agreement(std::string_view written, std::string_view wanted) {
     if (written.empty()) {
@@ -137,22 +150,15 @@ const StockItem* find_stock_terminal(const Vehicle& vehicle, const Catalogue& ca
     const StockItem* open = nullptr;
     const StockItem* sized = nullptr;
     for (const StockItem& item : vehicle.stock) {
-        if (item.kind != "terminal" || !is_of_kind(item, kind)) {
-            continue;
+        if (item.kind != "terminal" || !takes_area(item, catalogue, area) ||
+            !is_of_kind(item, kind)) {
+            continue; // its kind last: words take longest to compare
         }
         if (item.most_area) {
-            if (is_within(area.value(), item.least_area->value(), item.most_area->value())) {
-                return &item;
-            }
-        } else if (item.size) {
-            const Conductor* conductor = catalogue.find_conductor(*item.size);
-            if (sized == nullptr && conductor != nullptr &&
-                is_within(area.value(), conductor->area.value(), conductor->area.value())) {
-                sized = &item;
-            }
-        } else if (open == nullptr) {
-            open = &item;
+            return &item;
         }
+        const StockItem*& first = item.size ? sized : open;
+        first = first == nullptr ? &item : first;
     }
     return sized != nullptr ? sized : open;
 }
