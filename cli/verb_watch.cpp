@@ -7,6 +7,7 @@
 #include "files.hpp"
 #include "page_server.hpp"
 #include "terminal.hpp"
+#include "unread_file.hpp"
 #include "verbs.hpp"
 
 #include "page/report.hpp"
@@ -34,13 +35,11 @@ struct Checked {
     std::unique_ptr<Project> project;
     Findings findings;              ///< of the project, or that the file could not be read
     std::vector<std::string> files; ///< that were read, or would have been
+    SourceFiles unread;             ///< where there is no project
     [[nodiscard]] bool is_car() const {
         return project != nullptr && !project->findings.has_input_fault();
     }
-    [[nodiscard]] const SourceFiles& sources() const {
-        static const SourceFiles none;
-        return project ? project->files : none;
-    }
+    [[nodiscard]] const SourceFiles& sources() const { return project ? project->files : unread; }
 };
 
 Checked check_once(const Arguments& arguments, SharedByCars& shared) {
@@ -49,8 +48,7 @@ Checked check_once(const Arguments& arguments, SharedByCars& shared) {
     std::string why_not;
     const auto text = read_text(arguments.file, why_not);
     if (!text) {
-        out.findings.add(Rule::bad_file, arguments.file, {},
-                         fmt::format("cannot be read: {}", why_not));
+        add_unread_file(arguments.file, why_not, out.unread, out.findings);
         return out;
     }
     const IncludeReader reader = include_reader(arguments.file);

@@ -65,7 +65,7 @@ ProofSection prove_balance(const CheckInput& input, int node) {
     for (const StateSolution& solution : input.sizing.states) {
         if (solution.converged) {
             Balance here = balance_at(input.study, solution, node);
-            if (here.in_a > most.in_a) {
+            if (is_clearly_more(here.in_a, most.in_a)) {
                 most = std::move(here);
                 busiest = &solution;
             }
@@ -136,7 +136,8 @@ ProofSection prove_cavities(const CheckInput& input, DeviceId id) {
         StateId when;
         for (const StateSolution* state : judged_states(input.sizing)) {
             const double amps = std::abs(state->branch_amps[at]);
-            if (state->converged && !is_cranking(vehicle, state->state) && amps > most_a) {
+            if (state->converged && !is_cranking(vehicle, state->state) &&
+                is_clearly_more(amps, most_a)) {
                 most_a = amps;
                 when = state->state;
             }

@@ -38,7 +38,7 @@ template <typename AmpsIn> Most largest(const CheckInput& input, const AmpsIn& a
             continue;
         }
         const double amps = std::abs(amps_in(*state));
-        if (amps > out.amps) {
+        if (is_clearly_more(amps, out.amps)) {
             out = {amps, state->state};
         }
     }

@@ -10,14 +10,14 @@
 namespace loomwright {
 namespace {
 
-std::size_t at(int number) {
+std::size_t node_index(int number) {
     return static_cast<std::size_t>(number);
 }
 
-int root(std::vector<int>& above, int node) {
-    while (above[at(node)] != node) {
-        above[at(node)] = above[at(above[at(node)])];
-        node = above[at(node)];
+int group_root(std::vector<int>& above, int node) {
+    while (above[node_index(node)] != node) {
+        above[node_index(node)] = above[node_index(above[node_index(node)])];
+        node = above[node_index(node)];
     }
     return node;
 }
@@ -25,25 +25,25 @@ int root(std::vector<int>& above, int node) {
 } // namespace
 
 std::vector<std::uint8_t> ground_nodes(const Network& network) {
-    std::vector<int> above(at(network.node_count()));
+    std::vector<int> above(node_index(network.node_count()));
     std::iota(above.begin(), above.end(), 0);
     for (const Branch& branch : network.branches) {
         if (is_copper_or_metal(branch.kind)) {
-            const int a = root(above, branch.from);
-            const int b = root(above, branch.to);
-            above[at(std::max(a, b))] = std::min(a, b);
+            const int a = group_root(above, branch.from);
+            const int b = group_root(above, branch.to);
+            above[node_index(std::max(a, b))] = std::min(a, b);
         }
     }
     std::vector<std::uint8_t> is_ground_root(above.size(), 0);
     for (const int node : network.body_nodes) {
-        is_ground_root[at(root(above, node))] = 1;
+        is_ground_root[node_index(group_root(above, node))] = 1;
     }
     if (network.reference >= 0) {
-        is_ground_root[at(root(above, network.reference))] = 1;
+        is_ground_root[node_index(group_root(above, network.reference))] = 1;
     }
     std::vector<std::uint8_t> ground(above.size(), 0);
     for (int node = 0; node < network.node_count(); ++node) {
-        ground[at(node)] = is_ground_root[at(root(above, node))];
+        ground[node_index(node)] = is_ground_root[node_index(group_root(above, node))];
     }
     return ground;
 }

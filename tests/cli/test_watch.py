@@ -117,6 +117,13 @@ class Watch(unittest.TestCase):
             self.assertNotIn("gone:", told)
             self.car.write_text(ONE_LAMP, encoding="utf-8")
             self.assertIn("nothing changed", "".join(watch.until(COUNT)))
+            self.car.unlink()
+            told = "".join(watch.until(r"^\d+ errors? in the input"))
+            self.assertIn("error[bad-file]", told)
+            self.assertIn("it cannot be read: ", told)
+            self.assertIn("give the path of a vehicle file that can be read", told)
+            self.car.write_text(ONE_LAMP, encoding="utf-8")
+            self.assertIn("nothing changed", "".join(watch.until(COUNT)))
 
     def test_parts_files_are_watched_too_also_those_that_are_not_there_yet(self):
         self.car.write_text("loomwright: 1\ninclude: [parts.yaml]\n" + ONE_LAMP.split("\n", 1)[1], encoding="utf-8")
