@@ -189,9 +189,6 @@ bool AlteredSolver::Work::take_port_chords(double greatest) {
             std::abs(ports.step[k]) > (is_power ? 0.5 : 1.0) * std::abs(volts)) {
             ports.change[k] = change;
             has_any = true;
-            if (std::ranges::find(ports.chosen, k) == ports.chosen.end()) {
-                ports.chosen.push_back(k);
-            }
         }
     }
     return has_any;
@@ -240,6 +237,7 @@ bool AlteredSolver::Work::search_ports() {
         }
         double greatest = greatest_port_step();
         for (int k = 0; k < chord_limit && take_port_chords(greatest); ++k) {
+            choose_ports();
             if (!find_port_step()) {
                 return false;
             }
