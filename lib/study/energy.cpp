@@ -95,7 +95,7 @@ ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
         const double amps = solution.devices[batteries[k].index()].amps;
         out.drain_a += amps / rows[batteries[k].index()];
         rate.push_back(rates.of(batteries[k], amps, true));
-        flat_s = rate[k] < 0.0 ? std::max(flat_s, full[k] / -rate[k]) : flat_s;
+        flat_s = std::max(flat_s, full[k] / -rate[k]); // before now, where it is charged
     }
     const auto least = [](const std::vector<double>& charge) {
         return charge.empty() ? 0.0 : *std::ranges::min_element(charge);
