@@ -161,6 +161,161 @@ TEST_CASE("a load of constant current without a supply is at rest") {
     CHECK(solver.counts().from_nothing == 0);
 }
 
+TEST_CASE("the battery itself becomes another, a resistor, or nothing: by Ohm's law") {
+    const Circuit circuit = one_heater(); // 5.9 ohm beyond the battery's posts
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    struct Case {
+        Law law;
+        double a, b, c;
+        double amps;
+    };
+    for (const bool is_reset : {true, false}) { // each from the base, and each from the one before
+        for (const Case& one : {Case{Law::source, 9.0, 10.0, 0.0, 9.0 / 6.0},
+                                Case{Law::source, 12.0, 1.0 / 6.1, 0.0, 1.0},
+                                Case{Law::limited_source, 12.0, 10.0, 40.0, 2.0},
+                                Case{Law::limited_source, 12.0, 10.0, 1.5, 1.5},
+                                Case{Law::limited_source, 12.0, 10.0, 0.0, 0.0},
+                                Case{Law::conductance, 10.0, 0.0, 0.0, 0.0}}) {
+            CAPTURE(one.a);
+            CAPTURE(one.c);
+            if (is_reset) {
+                solver.reset();
+            }
+            solver.put(0, one.law, one.a, one.b, one.c);
+            REQUIRE(solver.solve());
+            CHECK(std::abs(solver.amps(1) - one.amps) <= 1e-11);
+            CHECK(std::abs(solver.amps(0) + one.amps) <= 1e-11);
+            CHECK(std::abs(solver.volts(2) - 5.5 * one.amps) <= 1e-11);
+            CHECK(solver.source_current_a() == doctest::Approx(std::abs(one.amps)).epsilon(1e-11));
+        }
+    }
+}
+
+TEST_CASE("a load that its new feed cannot hold up has let go, whatever was altered") {
+    // 30 W from 3 V on, below that 3 V squared / 30 W = 0.3 ohm. Behind 1.8 ohm there are 20 W at
+    // most (E^2 / 4 R), so that it has 12 V x 0.3 / 2.1; without it there would be 12 V, and the
+    // whole search is asked for another answer.
+    Circuit circuit;
+    circuit.node_count = 4;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 10.0);
+    circuit.add(Law::conductance, 1, 2, 10.0);
+    circuit.add(Law::constant_power, 2, 0, 30.0, 3.0);
+    circuit.add(Law::conductance, 2, 3, 10.0); // nothing hangs on it
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    const auto check = [&](double expected_v) {
+        const std::uint64_t before = solver.counts().from_nothing;
+        REQUIRE(solver.solve());
+        CHECK(solver.counts().from_nothing == before + 1);
+        CHECK(solver.volts(2) == doctest::Approx(expected_v).epsilon(1e-9));
+        CHECK(solver.amps(2) == doctest::Approx(expected_v / 0.3).epsilon(1e-9));
+        CHECK(solver.volts(3) == doctest::Approx(solver.volts(2)).epsilon(1e-9));
+    };
+    solver.put(0, Law::source, 12.0, 1.0 / 1.7, 0.0); // the battery
+    check(12.0 * 0.3 / 2.1);
+    solver.reset();
+    solver.put(1, Law::conductance, 1.0 / 1.7, 0.0, 0.0); // the wire
+    check(12.0 * 0.3 / 2.1);
+    solver.put(0, Law::source, 13.0, 10.0, 0.0); // and another battery
+    check(13.0 * 0.3 / 2.1);
+    solver.bridge(3, 0, 1.0 / 26.9); // 27 ohm beside the load: 0.3 x 27 / 27.3 ohm
+    const std::uint64_t before = solver.counts().from_nothing;
+    REQUIRE(solver.solve());
+    CHECK(solver.counts().from_nothing == before + 1);
+    const double beside = 0.3 * 27.0 / 27.3;
+    const double load_v = 13.0 * beside / (1.8 + beside);
+    CHECK(solver.volts(2) == doctest::Approx(load_v).epsilon(1e-9));
+    CHECK(solver.bridge_amps() == doctest::Approx(load_v / 27.0).epsilon(1e-9));
+}
+
+TEST_CASE("straight circuits are solved by one step, and by one look that nothing is left") {
+    // Newton's method is exact in one step there (any textbook of numerical mathematics).
+    const Circuit circuit = one_heater();
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    const auto rounds = [&solver] {
+        const std::uint64_t before = solver.counts().rounds;
+        REQUIRE(solver.solve());
+        return solver.counts().rounds - before;
+    };
+    CHECK(rounds() == 1); // as it was
+    solver.bridge(2, 0, 10.0);
+    CHECK(rounds() == 2);
+    solver.put(1, Law::conductance, 0.5, 0.0, 0.0);
+    CHECK(rounds() == 2);
+    solver.put(0, Law::source, 13.0, 20.0, 0.0);
+    CHECK(rounds() == 2);
+    solver.open(2);
+    CHECK(rounds() == 2);
+    solver.open(1);
+    CHECK(rounds() == 2);
+    CHECK(solver.counts().refactored == 0);
+    CHECK(solver.counts().from_nothing == 0);
+}
+
+TEST_CASE("loads whose supply is gone are let down in one step, as the resistors they look like") {
+    // One step as what they are goes nowhere, one more as resistors ends at 0 V, one look is left.
+    for (const Law law : {Law::constant_power, Law::constant_current}) {
+        Circuit circuit = one_heater();
+        circuit.add(law, 2, 0, law == Law::constant_power ? 30.0 : 3.0, 8.0);
+        circuit.a[2] = 1e-4; // next to no heater: alone it would not hold the place down
+        circuit.add(Law::conductance, 1, 0, 0.2); // the battery goes on giving
+        const AlteredBase base(circuit, all_of(circuit));
+        REQUIRE(base.is_solved());
+        AlteredSolver solver(base);
+        solver.open(1);
+        REQUIRE(solver.solve());
+        CHECK(std::abs(solver.volts(2)) <= 1e-9);
+        CHECK(std::abs(solver.amps(3)) <= 1e-9);
+        CHECK(solver.counts().rounds <= 3);
+        CHECK(solver.counts().from_nothing == 0);
+    }
+}
+
+TEST_CASE(
+    "more branches altered than are taken one by one, with a place that next to nothing holds") {
+    // 40 heaters at the battery's posts, 12 V behind 10 mohm; beside them a diode behind 1 Mohm,
+    // whose microamperes are nothing among the others' hundred amperes.
+    constexpr int heaters = 40;
+    constexpr double saturation_a = 1e-9;
+    constexpr double slope_v = 0.05;
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 100.0);
+    circuit.add(Law::conductance, 1, 2, 1e-6);
+    circuit.add(Law::diode, 2, 0, saturation_a, slope_v);
+    for (int k = 0; k < heaters; ++k) {
+        circuit.add(Law::conductance, 1, 0, 0.02 + 0.001 * k);
+    }
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    for (const double siemens : {0.01, 0.2, 2.0}) {
+        CAPTURE(siemens);
+        AlteredSolver solver(base);
+        for (int k = 0; k < heaters; ++k) {
+            solver.put(3 + k, Law::conductance, siemens + 0.001 * k, 0.0, 0.0);
+        }
+        REQUIRE(solver.solve());
+        const double all = heaters * siemens + 0.001 * heaters * (heaters - 1) / 2;
+        const double post_v = 12.0 * 100.0 / (100.0 + all); // less the diode's part: under 1e-7 V
+        CHECK(solver.volts(1) == doctest::Approx(post_v).epsilon(1e-7));
+        double low = 0.0; // the diode's volts by halving
+        double high = post_v;
+        for (int k = 0; k < 100; ++k) {
+            const double middle = 0.5 * (low + high);
+            const double more = saturation_a * std::expm1(middle / slope_v);
+            ((solver.volts(1) - middle) * 1e-6 > more ? low : high) = middle;
+        }
+        CHECK(std::abs(solver.volts(2) - low) <= 1e-9);
+    }
+}
+
 TEST_CASE("solutions with changed branches against a dense inverse") {
     constexpr Index size = 12;
     Dice dice(7);

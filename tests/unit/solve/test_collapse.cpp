@@ -222,6 +222,27 @@ TEST_CASE("a load that could have run alone lacks its voltage once another is on
     CHECK(volts_at(point, 2) * amps_of(point, 3) == doctest::Approx(300.0));
 }
 
+TEST_CASE("named is the load that collapses, not one that its current leaves without a supply") {
+    // 12 V behind 0.1 ohm gives 360 W at most. D wants 300 W and has them alone, at 6 + sqrt(36 -
+    // 30) = 8.45 V; A wants 250 W at 9 V or more, and alone has them at 6 + sqrt(36 - 25) = 9.32 V.
+    // Together they want too much, and once A has let go, a resistor of 81 / 250 ohm, 360 x 0.324 /
+    // 0.424 = 275 W are left for D. D would be fed well without itself (9.32 V) and has its power
+    // nowhere; A would not (8.45 V).
+    for (const bool is_first : {false, true}) {
+        Circuit circuit;
+        circuit.node_count = 3;
+        circuit.reference = 0;
+        circuit.add(Law::source, 1, 0, 12.0, stiff);
+        circuit.add(Law::conductance, 1, 2, 10.0);
+        circuit.add(Law::constant_power, 2, 0, is_first ? 300.0 : 250.0, is_first ? 3.0 : 9.0);
+        circuit.add(Law::constant_power, 2, 0, is_first ? 250.0 : 300.0, is_first ? 9.0 : 3.0);
+        Solver solver;
+        const OperatingPoint point = solver.solve(circuit);
+        CHECK(point.status == Status::no_solution);
+        CHECK(point.worst_branch == (is_first ? 2 : 3));
+    }
+}
+
 TEST_CASE("two loads of constant power in series carry one current, whichever balance is found") {
     // There are several: both at their power (v1 / v2 = 20 W / 25 W), or one of them sagging below
     // its least voltage, where it is a resistor. In life the first tips into one of the others.
