@@ -60,6 +60,35 @@ TEST_CASE("a steady current takes I t out of a battery") {
     CHECK(course.points.back().charge.front() == doctest::Approx(1.0 - 6.0 / 60.0).epsilon(1e-9));
 }
 
+TEST_CASE("a drive is looked at each hundredth of the charge, and four times in a leg") {
+    struct Case {
+        double amps;
+        double seconds;
+        std::size_t steps;
+    };
+    for (const Case& one : {Case{0.06, 3600.0, 4},     // 0.1 %
+                            Case{2.3, 3600.0, 4},      // 3.8 %
+                            Case{2.5, 3600.0, 5},      // 4.2 %
+                            Case{5.7, 3600.0, 10},     // 9.5 %
+                            Case{5.6, 7200.0, 19},     // 18.7 %
+                            Case{34.5, 3600.0, 58}}) { // 57.5 %
+        CAPTURE(one.amps);
+        OneLoad bench(1.0, LoadLaw::constant_current, one.amps);
+        bench.car.vehicle.states.front().engine = EngineCondition::cranking; // no self-discharge
+        const Study study(bench.car.vehicle);
+        const DriveCourse course =
+            drive_course(study.input(), study.design, drive_of(bench.state, one.seconds));
+        CHECK(course.failure.empty());
+        CHECK(course.points.size() == one.steps + 1); // and where it began
+        for (std::size_t i = 1; i < course.points.size(); ++i) {
+            const double passed_s = course.points[i].time_s - course.points[i - 1].time_s;
+            CHECK(passed_s <= one.seconds / 4.0 * (1.0 + 1e-9));
+            CHECK(one.amps * passed_s / capacity_as <= 0.01 * (1.0 + 1e-6));
+        }
+        CHECK(course.points.back().time_s == doctest::Approx(one.seconds));
+    }
+}
+
 TEST_CASE("through a resistance a battery falls like a capacitor while its voltage is straight") {
     // Between 75 % (12.4 V) and 50 % (12.2 V) of the table, E is a straight line in the charge: the
     // battery is a capacitor of C dq/dE behind R0, whose discharge is an exponential (any textbook

@@ -84,6 +84,60 @@ TEST_CASE("a short that raises a fuse's current by a fifth opens it when its cur
     CHECK(sudden.opens[0].after_s == Approx(longest).epsilon(1e-6));
 }
 
+TEST_CASE("of two fuses beside each other the second has borne its share when the first is gone") {
+    // Its I^2 t adds up: what it bore beside the first is off what it bears alone, of the longest
+    // as of the shortest that it may take.
+    Car car;
+    car.source("G1", 12.0, 0.010);
+    std::get<Protection>(car.at(car.fuse("F1", 20.0)).spec).resistance = Ohms(0.020);
+    std::get<Protection>(car.at(car.fuse("F2", 20.0)).spec).resistance = Ohms(0.030);
+    car.device("R1", {"1", "2"}, Resistor{.resistance = Ohms(12.0)});
+    car.splice("X1");
+    car.ground("GND1");
+    car.ground("GND2");
+    const WireId first_feed = car.wire("G1.+", "F1.in", "6", 0.5);
+    const WireId second_feed = car.wire("G1.+", "F2.in", "6", 0.5);
+    const WireId first_out = car.wire("F1.out", "X1", "6", 0.1);
+    const WireId second_out = car.wire("F2.out", "X1", "6", 0.1);
+    const WireId behind = car.wire("X1", "R1.1", "6", 0.5);
+    const WireId home = car.wire("R1.2", "GND1", "2.5", 0.5);
+    const WireId minus = car.wire("G1.-", "GND2", "16", 0.5);
+    Sweep sweep(car.vehicle);
+    sweep.set_curve("F1", 100.0, 0.02, 0.1);
+    sweep.set_curve("F2", 100.0, 0.15, 0.5);
+    sweep.run();
+    const double bond = sweep.value("ground-bond");
+    const double beside_short =
+        1.0 / (1.0 / sweep.value("short-contact") + 1.0 / (12.0 + sweep.wire_ohm(home) + bond));
+    const double rest =
+        0.010 + sweep.wire_ohm(minus) + bond + sweep.wire_ohm(behind) + beside_short;
+    const double first_ohm = sweep.wire_ohm(first_feed) + 0.020 + sweep.wire_ohm(first_out);
+    const double second_ohm = sweep.wire_ohm(second_feed) + 0.030 + sweep.wire_ohm(second_out);
+    const double node_share = 1.0 / (1.0 / first_ohm + 1.0 / second_ohm);
+    const double total = 12.0 / (rest + node_share);
+    const double first_a = total * node_share / first_ohm;
+    const double second_a = total * node_share / second_ohm;
+    const double alone_a = 12.0 / (rest + second_ohm);
+    const ShortEvent& event = sweep.short_of("1.5", false);
+    REQUIRE(event.opens.size() == 2);
+    CHECK(sweep.names({event.opens[0].device, event.opens[1].device}) == "F1 F2");
+    const double first_s = 0.1 * std::pow(100.0 / first_a, 2);
+    CHECK(event.opens[0].amps == Approx(first_a).epsilon(1e-6));
+    CHECK(event.opens[0].after_s == Approx(first_s).epsilon(1e-6));
+    CHECK(event.opens[0].earliest_s == Approx(first_s / 5.0).epsilon(1e-6));
+    CHECK(event.opens[0].or_else.empty()); // F2 takes longer, even the shortest that it may
+    const double borne = second_a * second_a * first_s; // A^2 s, of 500 and of 1500 at least
+    REQUIRE(borne < 0.15 * 1e4);
+    CHECK(event.opens[1].amps == Approx(alone_a).epsilon(1e-6));
+    CHECK(event.opens[1].after_s ==
+          Approx(first_s + (0.5 * 1e4 - borne) / (alone_a * alone_a)).epsilon(1e-6));
+    CHECK(event.opens[1].earliest_s ==
+          Approx(first_s + (0.15 * 1e4 - borne) / (alone_a * alone_a)).epsilon(1e-6));
+    CHECK(event.opens[1].or_else.empty());
+    CHECK(event.over_after_s == event.opens[1].after_s);
+    CHECK(event.outcome == ShortOutcome::cleared);
+}
+
 TEST_CASE("a device that opens at its own load's current does not open for the short") {
     // R2 of 5 mohm with the short of 5 mohm beside it: a quarter of a per cent of the loop
     const TwoResistors made(1.0, 0.005);
@@ -206,6 +260,45 @@ TEST_CASE("a short on the switched minus of a coil works its relay") {
     CHECK(event.outcome == ShortOutcome::carried); // a coil of 80 ohm at 12 V: 0.15 A
     CHECK(event.last_a == Approx(12.0 / 80.0).epsilon(0.01));
     CHECK(event.is_cleared());
+}
+
+TEST_CASE("a lost ground wakes a neighbour that lets current through, not one that blocks") {
+    // X1 rises to the battery's plus through E2 (6 ohm). E1 hangs from the metal to X1, so it has
+    // its voltage the wrong way round: a heater of 6 ohm half of 12 V, a lamp of diodes all of it
+    // and no current.
+    for (const bool blocks : {false, true}) {
+        CAPTURE(blocks);
+        Car car;
+        car.source("G1", 12.0, 0.010);
+        if (blocks) {
+            car.load("E1", LoadLaw::constant_current, "led-lamp", 0.5, 12.0);
+        } else {
+            car.heater("E1", 2.0, 12.0);
+        }
+        car.heater("E2", 2.0, 12.0);
+        car.splice("X1");
+        car.ground("GND1");
+        car.wire("G1.+", "E2.+");
+        car.wire("E2.-", "X1");
+        car.wire("X1", "GND1");
+        car.wire("E1.-", "X1");
+        car.wire("E1.+", "GND1");
+        car.wire("G1.-", "GND1", "16", 0.2);
+        Sweep sweep(car.vehicle);
+        sweep.run();
+        const OpenCase& lost = sweep.open_of("1.3");
+        CHECK(lost.amps_before == Approx(2.0).epsilon(0.01));
+        if (blocks) {
+            CHECK(sweep.names(lost.dead) == "E2");
+            CHECK(lost.unexpected.empty());
+            continue;
+        }
+        REQUIRE(lost.unexpected.size() == 1);
+        CHECK(sweep.names({lost.unexpected[0].device}) == "E1");
+        CHECK(lost.unexpected[0].volts == Approx(-6.0).epsilon(0.01));
+        CHECK(lost.unexpected[0].amps == Approx(-1.0).epsilon(0.01));
+        CHECK(lost.unexpected[0].is_reversed);
+    }
 }
 
 TEST_CASE("a controller that loses its feed lets its outputs go though its ground is whole") {

@@ -173,6 +173,43 @@ TEST_CASE("the next reading is taken in the state in which it tells something") 
     CHECK((across == 2 || across == 3));
 }
 
+TEST_CASE("of states that tell as much the next reading is taken where the least is to be read") {
+    // What is bad is 1.2, F2 or 1.3: one of them is read alone in either state. With S1 open F2's
+    // way has 12 V / 3.4 ohm, with it closed less, as E2 takes from the node.
+    const Feed feed;
+    const Asked asked(feed);
+    FeedOhms one = open_switch();
+    FeedOhms both;
+    one.first += 1.0;
+    both.first += 1.0;
+    const double amps = both.node_v() / both.first_way();
+    REQUIRE(amps < 0.96 * one.amps());
+    const auto read = [&](StateId state, const FeedOhms& ohms) {
+        return std::vector{feed.reading("F1.out", state, ohms.node_v()),
+                           feed.reading("E1.+", state, ohms.lamp_v()),
+                           feed.reading("E1.-", state, 0.0)};
+    };
+    for (const bool is_one_first : {false, true}) {
+        CAPTURE(is_one_first);
+        std::vector<MeterReading> readings =
+            is_one_first ? read(feed.one, one) : read(feed.both, both);
+        for (const MeterReading& more :
+             is_one_first ? read(feed.both, both) : read(feed.one, one)) {
+            readings.push_back(more);
+        }
+        const MeasureAnswer answer = asked.ask(readings);
+        REQUIRE(answer.culprits.size() == 1);
+        CHECK(asked.names(answer.culprits[0]) == std::set<std::string>{"1.2", "F2", "1.3"});
+        REQUIRE(answer.next);
+        CHECK(answer.next->state == (is_one_first ? 1 : 0));
+        double most_v = 0.0; // across a wire: an ohm, without the 0.2 ohm of F2
+        for (const NextReading::Foretold& foretold : answer.next->foretold) {
+            most_v = std::max(most_v, foretold.volts);
+        }
+        CHECK(most_v == Approx(1.0 * amps).epsilon(5e-3));
+    }
+}
+
 TEST_CASE("one reading may be anything in its way: each with the ohms or volts it takes") {
     const Feed feed;
     const Asked asked(feed);

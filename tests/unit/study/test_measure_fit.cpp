@@ -253,6 +253,25 @@ TEST_CASE("no value leaves what its kind allows") {
     CHECK(fit.chi_square == Approx(1.0));
 }
 
+TEST_CASE("a reading that asks for next to nothing is given just that") {
+    // one reading that moves by 10 deviations for each unit, from either end of what a load may
+    for (const double shown : {0.02, 0.05, 0.09, 0.2, 5.0}) {
+        CAPTURE(shown);
+        const Response response = independent(Suspect::Kind::load, {{10.0}});
+        const std::array little{shown};
+        const SetFit up = SetFitter(response, little, 12.0).fit(first);
+        CHECK(up.value[0] == Approx(shown / 10.0).epsilon(2e-3));
+        const std::array most{10.0 - shown};
+        const SetFit down = SetFitter(response, most, 12.0).fit(first, std::array{1.0});
+        CHECK(1.0 - down.value[0] == Approx(shown / 10.0).epsilon(2e-3));
+        // of a joint's loop of 1.2 ohm a hundredth as much in t = R / (R + 1.2 ohm)
+        const std::array dropped{-shown};
+        const SetFit joint = SetFitter(loop(), dropped, 12.0).fit(first);
+        const double t = shown / 100.0;
+        CHECK(joint.value[0] == Approx(1.2 * t / (1.0 - t)).epsilon(3e-3));
+    }
+}
+
 TEST_CASE("what the readings say nothing of has limits as wide as its kind") {
     // two sources that do the same to the only reading: any sum of 2 V will do
     const Response response = independent(Suspect::Kind::source, {{1.0}, {1.0}});

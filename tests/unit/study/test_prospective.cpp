@@ -110,6 +110,28 @@ TEST_CASE("between battery and alternator a fuse sees each from its own side") {
     CHECK(&prospects[fuse.index()].greater() == &prospects[fuse.index()].onward);
 }
 
+TEST_CASE("a diode on the way holds nothing back, whichever way round: the safe side") {
+    for (const bool is_forward : {true, false}) {
+        CAPTURE(is_forward);
+        Car car;
+        car.source("G1", 12.6, 0.005);
+        const DeviceId fuse = car.fuse("F1", 30.0);
+        car.device("V1", {"a", "k"}, Diode{.drop = Volts(0.7), .at = Amps(1.0)});
+        car.heater("E1", 5.0, 13.5);
+        car.ground("GND1");
+        const WireId bare = car.wire("G1.+", is_forward ? "V1.a" : "V1.k", "10", 0.3);
+        const WireId next = car.wire(is_forward ? "V1.k" : "V1.a", "F1.in", "10", 0.3);
+        car.wire("F1.out", "E1.+", "4", 1.0);
+        car.wire("E1.-", "GND1", "4", 1.0);
+        const WireId home = car.wire("G1.-", "GND1", "16", 0.4);
+        const Study study(car.vehicle);
+        const double ohm = 0.005 + r20_ohm(study, bare) + r20_ohm(study, next) +
+                           r20_ohm(study, home) + study.value("ground-bond");
+        CHECK(prospects_of(study, {StateId()})[fuse.index()].onward.amps ==
+              doctest::Approx(12.6 / ohm).epsilon(1e-3)); // a millionth of an ohm stands for none
+    }
+}
+
 TEST_CASE("with the plus on the metal the same currents flow the other way") {
     std::vector<double> amps;
     for (const bool is_plus_grounded : {false, true}) {
