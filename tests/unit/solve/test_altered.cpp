@@ -134,18 +134,33 @@ TEST_CASE("a battery that loses its ground keeps its own voltage and feeds nothi
 }
 
 TEST_CASE("two cars that nothing joins: a conductor between them carries nothing") {
-    Circuit circuit = one_heater();
-    circuit.node_count = 6;
-    circuit.add(Law::source, 4, 3, 24.0, 10.0);
-    circuit.add(Law::conductance, 4, 5, 1.0);
-    circuit.add(Law::conductance, 5, 3, 1.0);
-    const AlteredBase base(circuit, all_of(circuit));
-    REQUIRE(base.is_solved());
-    AlteredSolver solver(base);
-    solver.bridge(5, 0, 200.0);
-    REQUIRE(solver.solve());
-    CHECK(solver.bridge_amps() == 0.0);
-    CHECK(solver.amps(4) == doctest::Approx(24.0 / 2.1).epsilon(1e-12));
+    for (const Index minus : {3, 4}) { // whichever post comes first
+        CAPTURE(minus);
+        const Index plus = 7 - minus;
+        Circuit circuit = one_heater();
+        circuit.node_count = 6;
+        circuit.add(Law::source, plus, minus, 24.0, 10.0);
+        circuit.add(Law::conductance, plus, 5, 1.0);
+        circuit.add(Law::conductance, 5, minus, 1.0);
+        const AlteredBase base(circuit, all_of(circuit));
+        REQUIRE(base.is_solved());
+        AlteredSolver solver(base);
+        const auto check = [&](double amps) {
+            REQUIRE(solver.solve());
+            CHECK(solver.bridge_amps() == 0.0);
+            CHECK(std::abs(solver.amps(4) - amps) <= 1e-11);
+            CHECK(std::abs(solver.amps(3) + amps) <= 1e-11);
+            CHECK(solver.volts_between(plus, minus) ==
+                  doctest::Approx(24.0 - 0.1 * amps).epsilon(1e-12));
+            CHECK(solver.amps(1) == doctest::Approx(2.0).epsilon(1e-12)); // the other car
+        };
+        solver.bridge(5, 0, 200.0);
+        check(24.0 / 2.1);
+        solver.put(5, Law::conductance, 0.1, 0.0, 0.0);
+        check(24.0 / 11.1);
+        solver.open(4);
+        check(0.0);
+    }
 }
 
 TEST_CASE("a load of constant current without a supply is at rest") {
@@ -316,8 +331,11 @@ TEST_CASE(
     }
 }
 
-TEST_CASE("solutions with changed branches against a dense inverse") {
-    constexpr Index size = 12;
+namespace {
+
+/// `size` unknowns of which every second, third ... pair is joined.
+void check_updates_against_dense(Index size, Index one_in) {
+    CAPTURE(size);
     Dice dice(7);
     Eigen::MatrixXd matrix = Eigen::MatrixXd::Zero(size, size);
     std::vector<Index> column_start{0};
@@ -325,7 +343,7 @@ TEST_CASE("solutions with changed branches against a dense inverse") {
     std::vector<double> entries;
     for (Index column = 0; column < size; ++column) {
         for (Index k = 0; k < column; ++k) {
-            if (dice.below(3) == 0) {
+            if (dice.below(one_in) == 0) {
                 const double siemens = std::pow(10.0, dice.between(-2.0, 2.0));
                 row.push_back(k);
                 entries.push_back(siemens);
@@ -372,6 +390,13 @@ TEST_CASE("solutions with changed branches against a dense inverse") {
         CHECK(std::abs(x[at(k)] - expected(k)) <= 1e-10 * expected.cwiseAbs().maxCoeff());
     }
     CHECK(x.back() == 0.0);
+}
+
+} // namespace
+
+TEST_CASE("solutions with changed branches against a dense inverse") {
+    check_updates_against_dense(12, 3);
+    check_updates_against_dense(70, 1); // every place joined to every other: a plan is not worth it
 }
 
 TEST_CASE("islands of a circuit whose branches come and go") {

@@ -51,6 +51,33 @@ TEST_CASE("for a long time the wire comes to its steady balance") {
     }
 }
 
+TEST_CASE("at rest it is the steady balance, and the current for a temperature the ampacity") {
+    for (const Sized& wire : sizes) {
+        for (const auto& cover :
+             {std::optional<Cover>(), std::optional<Cover>(Cover{.gap_m = 1e-3, .wall_m = 1e-3})}) {
+            const Warming warm = warming(wire, 40.0, cover);
+            CHECK(warm.steady_c(0.0) == 40.0);
+            CHECK(warm.steady_amps(40.0) == 0.0);
+            CHECK(warm.steady_amps(39.0) == 0.0);
+            for (const double limit_c : {40.5, 60.0, 105.0, 300.0}) {
+                const double amps = warm.steady_amps(limit_c);
+                CHECK(warm.steady_c(amps) == doctest::Approx(limit_c).epsilon(1e-9)); // inverses
+                CHECK(warm.temperature_after_c(amps, 40.0, 1e7) ==
+                      doctest::Approx(limit_c).epsilon(1e-6));
+                if (!cover && limit_c > 50.0) { // 0.3 %: as above
+                    CHECK(amps == doctest::Approx(free_air_ampacity_a(wire.body, limit_c, 40.0))
+                                      .epsilon(0.003));
+                    CHECK(warm.steady_c(amps) - 40.0 ==
+                          doctest::Approx(conductor_temperature_c(wire.body, amps, 40.0) - 40.0)
+                              .epsilon(0.003));
+                }
+            }
+            CHECK(std::isinf(warm.steady_c(20.0 * free_air_ampacity_a(wire.body, 105.0, 40.0))));
+            CHECK(std::isinf(warm.steady_c(std::nan(""))));
+        }
+    }
+}
+
 TEST_CASE("below a tenth of a second it is the adiabatic equation, within 2 %") {
     // k of IEC 60364-5-54 (read; tests/reference/iec60364-adiabatic-k.csv): I = k S / sqrt(t).
     struct Row {

@@ -107,6 +107,26 @@ TEST_CASE("a short behind a fuse: current, opening time, heat by hand") {
     CHECK(far.hottest_c - start_c == doctest::Approx(end_c - start_c).epsilon(0.01));
     CHECK(far.overheated.empty());
 
+    // Its first moment alone, and that of the wire opened: all of the battery's volts before it.
+    const Study& study = sweep.study();
+    const FaultStudy points(study.input(), study.design, {StateId()});
+    const auto node = [&](std::string_view name) {
+        return static_cast<std::size_t>(study.network.node(made.car.ref(name)));
+    };
+    const FaultPoint shorted = points.short_point(0, static_cast<int>(node("E1.+")));
+    REQUIRE(shorted.is_solved);
+    CHECK(shorted.fault_a == doctest::Approx(total * beside / contact).epsilon(1e-9));
+    REQUIRE(shorted.node_volts.size() == study.network.node_names.size());
+    CHECK(shorted.node_volts[node("E1.+")] == doctest::Approx(total * beside).epsilon(1e-9));
+    CHECK(shorted.node_volts[node("G1.+")] - shorted.node_volts[node("G1.-")] ==
+          doctest::Approx(12.6 - 0.010 * total).epsilon(1e-9));
+    const FaultPoint opened = points.open_point(0, study.network.wire_branch[made.behind.index()]);
+    REQUIRE(opened.is_solved);
+    CHECK(opened.fault_a == 0.0);
+    CHECK(opened.node_volts[node("F1.out")] == doctest::Approx(12.6).epsilon(1e-9));
+    CHECK(std::abs(opened.node_volts[node("E1.+")]) <= 1e-9);
+    CHECK(opened.floating[node("E1.+")] == 0);
+
     // Before the heater's ground: nothing but the way home in parallel.
     const ShortEvent& ground = sweep.short_of("1.3", false);
     CHECK(ground.outcome == ShortOutcome::harmless);
