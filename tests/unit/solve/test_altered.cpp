@@ -133,6 +133,68 @@ TEST_CASE("a battery that loses its ground keeps its own voltage and feeds nothi
     CHECK(std::abs(solver.amps(1)) <= 1e-12);
 }
 
+TEST_CASE("voltages are counted from one place alone, whichever number it has") {
+    for (const Index metal : {0, 3}) {
+        CAPTURE(metal);
+        const Index minus = 3 - metal; // goes home by a cable of 2 ohm
+        Circuit circuit;
+        circuit.node_count = 4;
+        circuit.reference = metal;
+        circuit.add(Law::source, 1, minus, 12.0, 10.0);
+        circuit.add(Law::conductance, minus, metal, 0.5);
+        circuit.add(Law::conductance, 1, 2, 1.0 / 0.4);
+        circuit.add(Law::conductance, 2, metal, 1.0 / 5.5);
+        const AlteredBase base(circuit, all_of(circuit));
+        REQUIRE(base.is_solved());
+        AlteredSolver solver(base);
+        const auto check = [&](double amps) {
+            REQUIRE(solver.solve());
+            CHECK(std::abs(solver.amps(0) + amps) <= 1e-11);
+            CHECK(std::abs(solver.volts(2) - 5.5 * amps) <= 1e-11);
+            CHECK(std::abs(solver.volts(minus) + 2.0 * amps) <= 1e-11);
+            CHECK(solver.volts(metal) == 0.0);
+        };
+        check(12.0 / 8.0);
+        solver.put(2, Law::conductance, 1.0 / 2.4, 0.0, 0.0);
+        check(12.0 / 10.0);
+        solver.put(0, Law::source, 24.0, 10.0, 0.0);
+        check(24.0 / 10.0);
+        solver.open(3);
+        REQUIRE(solver.solve());
+        CHECK(std::abs(solver.amps(0)) <= 1e-11);
+        CHECK(std::abs(solver.volts(2) - 24.0) <= 1e-9);
+    }
+}
+
+TEST_CASE("of two batteries in a row the first opens: the other goes on by what lies beside it") {
+    // 10 ohm across the row, 1 ohm beside the first battery; no metal.
+    for (const Index minus : {0, 2}) {
+        CAPTURE(minus);
+        const Index plus = 2 - minus;
+        Circuit circuit;
+        circuit.node_count = 3;
+        circuit.add(Law::source, 1, minus, 12.0, 10.0);
+        circuit.add(Law::source, plus, 1, 12.0, 10.0);
+        circuit.add(Law::conductance, plus, minus, 0.1);
+        circuit.add(Law::conductance, 1, minus, 1.0);
+        const AlteredBase base(circuit, all_of(circuit));
+        REQUIRE(base.is_solved());
+        AlteredSolver solver(base);
+        solver.open(0);
+        REQUIRE(solver.solve());
+        const double amps = 12.0 / 11.1;
+        CHECK(solver.amps(2) == doctest::Approx(amps).epsilon(1e-11));
+        CHECK(solver.amps(1) == doctest::Approx(-amps).epsilon(1e-11));
+        CHECK(solver.volts_between(1, minus) == doctest::Approx(-amps).epsilon(1e-11));
+        CHECK(solver.volts_between(plus, minus) == doctest::Approx(10.0 * amps).epsilon(1e-11));
+        solver.put(0, Law::source, 12.0, 10.0, 0.0);
+        REQUIRE(solver.solve());
+        // Behind the first battery and its ohm there are 12 V x 10 / 11 and 1 / 11 ohm.
+        const double row_a = (12.0 + 120.0 / 11.0) / (10.0 + 0.1 + 1.0 / 11.0);
+        CHECK(solver.amps(2) == doctest::Approx(row_a).epsilon(1e-11));
+    }
+}
+
 TEST_CASE("two cars that nothing joins: a conductor between them carries nothing") {
     for (const Index minus : {3, 4}) { // whichever post comes first
         CAPTURE(minus);

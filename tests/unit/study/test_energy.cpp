@@ -5,6 +5,7 @@
 #include "study/energy.hpp"
 #include "study/study_bench.hpp"
 
+#include <array>
 #include <cmath>
 
 using namespace loomwright;
@@ -175,6 +176,53 @@ TEST_CASE("cranking at -18 C: the battery behind its J537 resistance") {
     REQUIRE(cold.starters.front().first_volts.has_value());
     CHECK(*cold.starters.front().first_volts < cold.starters.front().volts);
     CHECK(points[1].starters.front().volts > cold.starters.front().volts);
+}
+
+TEST_CASE("each state that cranks is tried as written, warm and cold, one state after the other") {
+    Car car;
+    car.battery("G1", 60.0, 600.0);
+    car.device(
+        "M1", {"30", "50", "31"},
+        Starter{.draws = {.current = Amps(200.0), .at = Volts(10.0)}, .solenoid = Ohms(0.5)});
+    car.push("S1");
+    car.push("S2");
+    car.load("E1", LoadLaw::constant_current, "heater", 40.0, 12.0);
+    car.ground("GND1");
+    car.wire("G1.+", "M1.30", "95", 0.001);
+    car.wire("M1.31", "G1.-", "95", 0.001);
+    car.wire("G1.-", "GND1", "95", 0.001);
+    car.wire("G1.+", "S1.1", "6", 0.001);
+    car.wire("S1.2", "M1.50", "6", 0.001);
+    car.wire("G1.+", "S2.1", "6", 0.001);
+    car.wire("S2.2", "E1.+", "6", 0.001);
+    car.wire("E1.-", "G1.-", "6", 0.001);
+    const StateId plain = car.state("plain", EngineCondition::cranking);
+    car.set_position(plain, "S1", 1);
+    car.state("parked");
+    const StateId loaded = car.state("loaded", EngineCondition::cranking);
+    car.set_position(loaded, "S1", 1);
+    car.set_position(loaded, "S2", 1);
+    car.vehicle.states[loaded.index()].battery_temperature = Celsius(5.0);
+    const Study study(car.vehicle);
+    const auto points = crank_points(study.input(), study.design);
+    REQUIRE(points.size() == 6);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        CAPTURE(i);
+        const std::array conditions{"as written", "warm", "cold"};
+        CHECK(points[i].condition == conditions.at(i % 3));
+        CHECK(points[i].state == (i < 3 ? plain : loaded));
+        CHECK(points[i].starts);
+    }
+    CHECK(points[3].battery_c == 5.0);
+    CHECK(points[4].battery_c == points[1].battery_c);
+    CHECK(points[2].battery_c == -18.0);
+    CHECK(points[5].battery_c == -18.0);
+    // 40 A more through (12.6 - 38 x 0.0013 - 7.2) / 600 A at -18 C; the solenoid takes less then
+    const double ohm = (12.6 - 0.0013 * 38.0 - 7.2) / 600.0;
+    const double coil_ohm = 0.5 * (1.0 - 0.00393 * 38.0) + 0.01;
+    const double beside = 1.0 / (1.0 / ohm + 1.0 / coil_ohm);
+    CHECK(points[2].starters.front().volts - points[5].starters.front().volts ==
+          doctest::Approx(40.0 * beside).epsilon(0.01));
 }
 
 TEST_CASE("the balance names what an alternator gives and could give") {
