@@ -101,7 +101,6 @@ DeviceId CalcBench::add_fuse(const FuseFamily& family, std::optional<double> rat
     fuse.spec = protection;
     vehicle_.devices = {fuse, load};
     network_.branches = {Branch{.kind = BranchKind::protection, .device = id}};
-    network_.device_branches.resize(2); // no part of the answer goes by them
     sizing_.states[0].devices.resize(2);
     for (DeviceState& state : sizing_.states[0].devices) {
         state.amps = load_a;

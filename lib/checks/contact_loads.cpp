@@ -127,20 +127,10 @@ std::string terminals_of(const CheckInput& input, const Branch& branch) {
     return names.size() == 2 ? names[0] + "-" + names[1] : std::string("its contact");
 }
 
-bool touches(const CheckInput& input, const Branch& branch, std::string_view terminal) {
-    const int index = input.study.vehicle.device(branch.device).terminal(terminal);
-    if (index < 0) {
-        return false;
-    }
-    const int node =
-        input.study.network.terminal_nodes[branch.device.index()][static_cast<std::size_t>(index)];
-    return branch.from == node || branch.to == node;
-}
-
 ContactRating relay_rating(const CheckInput& input, const Branch& branch) {
     const Device& device = input.study.vehicle.device(branch.device);
     if (const auto* relay = device.as<Relay>()) {
-        const bool is_break = touches(input, branch, "87a");
+        const bool is_break = branch.part == 1; // 30-87a
         return {is_break && relay->contact_break ? relay->contact_break : relay->contact,
                 "the relay's own rating, the vehicle file"};
     }

@@ -70,9 +70,6 @@ private:
 
 /// "30-87", or "its contact" where an end is inside.
 [[nodiscard]] std::string terminals_of(const CheckInput& input, const Branch& branch);
-/// A branch of a device ends at its terminal of this name.
-[[nodiscard]] bool touches(const CheckInput& input, const Branch& branch,
-                           std::string_view terminal);
 
 /// What a contact may carry, and who says so.
 struct ContactRating {

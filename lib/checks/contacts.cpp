@@ -141,28 +141,22 @@ void check_outputs(const CheckInput& input, const ContactLoads& loads, DeviceId 
         if (branch.kind != BranchKind::output) {
             continue;
         }
-        for (std::size_t t = 0; t < controller.parts.size(); ++t) {
-            const ControllerTerminal& part = controller.parts[t];
-            const bool is_output =
-                part.part == TerminalPart::low_side || part.part == TerminalPart::high_side;
-            if (!is_output || !part.limit || !touches(input, branch, device.terminals[t])) {
-                continue;
-            }
-            const ContactLoad worst =
-                loads.worst(index, [](const ContactLoad& load) { return load.amps; });
-            if (worst.amps <= part.limit->value()) {
-                continue;
-            }
-            Finding& finding = findings.add(
-                Rule::switch_contact, device.name, place_of(device),
-                fmt::format("output {} carries {} in {} and may carry {}", device.terminals[t],
-                            show(Amps(worst.amps)), state_name(input.study.vehicle, worst.state),
-                            show(*part.limit)),
-                "let the output work a relay that carries the load");
-            finding.figures = {seen("current", worst.amps, "A"),
-                               limit_of("output limit", part.limit->value(), "A")};
-            finding.source = "the controller's own limit, the vehicle file";
+        const auto terminal = static_cast<std::size_t>(branch.part);
+        const std::optional<Amps> limit = controller.parts[terminal].limit;
+        const ContactLoad worst =
+            loads.worst(index, [](const ContactLoad& load) { return load.amps; });
+        if (!limit || worst.amps <= limit->value()) {
+            continue;
         }
+        Finding& finding =
+            findings.add(Rule::switch_contact, device.name, place_of(device),
+                         fmt::format("output {} carries {} in {} and may carry {}",
+                                     device.terminals[terminal], show(Amps(worst.amps)),
+                                     state_name(input.study.vehicle, worst.state), show(*limit)),
+                         "let the output work a relay that carries the load");
+        finding.figures = {seen("current", worst.amps, "A"),
+                           limit_of("output limit", limit->value(), "A")};
+        finding.source = "the controller's own limit, the vehicle file";
     }
 }
 

@@ -106,17 +106,8 @@ private:
 
     [[nodiscard]] bool is_high_side(const Branch& branch) const {
         const auto* controller = input_.vehicle.device(branch.device).as<Controller>();
-        if (controller == nullptr) {
-            return false;
-        }
-        for (std::size_t t = 0; t < controller->parts.size(); ++t) {
-            const int node = input_.network.terminal_nodes[branch.device.index()][t];
-            if (controller->parts[t].part == TerminalPart::high_side &&
-                (node == branch.from || node == branch.to)) {
-                return true;
-            }
-        }
-        return false;
+        return controller->parts[static_cast<std::size_t>(branch.part)].part ==
+               TerminalPart::high_side;
     }
 
     void join(const std::vector<std::uint8_t>& closed) {

@@ -55,7 +55,7 @@ void add_shorts(const StudyInput& input, const Sizing& sizing, const FuseSizing&
     for (const WireId wire : fuse.protects) {
         const WireFeed& feed = sizing.feeds[wire.index()];
         const auto state = std::ranges::find(sizing.states, feed.state, &StateSolution::state);
-        if (!feed.is_fed || feed.is_return || feed.is_unprotected || state == sizing.states.end()) {
+        if (feed.is_return || feed.is_unprotected || state == sizing.states.end()) {
             continue;
         }
         const auto place = std::ranges::find(state->circuit_branch, branches.front());

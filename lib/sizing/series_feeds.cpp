@@ -242,7 +242,7 @@ private:
     }
 
     void mark_way_home(int node, const WireFeed& feed) {
-        for (std::size_t steps = 0; steps < at_.size() && home_[node_index(node)] >= 0; ++steps) {
+        while (home_[node_index(node)] >= 0) {
             const int next = branch_of(home_[node_index(node)]).other_end(node);
             // A wire beside it, and one to another point of the metal, carry it all when the first
             // fails.
