@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // SPDX-FileCopyrightText: Loomwright contributors
 //
-// All that is found on small cars, with every figure as arithmetic (explained/found.lines).
+// All that is found on small cars, with every figure as arithmetic (explained/found*.lines).
 #include "checked.hpp"
 
 #include "explanation_lists.hpp"
@@ -136,8 +136,10 @@ void check_found(const Listed& listed) {
 } // namespace
 
 TEST_CASE("small cars: all that is found of a rule, its words, its figures and nothing besides") {
-    for (const Listed& listed : explained_list("found.lines")) {
-        CAPTURE(listed.name);
-        check_found(listed);
+    for (const char* list : {"found.lines", "found-edges.lines"}) {
+        for (const Listed& listed : explained_list(list)) {
+            CAPTURE(listed.name);
+            check_found(listed);
+        }
     }
 }

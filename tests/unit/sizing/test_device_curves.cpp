@@ -114,6 +114,32 @@ TEST_CASE("the least dead short by hand") {
     CHECK(car->vehicle.wire(least->wire).number == "1.3");
 }
 
+TEST_CASE("no least short: behind an open switch, and between two batteries") {
+    // Nothing is fed behind S1, so no short there has a current; what F1 joins has a battery at
+    // either end, and its opening ends no short.
+    const auto rest = [](const char* paths) {
+        return sized(fmt::format(R"(loomwright: 1
+devices:
+  G1: {{is: battery, capacity: 45 Ah}}
+  G2: {{is: battery, capacity: 45 Ah}}
+  S1: {{is: switch, positions: {{off: [], on: [1-2]}}}}
+  F1: {{is: fuse, rating: 10 A}}
+  E1: {{is: heater, draws: 1 A at 12 V}}
+  GND1: {{is: ground, body: chassis}}
+circuits: {{one: {{number: 1, size: 2.5 mm2, paths: [{}, E1.- > GND1, G1.- > GND1, G2.- > GND1]}}}}
+states: {{rest: {{}}}}
+)",
+                                 paths));
+    };
+    for (const char* paths : {"G1 > S1 > F1 > E1.+", "G1 > F1 > G2.+, G1 > S1 > E1.+"}) {
+        CAPTURE(std::string(paths));
+        const auto car = rest(paths);
+        const FuseSizing& fuse = car->fuse("F1");
+        REQUIRE_FALSE(fuse.protects.empty());
+        CHECK_FALSE(least_shorts(car->study(), car->sizing, std::span(&fuse, 1)).front());
+    }
+}
+
 TEST_CASE("the device above") {
     const auto car = sized(panel(main_fuse, branch_fuse));
     const auto above = upstream_bands(car->study(), car->sizing, car->vehicle.find_device("F2"));

@@ -125,6 +125,23 @@ TEST_CASE(
     CHECK(found("thick-wall pvc", "RD") == "red");
 }
 
+TEST_CASE("stock: of two lines that say as much of a wire the first of the file wins") {
+    const auto car = car_with(thin, R"(stock:
+  - {is: wire, name: first open, size: 2.5 mm2}
+  - {is: wire, name: second open, size: 2.5 mm2}
+  - {is: wire, name: first red, size: 2.5 mm2, colour: RD}
+  - {is: wire, name: second red, size: 2.5 mm2, colour: RD}
+  - {is: wire, name: pvc, size: 2.5 mm2, insulation: thin-wall pvc}
+)");
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const Conductor& conductor =
+        *car->sizing.design.wires[car->vehicle.find_wire("1.3").index()].conductor;
+    CHECK(find_stock_wire(car->vehicle, conductor, "rubber", "BK")->name == "first open");
+    CHECK(find_stock_wire(car->vehicle, conductor, "rubber", "RD")->name == "first red");
+    CHECK(find_stock_wire(car->vehicle, conductor, "thin-wall pvc", "RD")->name == "first red");
+    CHECK(find_stock_wire(car->vehicle, conductor, "thin-wall pvc", "BK")->name == "pvc");
+}
+
 TEST_CASE("runs: one in which nothing flows has no load and no bundle") {
     const auto car = check_text(R"(loomwright: 1
 points: {a: {}, b: {}}
