@@ -32,28 +32,38 @@ const FuseFamily* stronger_family(const CheckInput& input, double rating_a, doub
     return nullptr;
 }
 
+/// What makes the current: nothing of the car does where the source limits itself.
+void add_way(const Prospect& prospect, Finding& finding) {
+    if (prospect.open_v > 0.0) {
+        finding.figures.push_back(given("voltage before it", prospect.open_v, "V"));
+        finding.figures.push_back(given("resistance before it and home", prospect.ohm(), "ohm"));
+    }
+}
+
 void add_too_weak(const CheckInput& input, DeviceId id, const Prospect& prospect,
                   const BreakingCapacity& breaking, Findings& findings) {
     const Device& device = input.study.vehicle.device(id);
-    const double more_ohm = prospect.open_v / breaking.amps->value() - prospect.ohm();
     const double rating = input.sizing.design.ratings[id.index()].value_or(Amps(0.0)).value();
     const FuseFamily* stronger = stronger_family(input, rating, prospect.amps);
     const std::string with = stronger != nullptr
                                  ? fmt::format("use a {} fuse, which breaks {}, or a part",
                                                stronger->name, show(*stronger->breaking_capacity))
                                  : std::string("use a part");
+    const std::string more =
+        prospect.open_v > 0.0
+            ? fmt::format(", or let {} more of wire lie before it",
+                          show(Ohms(prospect.open_v / breaking.amps->value() - prospect.ohm())))
+            : std::string();
     Finding& finding = findings.add(
         Rule::breaking_capacity, device.name, place_of(device),
         fmt::format("a dead short behind it can draw {} in {}; it is made to break {}",
                     show(Amps(prospect.amps)), state_name(input.study.vehicle, prospect.state),
                     show(*breaking.amps)),
-        fmt::format("{} whose data sheet states {} or more (`breaking`), or let {} more of wire "
-                    "lie before it",
-                    with, show(Amps(prospect.amps)), show(Ohms(more_ohm))));
+        fmt::format("{} whose data sheet states {} or more (`breaking`){}", with,
+                    show(Amps(prospect.amps)), more));
     finding.figures = {seen("prospective current", prospect.amps, "A"),
-                       limit_of("breaking capacity", breaking.amps->value(), "A"),
-                       given("voltage before it", prospect.open_v, "V"),
-                       given("resistance before it and home", prospect.ohm(), "ohm")};
+                       limit_of("breaking capacity", breaking.amps->value(), "A")};
+    add_way(prospect, finding);
     finding.source = breaking.source;
 }
 
@@ -77,9 +87,8 @@ void add_unknown(const CheckInput& input, const Unknown& row, Findings& findings
                     "this one can draw {}{}",
                     row.family->name, show(Amps(row.prospect->amps)), others),
         "give what its data sheet states (`breaking`), or use a family of ISO 8820");
-    finding.figures = {given("prospective current", row.prospect->amps, "A"),
-                       given("voltage before it", row.prospect->open_v, "V"),
-                       given("resistance before it and home", row.prospect->ohm(), "ohm")};
+    finding.figures = {given("prospective current", row.prospect->amps, "A")};
+    add_way(*row.prospect, finding);
     finding.source = "tables fuses";
 }
 

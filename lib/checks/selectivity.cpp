@@ -129,6 +129,49 @@ double selective_rating(const CheckInput& input, const SeriesPair& pair) {
     return 0.0;
 }
 
+/// "F1 of 15 A", "link F1 of 2 mm2".
+std::string say_upper(const CheckInput& input, DeviceId device, double rating_a) {
+    const std::string& name = input.study.vehicle.device(device).name;
+    const Conductor* link = link_conductor(input.study, device);
+    return link != nullptr ? fmt::format("link {} of {}", name, show(link->size))
+                           : fmt::format("{} of {}", name, show(Amps(rating_a)));
+}
+
+std::string say_remedy(const CheckInput& input, const SeriesPair& pair) {
+    const std::string& lower = input.study.vehicle.device(pair.lower).name;
+    const std::string& upper = input.study.vehicle.device(pair.upper).name;
+    if (link_conductor(input.study, pair.upper) != nullptr) {
+        return fmt::format("use a smaller {}, or a thicker link with wires for it", lower);
+    }
+    const double rating = selective_rating(input, pair);
+    return rating > 0.0 ? fmt::format("use {} of {} with wires for it, a smaller {}, or a slower "
+                                      "family above",
+                                      upper, show(Amps(rating)), lower)
+                        : fmt::format("use a smaller {}, or a slower family for {}", lower, upper);
+}
+
+const DefaultValue& selectivity_ratio(const CheckInput& input) {
+    return input.study.catalogue.default_value("selectivity-ratio");
+}
+
+/// A link has no rating, and there is no ratio beside it.
+void add_ratings(const CheckInput& input, double lower_a, double upper_a, Finding& finding) {
+    if (lower_a > 0.0) {
+        finding.figures.push_back(given("rating", lower_a, "A"));
+    }
+    if (upper_a > 0.0) {
+        finding.figures.push_back(given("rating above", upper_a, "A"));
+    }
+    if (lower_a > 0.0 && upper_a > 0.0) {
+        const double ratio = upper_a / lower_a;
+        finding.figures.push_back(given("ratio", ratio, ""));
+        // Bands are the extremes of all that may be sold: a pair of twice the rating holds in
+        // practice.
+        finding.severity =
+            ratio >= selectivity_ratio(input).value ? Severity::note : Severity::caution;
+    }
+}
+
 void add_lost(const CheckInput& input, const SeriesPair& pair, const LostSelectivity& lost,
               Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
@@ -136,31 +179,22 @@ void add_lost(const CheckInput& input, const SeriesPair& pair, const LostSelecti
     const Device& upper = vehicle.device(pair.upper);
     const double lower_a = device_band(input, pair.lower).rating_a;
     const double upper_a = device_band(input, pair.upper).rating_a;
-    const DefaultValue& rule = input.study.catalogue.default_value("selectivity-ratio");
-    const double ratio = upper_a / lower_a;
-    const double rating = selective_rating(input, pair);
-    Finding& finding = findings.add(
-        Rule::selectivity, lower.name, place_of(lower),
-        fmt::format("from {} on, {} of {} above it may open first: {} would go dead too",
-                    show(Amps(lost.amps)), upper.name, show(Amps(upper_a)),
-                    say_others(vehicle, pair)),
-        rating > 0.0
-            ? fmt::format("use {} of {} with wires for it, a smaller {}, or a slower "
-                          "family above",
-                          upper.name, show(Amps(rating)), lower.name)
-            : fmt::format("use a smaller {}, or a slower family for {}", lower.name, upper.name));
-    // Bands are the extremes of all that may be sold: a pair of twice the rating holds in practice.
-    finding.severity = ratio >= rule.value ? Severity::note : Severity::caution;
+    Finding& finding =
+        findings.add(Rule::selectivity, lower.name, place_of(lower),
+                     fmt::format("from {} on, {} above it may open first: {} would go dead too",
+                                 show(Amps(lost.amps)), say_upper(input, pair.upper, upper_a),
+                                 say_others(vehicle, pair)),
+                     say_remedy(input, pair));
     finding.figures = {seen("lost from", lost.amps, "A"),
-                       least_of("greatest fault current through both", pair.most_a, "A"),
-                       given("rating", lower_a, "A"), given("rating above", upper_a, "A"),
-                       given("ratio", ratio, "")};
+                       least_of("greatest fault current through both", pair.most_a, "A")};
+    add_ratings(input, lower_a, upper_a, finding);
     if (lost.lower_s) {
         finding.figures.push_back(given("may take until", *lost.lower_s, "s"));
     }
     finding.figures.push_back(given("above may open after", lost.upper_s, "s"));
     finding.related.push_back({place_of(upper), upper.name + " stands above it"});
-    finding.source = fmt::format("tables fuse-gates, both at 23 C; ratio: {}", rule.origin.source);
+    finding.source = fmt::format("tables fuse-gates, both at 23 C; ratio: {}",
+                                 selectivity_ratio(input).origin.source);
 }
 
 bool is_load(BranchKind kind) {

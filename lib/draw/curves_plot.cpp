@@ -293,10 +293,13 @@ private:
         }
         if (greatest_short_.amps > 0.0) {
             plot_.notes.push_back(
-                fmt::format("Greatest short: {} / {} in {}, a dead one just beyond {}, as breaking "
+                fmt::format("Greatest short: {} in {}, a dead one just beyond {}, as breaking "
                             "capacity asks "
                             "(docs/method/protection.md).",
-                            show(Volts(greatest_short_.open_v)), show(Ohms(greatest_short_.ohm())),
+                            greatest_short_.open_v > 0.0
+                                ? fmt::format("{} / {}", show(Volts(greatest_short_.open_v)),
+                                              show(Ohms(greatest_short_.ohm())))
+                                : "the most that its sources give",
                             state_name(study_.vehicle, greatest_short_.state), device_.name));
         }
     }

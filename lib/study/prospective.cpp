@@ -129,9 +129,13 @@ private:
     std::vector<std::uint8_t> kept_; ///< by node: ends of protective devices, and the reference
 };
 
+/// More than any source has: of one at its limit (solve/short_currents.cpp).
+constexpr double held_v = 1e6;
+
 void take(Prospect& most, double amps, double open_v, StateId state) {
     if (std::abs(amps) > most.amps) {
-        most = {std::abs(amps), std::abs(open_v), state};
+        const double volts = std::abs(open_v);
+        most = {std::abs(amps), volts < held_v ? volts : 0.0, state};
     }
 }
 

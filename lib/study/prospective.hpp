@@ -12,9 +12,9 @@ namespace loomwright {
 /// can draw through it.
 struct Prospect {
     double amps = 0.0;   ///< 0: no source drives any
-    double open_v = 0.0; ///< of what drives it, with nothing connected
+    double open_v = 0.0; ///< of what drives it, with nothing connected; 0: it limits itself
     StateId state;       ///< in which it is greatest
-    /// Of everything on the way from the sources and home.
+    /// Of everything on the way from the sources and home; 0 where those limit themselves.
     [[nodiscard]] double ohm() const { return amps > 0.0 ? open_v / amps : 0.0; }
 };
 /// Both ways through one device.
