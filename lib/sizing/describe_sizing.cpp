@@ -61,9 +61,14 @@ std::string say_fuse(const StudyInput& input, const FuseSizing* fuse, const Wire
         return fmt::format("{} of {} protects it: four AWG numbers thicker than the link",
                            name_of(input, wire.fuse), show(wire.link->size));
     }
-    return fmt::format("{} of {} protects it: ampacity {} in {} air{}", name_of(input, wire.fuse),
-                       show(Amps(wire.fuse_rating_a)), show(Amps(wire.ampacity.amps)),
-                       show(Celsius(wire.ampacity.air_c)), say_start(input, fuse, wire));
+    const std::string rating = show(Amps(wire.fuse_rating_a));
+    const std::string name = name_of(input, wire.fuse);
+    const bool is_alone = fuse == nullptr || wire.fuse_rating_a <= fuse->rating_a;
+    return fmt::format("{}: ampacity {} in {} air{}",
+                       is_alone ? fmt::format("{} of {} protects it", name, rating)
+                                : fmt::format("{} and what feeds it beside pass {}", name, rating),
+                       show(Amps(wire.ampacity.amps)), show(Celsius(wire.ampacity.air_c)),
+                       say_start(input, fuse, wire));
 }
 
 /// What the judged paths over one wire say of it.
