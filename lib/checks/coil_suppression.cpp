@@ -17,6 +17,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -208,20 +209,23 @@ private:
         finding.source = "DIN 72552: with a built-in diode 85 is negative (second-hand)";
     }
 
-    /// A controller's output, or a contact, that stands at an end of the coil.
+    /// A controller's output, or a contact, that stands at an end of the coil: at the end where
+    /// less is first, since what feeds others too is not there for this coil.
     [[nodiscard]] const Branch* switched_by(const Coil& coil, BranchKind kind) const {
         const Branch& own = network_.branches[coil.branch];
         const int metal = network_.reference < 0 ? -1 : potentials_.of(network_.reference);
-        const Branch* first = nullptr; // of the network
-        for (const int node : {own.from, own.to}) {
-            for (const Branch* branch : parts_at(node)) {
-                if (potentials_.of(node) != metal && branch->kind == kind &&
-                    branch->device != coil.device && (first == nullptr || branch < first)) {
-                    first = branch;
-                }
+        std::array ends{own.from, own.to};
+        std::ranges::stable_sort(ends, {}, [this](int node) { return parts_at(node).size(); });
+        for (const int node : ends) {
+            const auto& parts = parts_at(node);
+            const auto found = std::ranges::find_if(parts, [&](const Branch* branch) {
+                return branch->kind == kind && branch->device != coil.device;
+            });
+            if (potentials_.of(node) != metal && found != parts.end()) {
+                return *found;
             }
         }
-        return first;
+        return nullptr;
     }
 
     void add_bare(const Coil& coil, Suppression said) {
