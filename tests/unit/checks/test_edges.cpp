@@ -69,3 +69,35 @@ circuits:
     CHECK_MESSAGE(car->find(Rule::outside_table, "1.1") != nullptr, car->text());
     CHECK(car->find(Rule::outside_table, "1.2") == nullptr);
 }
+
+TEST_CASE("chattering: loads that let go are told together, a loop with a relay in it by itself") {
+    // lib/checks/states.cpp: "one finding for all loads that let go by themselves, and one for each
+    // loop of others". What the search for an operating point hands on is put in its place.
+    const auto car = coil_beside(9 * 85);
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const auto device = [&](std::string_view name) { return car->vehicle.find_device(name); };
+    const auto told = [&](std::vector<std::vector<DeviceId>> loops) {
+        StateSolution& state = car->sizing.states.front();
+        state.converged = false;
+        state.chattering = std::move(loops);
+        Findings findings;
+        check_states(CheckInput{car->study(), car->sizing, nullptr}, findings);
+        std::vector<std::string> out;
+        for (const Finding& finding : findings.all()) {
+            out.push_back(finding.message);
+        }
+        return out;
+    };
+    const std::string fall = ": the voltage falls below the least when the current flows";
+    const std::string undone = ": each position undoes its own cause";
+    using Told = std::vector<std::string>;
+    CHECK(told({{device("E1")}}) == Told{"E1 starts and lets go for ever" + fall});
+    CHECK(told({{device("E1")}, {device("A1")}}) ==
+          Told{"E1 and A1 start and let go for ever" + fall});
+    CHECK(told({{device("K1")}}) == Told{"K1 switches on and off for ever" + undone});
+    CHECK(told({{device("K1"), device("E1")}}) ==
+          Told{"K1 and E1 switch on and off for ever" + undone});
+    CHECK(told({{device("E1"), device("K1")}, {device("A1")}}) ==
+          Told{"A1 starts and lets go for ever" + fall,
+               "E1 and K1 switch on and off for ever" + undone});
+}
