@@ -395,38 +395,51 @@ TEST_CASE(
 
 namespace {
 
-/// `size` unknowns of which every second, third ... pair is joined.
+/// A matrix of `size` unknowns of which every second, third ... pair is joined, each held by 0.3 S
+/// and the last by what is given, as factors and dense.
+struct Filled {
+    Factor factor;
+    Eigen::MatrixXd matrix;
+    bool is_factorised = false;
+
+    Filled(Index size, Index one_in, Dice& dice, double last_siemens = 0.3)
+        : matrix(Eigen::MatrixXd::Zero(size, size)) {
+        std::vector<Index> column_start{0};
+        std::vector<Index> row;
+        std::vector<double> entries;
+        for (Index column = 0; column < size; ++column) {
+            for (Index k = 0; k < column; ++k) {
+                if (dice.below(one_in) == 0) {
+                    const double siemens = std::pow(10.0, dice.between(-2.0, 2.0));
+                    row.push_back(k);
+                    entries.push_back(siemens);
+                    matrix(k, column) = matrix(column, k) = -siemens;
+                    matrix(k, k) += siemens;
+                    matrix(column, column) += siemens;
+                }
+            }
+            matrix(column, column) += column + 1 < size ? 0.3 : last_siemens;
+            column_start.push_back(static_cast<Index>(row.size()));
+        }
+        factor.analyse(column_start, row);
+        factor.clear();
+        for (Index k = 0; k < size; ++k) {
+            factor.to_reference()[at(k)] = k + 1 < size ? 0.3 : last_siemens;
+        }
+        for (std::size_t k = 0; k < row.size(); ++k) {
+            factor.off_diagonal()[at(factor.place(k))] = -entries[k];
+        }
+        is_factorised = factor.factorise();
+    }
+};
+
 void check_updates_against_dense(Index size, Index one_in) {
     CAPTURE(size);
     Dice dice(7);
-    Eigen::MatrixXd matrix = Eigen::MatrixXd::Zero(size, size);
-    std::vector<Index> column_start{0};
-    std::vector<Index> row;
-    std::vector<double> entries;
-    for (Index column = 0; column < size; ++column) {
-        for (Index k = 0; k < column; ++k) {
-            if (dice.below(one_in) == 0) {
-                const double siemens = std::pow(10.0, dice.between(-2.0, 2.0));
-                row.push_back(k);
-                entries.push_back(siemens);
-                matrix(k, column) = matrix(column, k) = -siemens;
-                matrix(k, k) += siemens;
-                matrix(column, column) += siemens;
-            }
-        }
-        matrix(column, column) += 0.3;
-        column_start.push_back(static_cast<Index>(row.size()));
-    }
-    Factor factor;
-    factor.analyse(column_start, row);
-    factor.clear();
-    for (Index k = 0; k < size; ++k) {
-        factor.to_reference()[at(k)] = 0.3;
-    }
-    for (std::size_t k = 0; k < row.size(); ++k) {
-        factor.off_diagonal()[at(factor.place(k))] = -entries[k];
-    }
-    REQUIRE(factor.factorise());
+    const Filled filled(size, one_in, dice);
+    REQUIRE(filled.is_factorised);
+    const Factor& factor = filled.factor;
+    Eigen::MatrixXd matrix = filled.matrix;
     RankUpdates updates(at(size));
     const std::vector<std::pair<Index, Index>> branches{{0, 5}, {3, size}, {2, 9}, {7, 7}, {1, 3}};
     const std::vector<double> siemens{4.0, -0.2, 1e3, 2.0, 0.0};
@@ -459,6 +472,22 @@ void check_updates_against_dense(Index size, Index one_in) {
 TEST_CASE("solutions with changed branches against a dense inverse") {
     check_updates_against_dense(12, 3);
     check_updates_against_dense(70, 1); // every place joined to every other: a plan is not worth it
+}
+
+TEST_CASE("factors are definite where the least eigenvalue of their matrix is above nothing") {
+    for (const Index size : {12, 70}) { // by a plan, and without
+        CAPTURE(size);
+        for (const double last_siemens : {0.3, 0.0, -0.2, -5.0, -1e3}) {
+            CAPTURE(last_siemens);
+            Dice dice(11);
+            const Filled filled(size, size < 50 ? 3 : 1, dice, last_siemens);
+            REQUIRE(filled.is_factorised);
+            const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(filled.matrix);
+            CHECK(filled.factor.is_definite() == (eigen.eigenvalues().minCoeff() > 0.0));
+            CHECK((filled.factor.is_definite() || last_siemens < 0.0));   // Gershgorin's circles
+            CHECK((!filled.factor.is_definite() || last_siemens > -1e3)); // all together: -979 S
+        }
+    }
 }
 
 TEST_CASE("islands of a circuit whose branches come and go") {
