@@ -61,6 +61,21 @@ double greatest_size(const std::vector<double>& a) {
     return std::isnan(all) ? all : *std::ranges::max_element(most);
 }
 
+/// A load that has let go is a resistance r = b^2 / P. Behind an emf E and a resistance R it stands
+/// at v = E r / (R + r); taking its current off raises that by m, and the share s = m / v is
+/// R / (R + r). It has its power P at
+///   (E + sqrt(E^2 - 4 R P)) / 2 >= b   for R > r and E^2 >= 4 R P,
+/// that is for s > 1/2 and v >= 2 b sqrt(s (1 - s)), since E = v / (1 - s), R P = b^2 s / (1 - s).
+/// Loads that let go together lift each other: s may be 1 and more, and then says no more than that
+/// they pull their feed down.
+bool has_second_answer(double volts, double more, double least_volts) {
+    const double share = more / volts; // no number where nothing feeds it: then neither holds
+    const bool by_itself = share > 0.5 && share < 1.0 &&
+                           sure * volts >= 2.0 * least_volts * std::sqrt(share * (1.0 - share));
+    const bool with_others = sure * more >= volts && volts + 2.0 * sure * more >= least_volts;
+    return by_itself || with_others;
+}
+
 } // namespace
 
 double chord_from_rest(const LawTerm& law, double volts) {
@@ -292,9 +307,8 @@ bool AlteredSolver::Work::is_balanced(double share) const {
 }
 
 /// True when loads of constant power stand below their least voltage perhaps only because they pull
-/// their feeds down: there may be another answer, in which they work. A load that at its least
-/// voltage is a resistance r, behind a resistance R, has a second answer for R > r alone; judged by
-/// what the voltages would be without the currents of all that let go.
+/// their feeds down: there may be another answer, in which they work; judged by what the voltages
+/// would be without the currents of all that let go.
 bool AlteredSolver::Work::may_come_on() {
     const auto volts = [this](const LawTerm& law) {
         return std::abs(law.high + (law.low + (moved[at(law.from)] - moved[at(law.to)])));
@@ -323,8 +337,7 @@ bool AlteredSolver::Work::may_come_on() {
     }
     return std::ranges::any_of(laws, [&](const LawTerm& law) {
         const double more = std::abs(step[at(law.from)] - step[at(law.to)]);
-        return is_below(law) && sure * more >= volts(law) &&
-               volts(law) + 2.0 * sure * more >= law.b;
+        return is_below(law) && has_second_answer(volts(law), more, law.b);
     });
 }
 

@@ -270,6 +270,29 @@ TEST_CASE("the battery itself becomes another, a resistor, or nothing: by Ohm's 
     }
 }
 
+TEST_CASE("a load that had let go works again where its new feed can hold it up") {
+    // 30 W from 9 V on: 2.7 ohm below that. Behind R the feed holds it up for E^2 >= 4 R P, at
+    // (E + sqrt(E^2 - 4 R P)) / 2; for R < 2.7 ohm there is no such E at which it could also let
+    // go.
+    for (const double ohm : {3.0, 4.0, 5.0, 8.0, 10.8, 13.0, 14.0, 40.0, 200.0}) {
+        CAPTURE(ohm);
+        Circuit circuit;
+        circuit.node_count = 3;
+        circuit.reference = 0;
+        circuit.add(Law::source, 1, 0, 8.0, 100.0);
+        circuit.add(Law::conductance, 1, 2, 1.0 / (ohm - 0.01));
+        circuit.add(Law::constant_power, 2, 0, 30.0, 9.0);
+        const AlteredBase base(circuit, all_of(circuit)); // 8 V are too few: it has let go
+        REQUIRE(base.is_solved());
+        AlteredSolver solver(base);
+        const double emf = 2.05 * std::sqrt(ohm * 30.0);
+        solver.put(0, Law::source, emf, 100.0, 0.0);
+        REQUIRE(solver.solve());
+        const double volts = 0.5 * (emf + std::sqrt(emf * emf - 4.0 * ohm * 30.0));
+        CHECK(solver.volts(2) == doctest::Approx(volts).epsilon(1e-9));
+    }
+}
+
 TEST_CASE("a load that its new feed cannot hold up has let go, whatever was altered") {
     // 30 W from 3 V on, below that 3 V squared / 30 W = 0.3 ohm. Behind 1.8 ohm there are 20 W at
     // most (E^2 / 4 R), so that it has 12 V x 0.3 / 2.1; without it there would be 12 V, and the
