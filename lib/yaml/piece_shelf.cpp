@@ -2,8 +2,6 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "yaml/piece_shelf.hpp"
 
-#include <utility>
-
 namespace loomwright {
 
 std::shared_ptr<const Tree> PieceShelf::find(std::string_view text) const {
@@ -12,10 +10,10 @@ std::shared_ptr<const Tree> PieceShelf::find(std::string_view text) const {
     return found == by_text_.end() ? nullptr : found->second;
 }
 
-void PieceShelf::keep(std::shared_ptr<const Tree> tree) {
+void PieceShelf::keep(const std::shared_ptr<const Tree>& tree) {
     const std::string_view text = tree->text();
     const std::lock_guard lock(mutex_);
-    if (bytes_ + text.size() <= most_bytes_ && by_text_.try_emplace(text, std::move(tree)).second) {
+    if (bytes_ + text.size() <= most_bytes_ && by_text_.try_emplace(text, tree).second) {
         bytes_ += text.size();
     }
 }

@@ -25,7 +25,7 @@ public:
     [[nodiscard]] std::shared_ptr<const Tree> find(std::string_view text) const;
     /// Keeps a tree that was read without any finding, its lines counted from 0, with the text in
     /// it. One that is here already, or has no room any more, is let go.
-    void keep(std::shared_ptr<const Tree> tree);
+    void keep(const std::shared_ptr<const Tree>& tree);
 
 private:
     mutable std::mutex mutex_;
