@@ -13,8 +13,8 @@ std::shared_ptr<const Tree> PieceShelf::find(std::string_view text) const {
 void PieceShelf::keep(const std::shared_ptr<const Tree>& tree) {
     const std::string_view text = tree->text();
     const std::lock_guard lock(mutex_);
-    if (bytes_ + text.size() <= most_bytes_ && by_text_.try_emplace(text, tree).second) {
-        bytes_ += text.size();
+    if (bytes_ + tree->bytes() <= most_bytes_ && by_text_.try_emplace(text, tree).second) {
+        bytes_ += tree->bytes();
     }
 }
 

@@ -17,8 +17,8 @@ namespace loomwright {
 /// from here is what reading it once more would give. Several threads may use one shelf.
 class PieceShelf {
 public:
-    /// Texts of about two hundred cars that have nothing in common; the trees take ten times that.
-    static constexpr std::size_t usual_bytes = std::size_t{8} << 20U;
+    /// As many as a hundred cars take that have nothing in common.
+    static constexpr std::size_t usual_bytes = std::size_t{64} << 20U;
     explicit PieceShelf(std::size_t most_bytes = usual_bytes) : most_bytes_(most_bytes) {}
 
     /// The tree of a text that is here, with its lines counted from 0; else nullptr.
@@ -30,7 +30,7 @@ public:
 private:
     mutable std::mutex mutex_;
     std::unordered_map<std::string_view, std::shared_ptr<const Tree>> by_text_;
-    std::size_t most_bytes_; ///< of the texts
+    std::size_t most_bytes_; ///< of the trees
     std::size_t bytes_ = 0;
 };
 

@@ -165,13 +165,15 @@ std::unique_ptr<Tree> join_pieces(FileId file, std::vector<std::shared_ptr<const
         return nullptr;
     }
     Findings joined;
-    auto tree = TreeJoiner::join(file, std::move(trees), pieces, limits.values, joined);
+    auto tree = TreeJoiner::join(file, std::move(trees), pieces, limits, joined);
     return joined.empty() ? std::move(tree) : nullptr;
 }
 
 /// A piece as if it were all of the text, so that its lines count from 0; nothing when it is no
 /// YAML by itself, or when anything is to be said of it.
-std::unique_ptr<Tree> read_clean_piece(std::string_view text, const YamlLimits& limits) {
+std::unique_ptr<Tree> read_clean_piece(const Piece& piece, std::string_view text,
+                                       YamlLimits limits) {
+    limits.depth -= piece.is_inner ? 1 : 0; // the map that it is a part of
     Findings said;
     auto tree = read_at_once(FileId(), text, said, limits);
     return said.empty() ? std::move(tree) : nullptr;
@@ -186,7 +188,7 @@ std::unique_ptr<Tree> read_pieces(FileId file, const std::vector<Piece>& pieces,
     std::atomic<std::size_t> next{0};
     side_by_side(static_cast<std::size_t>(threads - 1), [&](std::size_t /*thread*/) {
         for (std::size_t i = next++; i < pieces.size(); i = next++) {
-            trees[i] = read_clean_piece(pieces[i].text, limits);
+            trees[i] = read_clean_piece(pieces[i], pieces[i].text, limits);
         }
     });
     return join_pieces(file, std::move(trees), pieces, limits);
@@ -197,17 +199,23 @@ std::unique_ptr<Tree> read_pieces_from(PieceShelf& shelf, FileId file,
                                        const std::vector<Piece>& pieces, const YamlLimits& limits) {
     std::vector<std::shared_ptr<const Tree>> trees;
     trees.reserve(pieces.size());
+    std::size_t values = 0;
     for (const Piece& piece : pieces) {
         std::shared_ptr<const Tree> known = shelf.find(piece.text);
         if (!known) {
             std::vector<char> source(piece.text.begin(), piece.text.end());
-            std::unique_ptr<Tree> fresh = read_clean_piece({source.data(), source.size()}, limits);
+            std::unique_ptr<Tree> fresh =
+                read_clean_piece(piece, {source.data(), source.size()}, limits);
             if (!fresh) {
                 return nullptr;
             }
             TreeJoiner::keep_source(*fresh, std::move(source));
             known = std::move(fresh);
             shelf.keep(known);
+        }
+        values += known->size();
+        if (values > limits.values) {
+            return nullptr;
         }
         trees.push_back(std::move(known));
     }

@@ -89,6 +89,12 @@ public:
     [[nodiscard]] FileId file() const { return file_; }
     /// The text as it was read.
     [[nodiscard]] std::string_view text() const { return {source_.data(), source_.size()}; }
+    /// Number of values, those of aliases and keys counted.
+    [[nodiscard]] std::size_t size() const { return records_.size(); }
+    /// Memory that it takes, about.
+    [[nodiscard]] std::size_t bytes() const {
+        return source_.size() + records_.capacity() * sizeof(Record);
+    }
 
 private:
     friend class Node;
@@ -118,6 +124,8 @@ private:
     /// Trees of pieces that hold the texts of these records.
     std::vector<std::shared_ptr<const Tree>> parts_;
     std::vector<Record> records_;
+    std::size_t anchors_ = 0;  ///< names that aliases can call
+    std::size_t repeated_ = 0; ///< records that aliases called
 };
 
 /// Walks the items of a list.

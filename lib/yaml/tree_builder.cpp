@@ -346,8 +346,8 @@ void TreeBuilder::repeat(const TextMark& mark, std::size_t anchor) {
     if (last == 0) {
         stop(mark, "this alias repeats the value that it stands in", "write the value out");
     }
-    repeated_nodes_ += last - first;
-    if (repeated_nodes_ > limits_.alias_nodes) {
+    tree_->repeated_ += last - first;
+    if (tree_->repeated_ > limits_.alias_nodes) {
         stop(mark, fmt::format("aliases repeat more than {} values", limits_.alias_nodes),
              "write the values out");
     }

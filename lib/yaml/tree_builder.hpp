@@ -39,7 +39,10 @@ public:
 
     /// The text as the parser is to see it.
     [[nodiscard]] std::string_view text() const { return text_; }
-    [[nodiscard]] std::unique_ptr<Tree> finish() { return std::move(tree_); }
+    [[nodiscard]] std::unique_ptr<Tree> finish() {
+        tree_->anchors_ = anchors_.size();
+        return std::move(tree_);
+    }
     [[nodiscard]] bool has_root() const { return !tree_->records_.empty(); }
 
 private:
@@ -78,7 +81,6 @@ private:
     bool is_ascii_ = true;
     std::vector<Open> open_;
     std::unordered_map<std::size_t, std::uint32_t> anchors_;
-    std::size_t repeated_nodes_ = 0;
     std::uint32_t last_nothing_ = 0; ///< record that may turn out to be empty; 0: none
     int last_nothing_offset_ = -1;
     bool last_nothing_in_block_ = false;
@@ -96,13 +98,20 @@ public:
     [[nodiscard]] static std::unique_ptr<Tree> join(FileId file,
                                                     std::vector<std::shared_ptr<const Tree>> trees,
                                                     const std::vector<Piece>& pieces,
-                                                    std::size_t most_records, Findings& findings);
+                                                    const YamlLimits& limits, Findings& findings);
+    /// True when these are within the limits of one text.
+    [[nodiscard]] static bool fit(const std::vector<std::shared_ptr<const Tree>>& trees,
+                                  const YamlLimits& limits);
     /// The tree keeps the text that its records point into.
     static void keep_source(Tree& tree, std::vector<char> source) {
         tree.source_ = std::move(source);
     }
     /// Reports keys of a map that stand in it already, and marks them.
     static void find_repeated_keys(Tree& tree, std::uint32_t map_index, Findings& findings);
+
+private:
+    [[nodiscard]] static std::size_t
+    record_count(const std::vector<std::shared_ptr<const Tree>>& trees);
 };
 
 } // namespace loomwright

@@ -50,20 +50,36 @@ void TreeJoiner::find_repeated_keys(Tree& tree, std::uint32_t map_index, Finding
     }
 }
 
-std::unique_ptr<Tree> TreeJoiner::join(FileId file, std::vector<std::shared_ptr<const Tree>> trees,
-                                       const std::vector<Piece>& pieces, std::size_t most_records,
-                                       Findings& findings) {
-    std::size_t total = 0;
+std::size_t TreeJoiner::record_count(const std::vector<std::shared_ptr<const Tree>>& trees) {
+    std::size_t count = 0;
     for (const std::shared_ptr<const Tree>& tree : trees) {
-        total += tree->records_.size();
+        count += tree->records_.size();
     }
-    if (trees.front()->records_.front().kind != NodeKind::map || total > most_records) {
+    return count;
+}
+
+bool TreeJoiner::fit(const std::vector<std::shared_ptr<const Tree>>& trees,
+                     const YamlLimits& limits) {
+    std::size_t anchors = 0;
+    std::size_t repeated = 0;
+    for (const std::shared_ptr<const Tree>& tree : trees) {
+        anchors += tree->anchors_;
+        repeated += tree->repeated_;
+    }
+    return record_count(trees) <= limits.values && anchors <= limits.anchors &&
+           repeated <= limits.alias_nodes;
+}
+
+std::unique_ptr<Tree> TreeJoiner::join(FileId file, std::vector<std::shared_ptr<const Tree>> trees,
+                                       const std::vector<Piece>& pieces, const YamlLimits& limits,
+                                       Findings& findings) {
+    if (trees.front()->records_.front().kind != NodeKind::map || !fit(trees, limits)) {
         return nullptr;
     }
     auto whole = std::make_unique<Tree>();
     whole->file_ = file;
     std::vector<Tree::Record>& records = whole->records_;
-    records.reserve(total);
+    records.reserve(record_count(trees));
     records = trees.front()->records_;
     std::vector<std::uint32_t> grown{0}; // maps that got entries of another piece
     std::uint32_t last_value = 0;        // of the topmost map so far

@@ -153,19 +153,49 @@ TEST_CASE(
 }
 
 TEST_CASE("a shelf that is full keeps what it has") {
-    PieceShelf shelf(20);                     // bytes
-    const std::string early = "a: 1\nb: 2\n"; // 10
+    PieceShelf first;
+    const std::string early = "a: 1\nb: 2\n";
+    CHECK(everything(early, 1, &first) == everything(early, 1));
+    REQUIRE(first.find("b: 2\n") != nullptr);
+    PieceShelf shelf(2 * first.find("b: 2\n")->bytes());
     CHECK(everything(early, 1, &shelf) == everything(early, 1));
-    const std::string late = "a: 1\nlonger: text\nc: 3\nd: 4\n";
-    CHECK(everything(late, 1, &shelf) == everything(late, 1));
     CHECK(shelf.find("a: 1\n") != nullptr);
     CHECK(shelf.find("b: 2\n") != nullptr);
-    CHECK(shelf.find("longer: text\n") == nullptr);
-    CHECK(shelf.find("c: 3\n") != nullptr);
-    CHECK(shelf.find("d: 4\n") != nullptr); // 20 in all
-    const std::string last = "e: 5\nf: 6\n";
-    CHECK(everything(last, 1, &shelf) == everything(last, 1));
-    CHECK(shelf.find("e: 5\n") == nullptr);
+    const std::string late = "a: 1\nc: 3\n";
+    CHECK(everything(late, 1, &shelf) == everything(late, 1));
+    CHECK(shelf.find("c: 3\n") == nullptr);
+    CHECK(shelf.find("a: 1\n") != nullptr);
+}
+
+TEST_CASE("the limits of a text hold whether it is read as a whole or in pieces") {
+    std::string aliases = "loomwright: 1\nb:\n";
+    for (int k = 0; k < 12; ++k) {
+        aliases += "  k" + std::to_string(k) + ": [&x [1, 2, 3], *x, *x]\n";
+    }
+    std::string deep = "loomwright: 1\nb:\n  c: 1\n  d: ";
+    for (int k = 0; k < 6; ++k) {
+        deep += "[";
+    }
+    deep += std::string(6, ']') + "\n  e: 2\n";
+    for (const std::string& text : {aliases, deep}) {
+        for (int at = 1; at <= 120; ++at) {
+            CAPTURE(text);
+            CAPTURE(at);
+            const auto most = static_cast<std::size_t>(at);
+            for (const YamlLimits& limits :
+                 {YamlLimits{.depth = at, .threads = 1}, YamlLimits{.values = most, .threads = 1},
+                  YamlLimits{.anchors = most, .threads = 1},
+                  YamlLimits{.alias_nodes = most, .threads = 1}}) {
+                const std::string whole = ReadText(text, limits).said();
+                PieceShelf shelf;
+                CHECK(ReadText(text, limits, &shelf).said() == whole);
+                YamlLimits many = limits;
+                many.threads = 3;
+                many.piece_bytes = 1;
+                CHECK(ReadText(text, many).said() == whole);
+            }
+        }
+    }
 }
 
 TEST_CASE("the examples, the tables and the bad files in pieces") {
