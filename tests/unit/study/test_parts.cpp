@@ -38,7 +38,7 @@ struct EveryLaw : Car {
     StateId running;
 };
 
-int branch_of(const Study& study, std::string_view device) {
+int only_branch(const Study& study, std::string_view device) {
     return study.network.device_branches[study.vehicle.find_device(device).index()].front();
 }
 
@@ -71,7 +71,7 @@ TEST_CASE("a sample's factors go where each law has what they speak of") {
     circuit.is_on.assign(circuit.is_on.size(), 1);
     circuit.build();
     const auto standing = [&](std::string_view name) {
-        return circuit.standing(static_cast<std::size_t>(branch_of(study, name)));
+        return circuit.standing(static_cast<std::size_t>(only_branch(study, name)));
     };
     struct Case {
         const char* name;
@@ -196,7 +196,7 @@ TEST_CASE("a flasher stands open in a state that does not set it, and switches b
           Case{low, true, {true, false, false}}}) {
         CAPTURE(one.state.index());
         const StateCircuit circuit(plan, &car.vehicle.state(one.state));
-        CHECK(circuit.is_set(static_cast<std::size_t>(branch_of(study, "T1"))) == one.flasher);
+        CHECK(circuit.is_set(static_cast<std::size_t>(only_branch(study, "T1"))) == one.flasher);
         const auto& contacts = study.network.device_branches[car.vehicle.find_device("S1").index()];
         REQUIRE(contacts.size() == 3);
         for (std::size_t i = 0; i < 3; ++i) {
@@ -430,10 +430,10 @@ TEST_CASE("branches have the names that a wireman gives them, in lists and in de
     Design unrated = study.design; // a fuse whose rating is not chosen yet
     unrated.ratings[fuse.index()].reset();
     CHECK(deck_label(study.input(), unrated, solution,
-                     study.network.branches[static_cast<std::size_t>(branch_of(study, "F1"))]) ==
+                     study.network.branches[static_cast<std::size_t>(only_branch(study, "F1"))]) ==
           "fuse F1 (lighting)");
     CHECK(branch_name(study.input(), 0) == "1.1");
-    const std::vector<int> way{0, branch_of(study, "G2"), branch_of(study, "G2") + 1};
+    const std::vector<int> way{0, only_branch(study, "G2"), only_branch(study, "G2") + 1};
     CHECK(way_names(study.input(), way) == std::vector<std::string>{"1.1", "G2"});
     // without a zone it is as warm as the table's default air, 50 C; it carries nothing
     CHECK(deck_label(study.input(), study.design, solution, study.network.branches[0]) ==
