@@ -61,7 +61,7 @@ void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
         }
         const Most here =
             largest(input, [&](const StateSolution& state) { return state.branch_amps[at]; });
-        if (here.amps > *rating && here.amps > most.amps * (1.0 + rounding)) {
+        if (here.amps > *rating && is_clearly_more(here.amps, most.amps)) {
             worst = &joint;
             most = here;
             rating_a = *rating;

@@ -99,9 +99,6 @@ public:
                                                     std::vector<std::shared_ptr<const Tree>> trees,
                                                     const std::vector<Piece>& pieces,
                                                     const YamlLimits& limits, Findings& findings);
-    /// True when these are within the limits of one text.
-    [[nodiscard]] static bool fit(const std::vector<std::shared_ptr<const Tree>>& trees,
-                                  const YamlLimits& limits);
     /// The tree keeps the text that its records point into.
     static void keep_source(Tree& tree, std::vector<char> source) {
         tree.source_ = std::move(source);
@@ -110,6 +107,9 @@ public:
     static void find_repeated_keys(Tree& tree, std::uint32_t map_index, Findings& findings);
 
 private:
+    /// True when these are within the limits of one text.
+    [[nodiscard]] static bool fit(const std::vector<std::shared_ptr<const Tree>>& trees,
+                                  const YamlLimits& limits);
     [[nodiscard]] static std::size_t
     record_count(const std::vector<std::shared_ptr<const Tree>>& trees);
 };
