@@ -20,10 +20,12 @@ struct Point {
 
 TEST_CASE("the tail of chi-square at the printed points") {
     constexpr std::array points{
-        Point{1, 0.05, 3.841},   Point{1, 0.01, 6.635},    Point{2, 0.05, 5.991},
-        Point{3, 0.05, 7.815},   Point{4, 0.01, 13.277},   Point{5, 0.95, 1.145},
-        Point{9, 0.01, 21.666},  Point{10, 0.05, 18.307},  Point{29, 0.01, 49.588},
-        Point{30, 0.05, 43.773}, Point{100, 0.05, 124.342}};
+        Point{1, 0.05, 3.841}, Point{1, 0.01, 6.635}, Point{2, 0.05, 5.991}, Point{3, 0.05, 7.815},
+        Point{4, 0.01, 13.277}, Point{5, 0.95, 1.145}, Point{9, 0.01, 21.666},
+        Point{10, 0.05, 18.307}, Point{29, 0.01, 49.588}, Point{30, 0.05, 43.773},
+        Point{100, 0.05, 124.342},
+        // less than one: less than there is to expect of a single degree
+        Point{1, 0.50, 0.455}, Point{3, 0.95, 0.352}, Point{4, 0.95, 0.711}};
     for (const Point& point : points) {
         CAPTURE(point.degrees);
         // three decimals of x, at slopes of the tail below a half

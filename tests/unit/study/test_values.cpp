@@ -148,3 +148,14 @@ TEST_CASE(
     lamp.inrush = Inrush{.current = Amps(44.0), .duration = Seconds(0.05)};
     CHECK(load_element(lamp, bench.defaults).c == doctest::Approx(11.0));
 }
+
+TEST_CASE("a lamp of half an ampere is cold at its own ratio like any other") {
+    const Bench bench;
+    Load lamp;
+    lamp.law = LoadLaw::lamp;
+    lamp.word = "lamp";
+    lamp.draws = {.current = Amps(0.5), .at = Volts(12.0)};
+    CHECK(load_element(lamp, bench.defaults).c == bench.defaults.lamp_cold_ratio);
+    lamp.inrush = Inrush{.current = Amps(3.5), .duration = Seconds(0.05)};
+    CHECK(load_element(lamp, bench.defaults).c == doctest::Approx(7.0)); // 3.5 A / 0.5 A
+}
