@@ -105,4 +105,68 @@ TEST_CASE("everything that is drawn has a number of its own: no two figures go t
     CHECK(moving == 3 + 2 + 1 + 2 + 1 + 4 + 1 + 3 + 1);
 }
 
+TEST_CASE("how full a battery is has nothing to do with the load before it in the file") {
+    Car car;
+    car.heater("E1", 5.0, 12.0); // drawn last before the battery
+    car.battery("G1", 60.0, 500.0);
+    std::get<Battery>(car.at(DeviceId(1)).spec).charge = 0.6;
+    const Study study(car.vehicle);
+    StudyPlan plan(study.input());
+    plan.set_design(study.design);
+    const SpreadTable table =
+        testing::only({{.name = "heater", .kind = SpreadKind::uniform, .width = 0.1},
+                       {.name = "battery-charge", .kind = SpreadKind::uniform, .width = 0.1}});
+    const SpreadPlan spread(plan, table, nullptr);
+    StateCircuit circuit(plan, nullptr);
+    const std::vector<BatteryValues> nominal = circuit.batteries;
+    const auto heater = static_cast<std::size_t>(study.network.device_branches[0].front());
+    std::vector<double> demand;
+    std::vector<double> open_v;
+    for (std::uint64_t sample = 0; sample < 400; ++sample) {
+        Draws draws(11, sample);
+        spread.apply(draws, nominal, circuit);
+        demand.push_back(circuit.variation[heater].demand);
+        open_v.push_back(circuit.batteries[0].open_v);
+    }
+    CHECK(correlation(demand, demand) > 0.0);
+    CHECK(correlation(open_v, open_v) > 0.0);
+    CHECK(std::abs(correlation(demand, open_v)) < 0.25); // five deviations, as above
+}
+
+TEST_CASE("a lead of a supplied harness gains with the air of a sample what copper gains") {
+    Car car;
+    car.source("G1", 12.0, 0.1);
+    const ZoneId bay = car.zone("bay", 70.0);
+    const DeviceId heater = car.heater("E1", 5.0, 12.0);
+    car.vehicle.supplied.push_back({.name = "tail",
+                                    .device = heater,
+                                    .from = car.point("P1", bay),
+                                    .leads = {{.name = "red",
+                                               .terminal = 0,
+                                               .size = ConductorSize{SizeStandard::iso, "1"},
+                                               .length = Metres(0.9)}}});
+    const Study study(car.vehicle);
+    StudyPlan plan(study.input());
+    plan.set_design(study.design);
+    const SpreadTable table =
+        testing::only({{.name = "air", .kind = SpreadKind::uniform, .width = 20.0}});
+    const SpreadPlan spread(plan, table, nullptr);
+    StateCircuit circuit(plan, nullptr);
+    const std::vector<BatteryValues> nominal = circuit.batteries;
+    const auto lead = static_cast<std::size_t>(study.network.device_branches[heater.index()][0]);
+    REQUIRE(study.network.branches[lead].kind == BranchKind::lead);
+    bool is_moved = false;
+    for (std::uint64_t sample = 0; sample < 20; ++sample) {
+        Draws draws(3, sample);
+        spread.apply(draws, nominal, circuit);
+        const double shift_k = circuit.air_shift_k;
+        is_moved = is_moved || std::abs(shift_k) > 5.0;
+        // copper: 0.393 % of its resistance at 20 C for each kelvin (IEC 60028)
+        CHECK(circuit.variation[lead].resistance ==
+              doctest::Approx((1.0 + 0.00393 * (50.0 + shift_k)) / (1.0 + 0.00393 * 50.0))
+                  .epsilon(1e-12));
+    }
+    CHECK(is_moved);
+}
+
 } // namespace loomwright
