@@ -250,6 +250,35 @@ TEST_CASE("the balance names what an alternator gives and could give") {
 }
 
 TEST_CASE(
+    "while an alternator charges more than a lone battery gives, nothing runs flat on balance") {
+    Car car;
+    const DeviceId generator = car.alternator("G2", 90.0, 40.0, 14.2);
+    car.at(generator).case_body = 0;
+    car.at(generator).case_terminal = 2;
+    add_battery(car, 0.5);
+    add_battery(car, 1.0, "G3"); // of a trailer: on its own, with a lamp of 0.1 A
+    car.ground("GND1");
+    car.load("E1", LoadLaw::constant_current, "motor", 0.1, 12.0);
+    car.wire("G2.B+", "G1.+", "25", 0.5);
+    car.wire("G1.-", "GND1", "25", 0.5);
+    car.wire("G3.+", "E1.+");
+    car.wire("E1.-", "G3.-");
+    car.state("running", EngineCondition::running);
+    const Study study(car.vehicle);
+    const auto balances = state_balances(study.input(), solve_states(study.input(), study.design));
+    REQUIRE(balances.size() == 1);
+    const StateBalance& running = balances.front();
+    REQUIRE(running.sources.size() == 3);
+    // 60 Ah at half charge take amperes; the batteries together are charged
+    CHECK(running.sources[1].amps < -1.0);
+    CHECK(running.sources[2].amps == doctest::Approx(0.1));
+    CHECK(running.battery_a < 0.0);
+    REQUIRE(running.sources[2].lasts_s.has_value());
+    CHECK(*running.sources[2].lasts_s == doctest::Approx(capacity_as / 0.1));
+    CHECK_FALSE(running.lasts_s.has_value());
+}
+
+TEST_CASE(
     "what two batteries in a row give is counted once; one that gives nothing is not emptied") {
     Car car;
     car.vehicle.nominal = Volts(24.0);
