@@ -205,6 +205,41 @@ TEST_CASE("a flasher stands open in a state that does not set it, and switches b
     }
 }
 
+TEST_CASE("a switch that comes before all else of a car stands as its state sets it") {
+    Car car;
+    car.push("S1");
+    const StateId on = car.state("on");
+    car.set_position(on, "S1", 1);
+    const Study study(car.vehicle);
+    const StudyPlan plan(study.input());
+    REQUIRE(only_branch(study, "S1") == 0); // no wire, no device before it
+    CHECK(StateCircuit(plan, &car.vehicle.state(on)).is_set(0));
+    CHECK_FALSE(StateCircuit(plan, nullptr).is_set(0));
+}
+
+TEST_CASE("a lamp unit is on when any of the lamps in it is, whichever of them comes first") {
+    Car car;
+    car.source("G1", 12.0, 0.001);
+    for (const char* const unit : {"E8", "E9"}) {
+        car.device(unit, {"tail", "stop", "31"}, Unit{});
+        const DeviceId housing = car.vehicle.find_device(unit);
+        for (const char* const lamp : {"tail", "stop"}) {
+            const DeviceId inner =
+                car.load(std::string(unit) + "/" + lamp, LoadLaw::lamp, "lamp", 1.75, 12.0);
+            car.at(inner).housing = housing;
+            car.at(inner).housing_terminal = {lamp == std::string("tail") ? 0 : 1, 2};
+        }
+    }
+    car.wire("G1.+", "E9.stop"); // of the second unit the second lamp is fed
+    car.wire("E9.31", "G1.-");
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    CHECK_FALSE(study.is_on(solution, "E9/tail"));
+    CHECK(study.is_on(solution, "E9/stop"));
+    CHECK(study.is_on(solution, "E9"));
+    CHECK_FALSE(study.is_on(solution, "E8"));
+}
+
 TEST_CASE("a controller is read wherever its ground stands among its terminals, by its best feed") {
     Car car;
     car.source("G1", 12.0, 0.001);
@@ -499,6 +534,30 @@ TEST_CASE("a deck's search does not begin at a battery that stands in a row, wha
     CHECK_FALSE(starts("12"));
     CHECK_FALSE(starts("12.5"));
     CHECK(starts("24"));
+}
+
+TEST_CASE("a deck's search does not begin at a battery in a row that comes before all else") {
+    // Two batteries and a heater in one case, without a wire: the posts are the case's.
+    Car car;
+    car.vehicle.nominal = Volts(24.0);
+    car.source("G1", 12.0, 0.01);
+    car.source("G2", 12.5, 0.01);
+    car.heater("E1", 5.0, 24.0);
+    const DeviceId pack = car.device("A1", {"+", "middle", "-"}, Unit{});
+    const auto put = [&](const char* name, std::vector<int> terminals) {
+        Device& inner = car.at(car.vehicle.find_device(name));
+        inner.housing = pack;
+        inner.housing_terminal = std::move(terminals);
+    };
+    put("G1", {1, 2});
+    put("G2", {0, 1});
+    put("E1", {0, 2});
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    REQUIRE(solution.circuit_branch.front() == only_branch(study, "G1"));
+    CHECK(study.device(solution, "E1").amps == Approx(24.5 / (24.0 / 5.0 + 0.02)));
+    const std::string deck = spice_deck(study.input(), study.design, solution);
+    CHECK(deck.find(".nodeset") == std::string::npos);
 }
 
 } // namespace loomwright
