@@ -514,3 +514,28 @@ TEST_CASE("a sample of a car with one relay finds it as its own voltage has it")
     }
     CHECK(samples.run({.samples = 200, .seed = 4}).from_rest == 0);
 }
+
+TEST_CASE(
+    "samples of a car whose relays take more than twenty turns to rest are settled from there") {
+    // Relays that feed one another pull in one at a time. Up to twenty turns the way is followed
+    // with the nominal car, and each sample may be begun where that ends; of a longer way nothing
+    // is known, so that each sample goes it for itself.
+    for (const int count : {6, 26}) {
+        CAPTURE(count);
+        Car car;
+        car.source("G1", 12.0, 0.01);
+        for (int i = 1; i <= count; ++i) {
+            const std::string name = "K" + std::to_string(i);
+            car.relay(name, 85.0);
+            car.wire("G1.+", name + ".30");
+            car.wire(i == 1 ? "G1.+" : "K" + std::to_string(i - 1) + ".87", name + ".86");
+            car.wire(name + ".85", "G1.-");
+        }
+        const Study study(car.vehicle);
+        const SpreadStudy samples(study.input(), study.design, spreads().without_spread(), {});
+        for (int i = 1; i <= count; ++i) {
+            CHECK(study.is_on(samples.nominal(), "K" + std::to_string(i)));
+        }
+        CHECK(samples.run({.samples = 10, .seed = 1}).from_rest == (count > 20 ? 10U : 0U));
+    }
+}
