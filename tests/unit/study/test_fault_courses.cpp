@@ -209,6 +209,82 @@ TEST_CASE("a short that flows for good warms its wires as a load of that current
     CHECK(seen[2] >= 1);
 }
 
+TEST_CASE("a wire that ran too hot before the short and hardly hotter after is not of its doing") {
+    // 0.55 ohm and 10 mohm in a row: the short past the second adds a per cent of the current.
+    // The wires of 0.5 mm2 are over their insulation's class either way.
+    const TwoResistors made(0.55, 0.010, "0.5");
+    Sweep sweep(made.car.vehicle);
+    sweep.run();
+    const double class_c = sweep.design(made.middle).insulation->limit.value();
+    const double before_c = sweep.base[0].wires[made.first.index()].conductor_c;
+    REQUIRE(before_c > class_c);
+    const ShortEvent& event = sweep.short_of("1.3", false);
+    REQUIRE(event.hottest.is_valid());
+    CHECK(event.hottest_c > before_c);
+    REQUIRE(event.hottest_c < before_c + 5.0);
+    CHECK(event.overheated.empty());
+    CHECK(event.is_cleared());
+}
+
+TEST_CASE(
+    "relays that race when a short feeds both are settled one after the other, none is held") {
+    // Each coil hangs on the other's break contact, and both minus on a switch that is open.
+    // Shorted to metal both pull in together and cut each other off, fall out together, and so on;
+    // as one of them is in truth the quicker, it stays in and locks the other out.
+    Car car;
+    car.source("G1", 12.0, 0.010);
+    car.splice("X1");
+    car.push("S1");
+    car.ground("GND1");
+    for (const char* const name : {"K1", "K2"}) {
+        car.relay(name, 85.0, true);
+        car.wire("G1.+", std::string(name) + ".30");
+        car.wire(std::string(name) + ".85", "X1");
+    }
+    car.wire("K1.87a", "K2.86");
+    car.wire("K2.87a", "K1.86");
+    const WireId minus = car.wire("X1", "S1.1");
+    car.wire("S1.2", "GND1");
+    car.wire("G1.-", "GND1", "16", 0.2);
+    Sweep sweep(car.vehicle);
+    sweep.run();
+    const ShortEvent& event = sweep.short_of(car.at(minus).number, true);
+    CHECK(sweep.names(event.unexpected) == "K1"); // the first of the file wins
+    CHECK(event.welded.empty());
+    CHECK(event.dead.empty());
+}
+
+TEST_CASE("an alternator that comes with leads of its own gives nothing with its D+ on ground") {
+    Car car;
+    car.source("G1", 12.6, 0.010);
+    const DeviceId generator = car.alternator("G2", 90.0, 40.0, 14.2);
+    car.at(generator).case_body = 0;
+    car.at(generator).case_terminal = 2;
+    car.vehicle.supplied.push_back({.name = "tail",
+                                    .device = generator,
+                                    .leads = {{.name = "blue",
+                                               .terminal = 1, // D+
+                                               .size = ConductorSize{SizeStandard::iso, "1"},
+                                               .length = Metres(0.2)}}});
+    car.load("P1", LoadLaw::lamp, "lamp", 0.2, 12.0);
+    car.heater("E1", 20.0, 12.0);
+    car.ground("GND1");
+    car.wire("G2.B+", "G1.+", "16", 0.5);
+    car.wire("G1.-", "GND1", "16", 0.5);
+    car.wire("G1.+", "E1.+", "6", 0.5);
+    car.wire("E1.-", "GND1", "6", 0.5);
+    car.wire("G1.+", "P1.+", "0.75", 0.5);
+    const WireId to_field = car.wire("P1.-", "G2.D+", "0.75", 0.5);
+    car.state("running", EngineCondition::running);
+    Sweep sweep(car.vehicle);
+    sweep.run();
+    REQUIRE(sweep.study().is_on(sweep.base[0], "G2"));
+    // without its field it has no voltage, however the short is reached
+    const ShortEvent& field = sweep.short_of(car.at(to_field).number, false);
+    CHECK(sweep.names(field.dead) == "G2");
+    CHECK(sweep.names(field.unexpected) == "P1");
+}
+
 TEST_CASE("electronics that let go during a short and come back are resets, not losses") {
     // 12.6 V behind 50 mohm: some 150 A leave the posts 5 V until the fuse opens
     Car car;
