@@ -198,7 +198,10 @@ TEST_CASE("a bundle whose heat cannot leave has no temperature, and says so") {
         CHECK(std::isinf(bundled_wire_c(bundle, wires[1], 0.0)));
     }
     const std::array none{0.0, 0.0};
-    CHECK(bundle_heat(skin, wires, none, 40.0).surface_c == 40.0);
+    const BundleHeat cold = bundle_heat(skin, wires, none, 40.0);
+    CHECK(cold.surface_c == 40.0);
+    CHECK(cold.w_per_m == 0.0);                         // nothing is made, nothing leaves,
+    CHECK(bundled_wire_c(cold, wires[0], 0.0) == 40.0); // and all are as warm as the air
 }
 
 TEST_CASE("no temperature of a bundle rises faster than what bounds it says") {

@@ -127,6 +127,18 @@ TEST_CASE("no ampacity in air as hot as the limit; runaway is infinite; nonsense
     CHECK(std::isinf(conductor_temperature_c(nothing, 5.0, 60.0)));
 }
 
+TEST_CASE("a bare conductor that cannot get rid of its heat has no temperature either") {
+    // Without insulation its skin is the conductor. At 1000 C radiation carries off e s T^4 less
+    // the air's, and air of that heat a few watts more; 1000 A make more than fifty times that.
+    WireBody bare = size_20;
+    bare.outside_diameter_m = bare.conductor_diameter_m;
+    const double made = 1e6 * bare.r20_ohm_per_m; // cold, and more when hot
+    REQUIRE(made > 50.0 * surface_heat_w_per_m(bare.outside_diameter_m, 1000.0, 60.0, 0.9));
+    CHECK(std::isinf(conductor_temperature_c(bare, 1000.0, 60.0)));
+    CHECK(std::isinf(conductor_temperature_c(bare, -1000.0, 60.0)));
+    CHECK(std::isfinite(conductor_temperature_c(bare, 10.0, 60.0)));
+}
+
 TEST_CASE("a bare conductor, and an insulation that keeps heat in") {
     WireBody bare = size_20;
     bare.outside_diameter_m = bare.conductor_diameter_m;
