@@ -267,6 +267,23 @@ TEST_CASE("a controller is read wherever its ground stands among its terminals, 
     CHECK(study.is_on(solution, "G1"));
 }
 
+TEST_CASE("a controller without any ground does not work, whatever its feed has") {
+    Car car;
+    car.source("G1", 12.0, 0.001);
+    car.ground("GND1");
+    car.ground("GND2", 1); // chassis and engine
+    car.device("A1", {"30", "15"}, // its draw is not given
+               Controller{.parts = {{.part = TerminalPart::feed}, {.part = TerminalPart::feed}}});
+    car.wire("G1.+", "A1.15");
+    car.wire("G1.-", "GND1");
+    car.wire("G1.-", "GND2");
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    CHECK(study.volts(solution, "A1.15") == Approx(12.0).epsilon(1e-3));
+    CHECK(study.device(solution, "A1").volts == 0.0);
+    CHECK_FALSE(study.is_on(solution, "A1"));
+}
+
 TEST_CASE("a controller on two feeds takes half of its power by each, and all by one alone") {
     // 12 W; one feed is the battery's plus, the other stands behind 1 ohm and a contact of 10 mohm:
     // v (12 - v) / 1.01 ohm = 6 W, or 12 W when it is alone.
