@@ -193,6 +193,72 @@ TEST_CASE("no place lies beyond what the sources of the car can make") {
     CHECK(answer.is_accepted);
 }
 
+TEST_CASE("no place lies below the minus of every source, though the car has plus on its metal") {
+    // Counted from the metal the black lead is at some -11.5 V, and the meter knows nothing of it.
+    Feed feed;
+    feed.ground("GND1");
+    feed.short_wire("F1.in", "GND1");
+    const Asked asked(feed);
+    for (const bool is_impossible : {true, false}) {
+        const double volts = is_impossible ? -6.0 : 6.0;
+        const MeasureAnswer answer = asked.ask({feed.reading("F1.out", feed.one, volts)});
+        CHECK(answer.black_lead == asked.study.network.node(feed.ref("G1.-")));
+        CHECK(answer.results[0].predicted_v == Approx(open_switch().node_v()).epsilon(1e-3));
+        CHECK((answer.results[0].verdict == Verdict::impossible) == is_impossible);
+    }
+}
+
+TEST_CASE("the minus of another battery may lie below the black lead, as far as its cable loses") {
+    // G2 drives 12 V / (0.1 + 0.1 + 2.2) ohm = 5 A home by 0.1 ohm to G1's minus: it is at -0.5 V.
+    Feed feed;
+    feed.source("G2", 12.0, 0.1);
+    feed.joint("F8", 0.1);
+    feed.heater("E8", 12.0 / 2.2, 12.0);
+    feed.short_wire("G2.-", "F8.in");
+    feed.short_wire("F8.out", "G1.-");
+    feed.short_wire("G2.+", "E8.+");
+    feed.short_wire("E8.-", "G1.-");
+    const Asked asked(feed);
+    const MeasureAnswer answer =
+        asked.ask({feed.reading("G2.-", feed.one, -0.5), feed.reading("G2.-", feed.one, -0.7)});
+    CHECK(answer.results[0].predicted_v == Approx(-0.5).epsilon(1e-3));
+    CHECK(answer.results[0].verdict == Verdict::as_predicted);
+    CHECK(answer.results[1].verdict == Verdict::impossible); // 0.2 V below every minus
+}
+
+TEST_CASE("of readings that nothing explains whole the best explanation is told, and not taken") {
+    // Five readings of one place, volts apart: a joint and two wrong readings leave two others in
+    // contradiction, and more wrong ones are not assumed. The best that one joint alone does is the
+    // weighted mean of all five; no answer is worse than that.
+    const Feed feed;
+    const Asked asked(feed);
+    const std::array shown{9.0, 7.0, 5.0, 3.0, 1.0};
+    std::vector<MeterReading> readings;
+    double weights = 0.0;
+    double mean_v = 0.0;
+    for (const double volts : shown) {
+        readings.push_back(feed.reading("E1.+", feed.one, volts));
+        weights += 1.0 / (meter_v(volts) * meter_v(volts));
+        mean_v += volts / (meter_v(volts) * meter_v(volts));
+    }
+    mean_v /= weights;
+    double before = 0.0;
+    double by_one = 0.0;
+    for (const double volts : shown) {
+        before += std::pow((volts - open_switch().lamp_v()) / meter_v(volts), 2);
+        by_one += std::pow((volts - mean_v) / meter_v(volts), 2);
+    }
+    const MeasureAnswer answer = asked.ask(readings);
+    CHECK_FALSE(answer.is_accepted);
+    CHECK(answer.chi_square_before == Approx(before).epsilon(1e-3));
+    CHECK(answer.chi_square < by_one);
+    REQUIRE_FALSE(answer.culprits.empty());
+    for (const Culprit& culprit : answer.culprits) {
+        CHECK(culprit.sure > 0.0); // a share of what sets of this size explain, however little
+        CHECK(culprit.sure <= 1.0);
+    }
+}
+
 TEST_CASE("a state without an operating point foretells nothing, and is said so") {
     // a relay that breaks its own coil's feed buzzes
     Feed feed;
