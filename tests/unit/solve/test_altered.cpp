@@ -332,51 +332,6 @@ TEST_CASE("a load that its new feed cannot hold up has let go, whatever was alte
     CHECK(solver.bridge_amps() == doctest::Approx(load_v / 27.0).epsilon(1e-9));
 }
 
-TEST_CASE("straight circuits are solved by one step, and by one look that nothing is left") {
-    // Newton's method is exact in one step there (any textbook of numerical mathematics).
-    const Circuit circuit = one_heater();
-    const AlteredBase base(circuit, all_of(circuit));
-    REQUIRE(base.is_solved());
-    AlteredSolver solver(base);
-    const auto rounds = [&solver] {
-        const std::uint64_t before = solver.counts().rounds;
-        REQUIRE(solver.solve());
-        return solver.counts().rounds - before;
-    };
-    CHECK(rounds() == 1); // as it was
-    solver.bridge(2, 0, 10.0);
-    CHECK(rounds() == 2);
-    solver.put(1, Law::conductance, 0.5, 0.0, 0.0);
-    CHECK(rounds() == 2);
-    solver.put(0, Law::source, 13.0, 20.0, 0.0);
-    CHECK(rounds() == 2);
-    solver.open(2);
-    CHECK(rounds() == 2);
-    solver.open(1);
-    CHECK(rounds() == 2);
-    CHECK(solver.counts().refactored == 0);
-    CHECK(solver.counts().from_nothing == 0);
-}
-
-TEST_CASE("loads whose supply is gone are let down in one step, as the resistors they look like") {
-    // One step as what they are goes nowhere, one more as resistors ends at 0 V, one look is left.
-    for (const Law law : {Law::constant_power, Law::constant_current}) {
-        Circuit circuit = one_heater();
-        circuit.add(law, 2, 0, law == Law::constant_power ? 30.0 : 3.0, 8.0);
-        circuit.a[2] = 1e-4; // next to no heater: alone it would not hold the place down
-        circuit.add(Law::conductance, 1, 0, 0.2); // the battery goes on giving
-        const AlteredBase base(circuit, all_of(circuit));
-        REQUIRE(base.is_solved());
-        AlteredSolver solver(base);
-        solver.open(1);
-        REQUIRE(solver.solve());
-        CHECK(std::abs(solver.volts(2)) <= 1e-9);
-        CHECK(std::abs(solver.amps(3)) <= 1e-9);
-        CHECK(solver.counts().rounds <= 3);
-        CHECK(solver.counts().from_nothing == 0);
-    }
-}
-
 TEST_CASE(
     "more branches altered than are taken one by one, with a place that next to nothing holds") {
     // 40 heaters at the battery's posts, 12 V behind 10 mohm; beside them a diode behind 1 Mohm,

@@ -1,0 +1,149 @@
+// SPDX-License-Identifier: MIT
+// SPDX-FileCopyrightText: Loomwright contributors
+
+// How much work it is to alter a circuit: rounds by what Newton's method takes, and when factors
+// are made anew. Answers are held in test_altered.cpp.
+
+#include "solve/altered.hpp"
+#include "solve/laws.hpp"
+#include "support.hpp"
+
+#include <Eigen/Dense>
+
+#include <cmath>
+#include <cstdint>
+#include <vector>
+
+using namespace loomwright::solve;
+
+namespace {
+
+std::vector<std::uint8_t> every_branch_of(const Circuit& circuit) {
+    return std::vector<std::uint8_t>(circuit.branch_count(), 1);
+}
+
+/// A battery of 12 V behind 0.1 ohm at node 1, a wire of 0.4 ohm to node 2, a heater of 5.5 ohm
+/// there, ground at node 0.
+Circuit heater_behind_a_wire() {
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 10.0);
+    circuit.add(Law::conductance, 1, 2, 1.0 / 0.4);
+    circuit.add(Law::conductance, 2, 0, 1.0 / 5.5);
+    return circuit;
+}
+
+} // namespace
+
+TEST_CASE("straight circuits are solved by one step, and by one look that nothing is left") {
+    // Newton's method is exact in one step there (any textbook of numerical mathematics).
+    const Circuit circuit = heater_behind_a_wire();
+    const AlteredBase base(circuit, every_branch_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    const auto rounds = [&solver] {
+        const std::uint64_t before = solver.counts().rounds;
+        REQUIRE(solver.solve());
+        return solver.counts().rounds - before;
+    };
+    CHECK(rounds() == 1); // as it was
+    solver.bridge(2, 0, 10.0);
+    CHECK(rounds() == 2);
+    solver.put(1, Law::conductance, 0.5, 0.0, 0.0);
+    CHECK(rounds() == 2);
+    solver.put(0, Law::source, 13.0, 20.0, 0.0);
+    CHECK(rounds() == 2);
+    solver.open(2);
+    CHECK(rounds() == 2);
+    solver.open(1);
+    CHECK(rounds() == 2);
+    CHECK(solver.counts().refactored == 0);
+    CHECK(solver.counts().from_nothing == 0);
+}
+
+TEST_CASE("loads whose supply is gone are let down in one step, as the resistors they look like") {
+    // One step as what they are goes nowhere, one more as resistors ends at 0 V, one look is left.
+    for (const Law law : {Law::constant_power, Law::constant_current}) {
+        Circuit circuit = heater_behind_a_wire();
+        circuit.add(law, 2, 0, law == Law::constant_power ? 30.0 : 3.0, 8.0);
+        circuit.a[2] = 1e-4; // next to no heater: alone it would not hold the place down
+        circuit.add(Law::conductance, 1, 0, 0.2); // the battery goes on giving
+        const AlteredBase base(circuit, every_branch_of(circuit));
+        REQUIRE(base.is_solved());
+        AlteredSolver solver(base);
+        solver.open(1);
+        REQUIRE(solver.solve());
+        CHECK(std::abs(solver.volts(2)) <= 1e-9);
+        CHECK(std::abs(solver.amps(3)) <= 1e-9);
+        CHECK(solver.counts().rounds <= 3);
+        CHECK(solver.counts().from_nothing == 0);
+    }
+}
+
+TEST_CASE(
+    "a straight circuit takes no more steps with new factors and a bridge between two places") {
+    // Two heaters, each behind 30 wires side by side that all become others: more than are taken
+    // one by one, so that the factors are made anew. A bridge has no place in them.
+    constexpr int wires = 30;
+    Circuit circuit;
+    circuit.node_count = 4;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 100.0);
+    circuit.add(Law::conductance, 2, 0, 1.0);
+    circuit.add(Law::conductance, 3, 0, 5.0);
+    for (int k = 0; k < wires; ++k) {
+        circuit.add(Law::conductance, 1, 2, 0.1);
+        circuit.add(Law::conductance, 1, 3, 0.2);
+    }
+    const AlteredBase base(circuit, every_branch_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    for (int k = 0; k < wires; ++k) {
+        solver.put(3 + 2 * k, Law::conductance, 0.3, 0.0, 0.0); // 9 S to place 2
+        solver.put(4 + 2 * k, Law::conductance, 0.1, 0.0, 0.0); // 3 S to place 3
+    }
+    solver.bridge(2, 3, 4.0);
+    REQUIRE(solver.solve());
+    // Kirchhoff: 1200 A come by the battery's 100 S, unknowns are the three places.
+    Eigen::Matrix3d matrix;
+    matrix << 112.0, -9.0, -3.0, -9.0, 14.0, -4.0, -3.0, -4.0, 12.0;
+    const Eigen::Vector3d volts = matrix.fullPivLu().solve(Eigen::Vector3d(1200.0, 0.0, 0.0));
+    for (Index node = 1; node < 4; ++node) {
+        CHECK(solver.volts(node) == doctest::Approx(volts(node - 1)).epsilon(1e-12));
+    }
+    CHECK(solver.bridge_amps() == doctest::Approx(4.0 * (volts(1) - volts(2))).epsilon(1e-11));
+    CHECK(solver.counts().rounds == 2); // one step, and one look
+    CHECK(solver.counts().refactored == 1);
+    CHECK(solver.counts().from_nothing == 0);
+}
+
+TEST_CASE("forty lamps that a short dims are found by their own voltages, without new factors") {
+    // 12 V behind 10 mohm; each lamp of some amperes behind 0.5 ohm. A short of 10 mohm at the
+    // post halves its voltage; what a lamp takes hardly moves that, but its slope moves far.
+    constexpr int lamps = 40;
+    Circuit circuit;
+    circuit.node_count = 2 + lamps;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 100.0);
+    for (int k = 0; k < lamps; ++k) {
+        circuit.add(Law::conductance, 1, 2 + k, 2.0);
+        circuit.add(Law::lamp, 2 + k, 0, 2.0 + 0.1 * k, 12.0, 10.0);
+    }
+    const AlteredBase base(circuit, every_branch_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    solver.bridge(1, 0, 100.0);
+    REQUIRE(solver.solve());
+    double taken = 0.0;
+    for (int k = 0; k < lamps; ++k) {
+        const double lamp_v = solver.volts(2 + k);
+        const double lamp_a = (2.0 + 0.1 * k) * std::pow(lamp_v / 12.0, 0.55); // hot: above 1 %
+        CHECK((solver.volts(1) - lamp_v) * 2.0 == doctest::Approx(lamp_a).epsilon(1e-9));
+        taken += lamp_a;
+    }
+    const double post_v = solver.volts(1);
+    CHECK((12.0 - post_v) * 100.0 == doctest::Approx(taken + 100.0 * post_v).epsilon(1e-9));
+    CHECK(solver.counts().refactored == 0);
+    CHECK(solver.counts().from_nothing == 0);
+}
