@@ -197,6 +197,22 @@ TEST_CASE("numbers at the ends of their range give an answer or say that there i
     }
 }
 
+TEST_CASE("a place that nothing holds to speak of is given its volts, or none to the last digit") {
+    // Between two loads of 1e-310 A, of which no number can be the inverse.
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 12.0, 10.0);
+    circuit.add(Law::constant_current, 1, 2, 1e-310, 1.0);
+    circuit.add(Law::constant_current, 2, 0, 1e-310, 1.0);
+    Solver solver;
+    const OperatingPoint point = solver.solve(circuit);
+    const double post_v = point.status == Status::solved ? 12.0 : 0.0;
+    CHECK(point.volts[1] + point.volts_low[1] == doctest::Approx(post_v).epsilon(1e-12));
+    CHECK(point.volts[0] + point.volts_low[0] == 0.0);
+    CHECK((point.status == Status::solved || point.volts[2] + point.volts_low[2] == 0.0));
+}
+
 TEST_CASE("a start of nonsense is set aside") {
     const Circuit circuit = lamp_circuit();
     const OperatingPoint cold = solved(circuit);
