@@ -267,11 +267,28 @@ TEST_CASE("a controller is read wherever its ground stands among its terminals, 
     CHECK(study.is_on(solution, "G1"));
 }
 
+TEST_CASE("what is less than a millionth of a millionth of a microampere is told as nothing") {
+    // 1e-18 A is six electrons in a second.
+    for (const double amps : {8e-19, 2e-18}) {
+        CAPTURE(amps);
+        Car car;
+        car.source("G1", 12.0, 0.001);
+        car.heater("E1", amps, 12.0);
+        const WireId feed = car.wire("G1.+", "E1.+");
+        car.wire("E1.-", "G1.-");
+        const Study study(car.vehicle);
+        const StateSolution solution = study.solve();
+        const double expected = amps < 1e-18 ? 0.0 : amps;
+        CHECK(std::abs(study.device(solution, "E1").amps - expected) <= 1e-6 * expected);
+        CHECK(std::abs(solution.wires[feed.index()].amps - expected) <= 1e-6 * expected);
+    }
+}
+
 TEST_CASE("a controller without any ground does not work, whatever its feed has") {
     Car car;
     car.source("G1", 12.0, 0.001);
     car.ground("GND1");
-    car.ground("GND2", 1); // chassis and engine
+    car.ground("GND2", 1);         // chassis and engine
     car.device("A1", {"30", "15"}, // its draw is not given
                Controller{.parts = {{.part = TerminalPart::feed}, {.part = TerminalPart::feed}}});
     car.wire("G1.+", "A1.15");
