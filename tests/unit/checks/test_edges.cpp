@@ -9,6 +9,8 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include <algorithm>
+
 using namespace loomwright;
 
 namespace {
@@ -100,4 +102,115 @@ TEST_CASE("chattering: loads that let go are told together, a loop with a relay 
     CHECK(told({{device("E1"), device("K1")}, {device("A1")}}) ==
           Told{"A1 starts and lets go for ever" + fall,
                "E1 and K1 switch on and off for ever" + undone});
+}
+
+TEST_CASE(
+    "frozen-differs: insulation and colour that are written otherwise than the wire was cut") {
+    // explained/cut.yaml has 1.2 of thin-wall pvc in red, 1.3 of thin-wall pvc in brown. What the
+    // file leaves open (all of 1.1 but its length, the insulation of 1.3) cannot differ.
+    const auto car =
+        check_text(R"(loomwright: 1
+frozen: cut.yaml
+devices:
+  G1: {is: battery, capacity: 60 Ah}
+  F1: {is: fuse, rating: 10 A}
+  E1: {is: lamp, draws: 21 W}
+  GND1: {is: ground, body: chassis}
+circuits:
+  lamp:
+    number: 1
+    paths: [G1 > F1 > E1 > GND1, G1.- > GND1]
+    wires:
+      1.1: {length: 0.5 m}
+      1.2: {length: 2 m, insulation: thin-wall xlpe, colour: BU}
+      1.3: {length: 1 m, colour: BK}
+)",
+                   std::string(LOOMWRIGHT_SOURCE_DIR) + "/tests/unit/checks/explained");
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const auto told = [&](std::string_view wire) {
+        const Finding* finding = car->find(Rule::frozen_differs, wire);
+        return finding == nullptr ? std::string() : finding->message;
+    };
+    CHECK(told("1.1").empty());
+    CHECK(told("1.2") == "thin-wall xlpe is written and thin-wall pvc is cut; BU is written and RD "
+                         "is cut: the file is followed");
+    CHECK(told("1.3") == "BK is written and BN is cut: the file is followed");
+}
+
+TEST_CASE("ground-offset: no more terminals of a controller are signals than it has parts") {
+    // E1's 100 A come home from the engine over 1.5 mohm: 0.15 V between the grounds of B1 and A1.
+    const auto car = check_text(R"(loomwright: 1
+devices:
+  A1: {is: controller, draws: 1 A at 12 V, terminals: {30: feed, 31: ground, speed: signal, coolant: signal}}
+  B1: {is: sensor}
+  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}
+  F1: {is: fuse, rating: 10 A}
+  F2: {is: fuse, family: strip, rating: 100 A}
+  E1: {is: led-lamp, draws: 100 A at 12 V, case: engine}
+  W1: {is: strap, between: [engine, chassis], resistance: 1.5 mohm}
+  GND1: {is: ground, body: chassis}
+  GND2: {is: ground, body: engine}
+circuits:
+  one:
+    number: 1
+    size: 25 mm2
+    paths: [G1 > F1 > A1.30, A1.31 > GND1, G1 > F2 > E1, B1.signal > A1.coolant, B1.- > GND2, G1.- > GND1]
+)");
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const auto is_found = [&] {
+        Findings findings;
+        check_ground_offsets(CheckInput{car->study(), car->sizing, nullptr}, findings);
+        return !findings.empty();
+    };
+    CHECK(is_found());
+    // The terminal that B1 is read at is given no part: nothing reads B1 any more.
+    Device& a1 = car->vehicle.devices[car->vehicle.find_device("A1").index()];
+    std::get<Controller>(a1.spec).parts.pop_back();
+    CHECK_FALSE(is_found());
+}
+
+TEST_CASE("shorts that burn a conductor: the worst first, what nothing stands before at the end") {
+    // 0.5 mm2 has 37.1 to 39 mohm/m at 20 C (IEC 60228), 1.118 times that at 50 C. 12.6 V over 10 m
+    // of it are less than 31 A there, and a blade of 30 A holds 110 % x (1 - 0.0014 x (50 - 23)),
+    // 31.8 A: nothing opens. Half that current, over 20 m, makes a quarter of the heat: it ages the
+    // wire that the other burns. 1 m from the battery's post burns at once.
+    const auto car = check_text(R"(loomwright: 1
+devices:
+  G1: {is: battery, capacity: 60 Ah, voltage: 12.6 V, resistance: 5 mohm}
+  F1: {is: fuse, rating: 30 A, breaking: 5000 A}
+  F2: {is: fuse, rating: 30 A, breaking: 5000 A}
+  F3: {is: fuse, rating: 30 A, breaking: 5000 A}
+  E1: {is: lamp, draws: 21 W}
+  E2: {is: lamp, draws: 21 W}
+  E3: {is: lamp, draws: 21 W}
+  GND1: {is: ground, body: chassis, bond: 0.5 mohm}
+circuits:
+  one:
+    number: 1
+    size: 10 mm2
+    paths: [G1 > F3, F3.out > E3 > GND1, G1 > F1 > E1 > GND1, G1 > F2 > E2 > GND1, G1.- > GND1]
+    wires:
+      1.1: {size: 0.5 mm2, length: 1 m}
+      1.4: {length: 0.3 m}
+      1.5: {size: 0.5 mm2, length: 20 m}
+      1.7: {length: 0.3 m}
+      1.8: {size: 0.5 mm2, length: 10 m}
+)",
+                                {}, false);
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const StudyInput study = car->study();
+    const FaultSweep sweep = sweep_faults(study, car->sizing, {});
+    const std::vector<SourceZone> zones = source_zones(study.vehicle, study.network, {});
+    const std::vector<ShortDanger> dangers = short_dangers({study, sweep, zones});
+    std::vector<std::string> protected_at;
+    for (const ShortDanger& danger : dangers) {
+        if (!danger.is_before_protection) {
+            protected_at.push_back(car->network.node_names[static_cast<std::size_t>(danger.node)]);
+        }
+    }
+    CHECK(protected_at == std::vector<std::string>{"E2.+", "E1.+"});
+    CHECK(std::ranges::is_partitioned(
+        dangers, [](const ShortDanger& danger) { return !danger.is_before_protection; }));
+    REQUIRE(dangers.size() > 3);
+    CHECK(car->network.node_names[static_cast<std::size_t>(dangers[2].node)] == "F3.in");
 }

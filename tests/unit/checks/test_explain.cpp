@@ -231,6 +231,36 @@ TEST_CASE("the fuse's numbers come out again") {
     const ProofStep* gate = step(it.proof, "opens at 200 % of its rating");
     REQUIRE(gate != nullptr);
     CHECK(gate->gives.find("5 s") != std::string::npos);
+    // Tables fuse-gates, a blade at 135 % within 600 s; heat does not move the slow side.
+    CHECK(step(it.proof, "peak at 135 % of In for 10 min, heat leaving") != nullptr);
+}
+
+TEST_CASE("the law of a load holds below a volt too") {
+    // 12.6 V over 10 ohm and the heater's 0.8 V / 1 A = 0.8 ohm: 12.6 / 10.8 = 1.167 A, 0.933 V;
+    // wires, fuse and battery are some hundredths of an ohm.
+    const auto car =
+        check_text("loomwright: 1\n"
+                   "devices:\n"
+                   "  G1: {is: battery, capacity: 60 Ah, voltage: 12.6 V, resistance: 5 mohm}\n"
+                   "  F1: {is: fuse, rating: 5 A}\n"
+                   "  R1: {is: resistor, resistance: 10 ohm}\n"
+                   "  E1: {is: heater, draws: 1 A at 0.8 V}\n"
+                   "  GND1: {is: ground, body: chassis}\n"
+                   "circuits:\n"
+                   "  one: {number: 1, size: 2.5 mm2, paths: [G1 > F1 > R1.1, R1.2 > E1 > GND1, "
+                   "G1.- > GND1]}\n",
+                   {}, false);
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const StudyInput study = car->study();
+    const auto proof = explain({study, car->sizing}, "E1");
+    REQUIRE(proof.has_value());
+    const ProofStep* law = step(*proof, "I = I0 V / V0 in as built");
+    REQUIRE(law != nullptr);
+    const auto in = numbers_in(law->with);
+    REQUIRE(in.size() == 3);
+    CHECK(in[0] == 1.0);
+    CHECK(in[1] == doctest::Approx(0.8 * 12.6 / 10.8).epsilon(0.01));
+    CHECK(in[2] == 0.8);
 }
 
 TEST_CASE("the drop of a path is the sum of its parts as they are printed") {

@@ -114,6 +114,30 @@ TEST_CASE("the least dead short by hand") {
     CHECK(car->vehicle.wire(least->wire).number == "1.3");
 }
 
+TEST_CASE("the short itself has 0.1 mohm, which counts where all the rest has little more") {
+    // IEC 60228 class 5: 120 mm2 0.161 mohm/m, three cables of 0.1 m on the way there and home.
+    //   0.2 + 0.3 + 3 x 0.0161 + 0.1 + bond 0.1 = 0.7483 mohm, 16.84 kA
+    const auto car = sized(R"(loomwright: 1
+zones: {cabin: {air: 20 C}}
+points: {here: {zone: cabin}}
+devices:
+  G1: {is: battery, at: here, capacity: 100 Ah, voltage: 12.6 V, resistance: 0.2 mohm}
+  F1: {is: fuse, at: here, family: strip, rating: 100 A, resistance: 0.3 mohm}
+  E1: {is: heater, at: here, draws: 1 mA at 12 V}
+  GND1: {is: ground, at: here, body: chassis, bond: 0.1 mohm}
+circuits:
+  one:
+    number: 1
+    size: 120 mm2
+    paths: [G1 > F1 > E1 > GND1, G1.- > GND1]
+    wires: {1.1: {length: 0.1 m}, 1.2: {length: 0.1 m}, 1.4: {length: 0.1 m}}
+)");
+    const auto least =
+        least_shorts(car->study(), car->sizing, std::span(&car->fuse("F1"), 1)).front();
+    REQUIRE(least.has_value());
+    CHECK(least->amps == doctest::Approx(12.6 / 0.7483e-3).epsilon(0.001));
+}
+
 TEST_CASE("no least short: behind an open switch, and between two batteries") {
     // Nothing is fed behind S1, so no short there has a current; what F1 joins has a battery at
     // either end, and its opening ends no short.

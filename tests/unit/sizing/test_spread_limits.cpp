@@ -122,6 +122,35 @@ TEST_CASE("each state has the limits that concern it") {
     CHECK(found->limit == 9.0);
 }
 
+TEST_CASE("every relay and every starter has to stand as in the nominal car") {
+    // Tables defaults: both pull in at 0.667 of 12 V where they say nothing of their own.
+    SpreadCar car;
+    const DeviceId own = car.relay("K1", 85.0);
+    std::get<Relay>(car.at(own).spec).pulls_in = Volts(7.2);
+    const DeviceId plain = car.relay("K2", 85.0);
+    const DeviceId starter = car.device("M1", {"30", "50", "31"}, Starter{});
+    car.wire("S1.2", "K1.86");
+    car.wire("K1.85", "GND2");
+    const Study study(car.vehicle);
+    for (const auto& [state, k1_is_in] :
+         {std::pair(car.running, true), std::pair(car.off, false)}) {
+        std::vector<SpreadLimit> coils =
+            spread_limits(study.input(), study.design, study.solve(state));
+        std::erase_if(
+            coils, [](const SpreadLimit& limit) { return limit.kind != SpreadLimit::Kind::coil; });
+        REQUIRE(coils.size() == 3);
+        CHECK(coils[0].device == own);
+        CHECK(coils[0].limit == 7.2);
+        CHECK(coils[0].is_on == k1_is_in);
+        CHECK(coils[1].device == plain);
+        CHECK(coils[1].limit == doctest::Approx(0.667 * 12.0));
+        CHECK_FALSE(coils[1].is_on); // no wire leads to it
+        CHECK(coils[2].device == starter);
+        CHECK(coils[2].limit == doctest::Approx(0.667 * 12.0));
+        CHECK_FALSE(coils[2].is_on);
+    }
+}
+
 TEST_CASE("the voltage of each load that works is a figure to draw, and of none that does not") {
     const SpreadCar car;
     const Study study(car.vehicle);

@@ -140,6 +140,26 @@ TEST_CASE("a zinc element moves no farther with the air than the tables say") {
     }
 }
 
+TEST_CASE("between two slow gates nine places are looked at, evenly in the logarithm") {
+    // docs/method/protection.md. From 10 A, 1000 s to 100 A, 10 s the band is t = 100 000 / I^2:
+    // the places are 10^(k/10) times 10 A, all of them slower than 5 s.
+    TimeCurrentBand band;
+    band.rating_a = 8.0;
+    band.longest = {{10.0, 1000.0, 23.0, {}}, {100.0, 10.0, 23.0, {}}};
+    const DeviceBand device = band_of(band);
+    REQUIRE(device.slow_gates.size() == 11);
+    for (std::size_t k = 0; k < device.slow_gates.size(); ++k) {
+        const SlowGate& gate = device.slow_gates[k];
+        const double amps = 10.0 * std::pow(10.0, static_cast<double>(k) / 10.0);
+        CHECK(gate.multiple == doctest::Approx(amps / 8.0));
+        CHECK(gate.seconds == doctest::Approx(1e5 / (amps * amps)));
+        CHECK(gate.is_between == (k > 0 && k < 10));
+    }
+    // Of a band that ends at 1 s what is 5 s or less is the let-through's: 10 000 / I^2 > 5 up to
+    // 44.7 A, so 10^(6/10) times 10 A, 39.8 A, is the last place.
+    CHECK(band_of(round_band()).slow_gates.size() == 7);
+}
+
 TEST_CASE("a band of which nothing is known") {
     const TimeCurrentBand nothing;
     CHECK_FALSE(nothing.is_known());
