@@ -48,4 +48,14 @@ std::vector<std::uint8_t> ground_nodes(const Network& network) {
     return ground;
 }
 
+int case_node(const Network& network, DeviceId device) {
+    for (const int index : network.device_branches[device.index()]) {
+        const Branch& branch = network.branches[node_index(index)];
+        if (branch.kind == BranchKind::bond) {
+            return branch.from;
+        }
+    }
+    return -1;
+}
+
 } // namespace loomwright

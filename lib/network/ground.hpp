@@ -24,4 +24,7 @@ namespace loomwright {
     return live_post(source, ground) == source.from ? source.to : source.from;
 }
 
+/// The node of a device's case that stands on metal of the car; -1: it has no such case.
+[[nodiscard]] int case_node(const Network& network, DeviceId device);
+
 } // namespace loomwright

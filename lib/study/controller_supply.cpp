@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/controller_supply.hpp"
 
+#include "network/ground.hpp"
+
 #include <algorithm>
 #include <limits>
 
@@ -11,20 +13,24 @@ namespace {
 constexpr double live_share = 0.5; ///< of the best feed
 constexpr double nothing = -std::numeric_limits<double>::infinity();
 
-/// The voltages of a controller's terminals over its worst ground.
+/// The voltages of a controller's terminals over its worst ground; over its case where no terminal
+/// is one.
 class Terminals {
 public:
     Terminals(const Network& network, DeviceId id, const Controller& controller,
               const StateSolution& solution)
         : nodes_(network.terminal_nodes[id.index()]), parts_(controller.parts),
           solution_(solution) {
-        double ground = nothing;
+        bool has_terminal = false;
         for (std::size_t t = 0; t < parts_.size(); ++t) {
-            if (parts_[t].part == TerminalPart::ground && is_joined(t)) {
-                ground = std::max(ground, solution_.node_volts[node(t)]);
+            if (parts_[t].part == TerminalPart::ground) {
+                has_terminal = true;
+                take_ground(nodes_[t]);
             }
         }
-        ground_ = ground;
+        if (const int at_case = case_node(network, id); !has_terminal && at_case >= 0) {
+            take_ground(at_case);
+        }
     }
 
     [[nodiscard]] bool has_ground() const { return ground_ > nothing; }
@@ -42,6 +48,12 @@ private:
     }
     [[nodiscard]] bool is_joined(std::size_t terminal) const {
         return solution_.floating[node(terminal)] == 0;
+    }
+    void take_ground(int at) {
+        const auto place = static_cast<std::size_t>(at);
+        if (solution_.floating[place] == 0) {
+            ground_ = std::max(ground_, solution_.node_volts[place]);
+        }
     }
 
     const std::vector<int>& nodes_;

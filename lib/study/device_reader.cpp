@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/device_reader.hpp"
 
+#include "network/ground.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -182,6 +184,7 @@ double bare_controller_volts(const StudyPlan& plan, const ControllerPlan& contro
     for (std::size_t t = 0; t < made.parts.size(); ++t) {
         ground = made.parts[t].part == TerminalPart::ground ? nodes[t] : ground;
     }
+    ground = ground < 0 ? case_node(plan.input.network, controller.device) : ground;
     double best = 0.0;
     for (std::size_t t = 0; ground >= 0 && t < made.parts.size(); ++t) {
         if (made.parts[t].part == TerminalPart::feed) {
