@@ -99,6 +99,16 @@ private:
         return std::abs(newton_.volts(terms_[load])) / terms_[load].b;
     }
 
+    /// With terms that give less to hold up than those of the answer: the answer is a good start.
+    bool balances_from_answer() {
+        answer_.put_back(newton_);
+        if (newton_.run(iterations_)) {
+            return true;
+        }
+        newton_.start_cold();
+        return newton_.run(iterations_);
+    }
+
     /// From where the solver stands, every load by its law again: are fewer dropped out?
     bool take_if_better() {
         newton_.terms = terms_;
@@ -120,8 +130,7 @@ private:
         for (const std::size_t load : answer_.dropped) {
             newton_.terms[load].a *= off_share;
         }
-        newton_.start_cold();
-        if (!newton_.run(iterations_)) {
+        if (!balances_from_answer()) {
             return {};
         }
         Places supplied;
@@ -152,8 +161,7 @@ private:
     bool finds_no_power(std::size_t load, bool& found_better) {
         newton_.terms = terms_;
         newton_.terms[load].a *= off_share;
-        newton_.start_cold();
-        if (!newton_.run(iterations_) || is_below(newton_, terms_[load])) {
+        if (!balances_from_answer() || is_below(newton_, terms_[load])) {
             return false;
         }
         newton_.terms[load] = terms_[load];
