@@ -8,6 +8,7 @@
 #include "sizing/protect.hpp"
 
 #include <algorithm>
+#include <cstdint>
 
 namespace loomwright {
 namespace {
@@ -144,13 +145,30 @@ bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conduct
     return is_protected(input, demand.band, conductor, insulation, ampacity);
 }
 
-void choose_wires(const RoundInput& round, std::vector<WireChoice>& choices) {
+void choose_wires(const RoundInput& round, ChosenBefore& before, std::vector<WireChoice>& choices) {
     const double least = least_area(round.study).value;
+    const std::vector<RunLoading>& runs = round.sizing.runs;
+    const bool is_first = before.choices.empty();
+    std::vector<std::uint8_t> is_as_before(runs.size(), 0);
+    for (std::size_t r = 0; r < runs.size() && !is_first; ++r) {
+        is_as_before[r] = runs[r] == before.runs[r] ? 1 : 0;
+    }
     for (std::size_t i = 0; i < choices.size(); ++i) {
-        if (choices[i].is_auto()) {
+        if (!choices[i].is_auto()) {
+            continue;
+        }
+        const bool stands =
+            !is_first && std::ranges::all_of(round.study.routing.wires[i].runs, [&](RunId run) {
+                return is_as_before[run.index()] != 0;
+            });
+        if (stands) {
+            choices[i].take_picks(before.choices[i]);
+        } else {
             choose_wire(round, least, WireId(i), choices[i]);
         }
     }
+    before.runs = runs;
+    before.choices = choices;
 }
 
 Reason deciding_reason(const WireChoice& choice) {

@@ -24,6 +24,14 @@ struct WireChoice {
     std::size_t floor = 0;                    ///< of earlier rounds,
     Reason floor_reason = Reason::least_size; ///< and what asked for it
     std::size_t picked = 0;
+    /// All but the options and the floor, which stand for a whole round.
+    void take_picks(const WireChoice& other) {
+        by_ampacity = other.by_ampacity;
+        by_fuse = other.by_fuse;
+        by_least = other.by_least;
+        by_drop = other.by_drop;
+        picked = other.picked;
+    }
     [[nodiscard]] bool is_auto() const { return !options.empty(); }
     [[nodiscard]] bool is_found() const {
         return by_ampacity < options.size() && by_fuse < options.size() &&
@@ -54,8 +62,14 @@ struct RoundInput {
 
 /// The options of every wire, none for those whose size is given.
 [[nodiscard]] std::vector<WireChoice> wire_options(const StudyInput& input);
-/// Finds what ampacity, fuse and least size ask of every `auto` wire and picks the largest.
-void choose_wires(const RoundInput& round, std::vector<WireChoice>& choices);
+/// What one pass of a round chose, before sizes grew for drops, by the loadings it saw.
+struct ChosenBefore {
+    std::vector<RunLoading> runs; ///< empty: there was no pass before
+    std::vector<WireChoice> choices;
+};
+/// Finds what ampacity, fuse and least size ask of every `auto` wire and picks the largest. A wire
+/// all of whose runs are loaded as they were in the pass before is chosen as it was there.
+void choose_wires(const RoundInput& round, ChosenBefore& before, std::vector<WireChoice>& choices);
 /// Which demand decided a choice.
 [[nodiscard]] Reason deciding_reason(const WireChoice& choice);
 

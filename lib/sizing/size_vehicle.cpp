@@ -123,11 +123,12 @@ bool choose_round(const StudyInput& input, RoundTools& tools, std::vector<double
     const RoundInput round{input, solved, sizing, loads, demands, tools.places};
     // A bundle's loading hangs on the sizes in it: chosen again with the same currents until it
     // rests.
+    ChosenBefore chosen_before;
     for (int pass = 0; pass < bundle_passes; ++pass) {
         const Design before = sizing.design;
         const std::vector<WireChoice> chosen = choices;
         sizing.runs = run_loadings(input, tools.places, sizing.design, states);
-        choose_wires(round, choices);
+        choose_wires(round, chosen_before, choices);
         grow_for_drop(round, choices);
         if (pass + 1 == bundle_passes) {
             keep_larger(chosen, choices);

@@ -33,6 +33,7 @@ struct SkinBudget {
     double open_w_per_m = 0.0; ///< with no cover over it
     /// What the cover leaves of every current.
     [[nodiscard]] double cover_share() const;
+    [[nodiscard]] bool operator==(const SkinBudget&) const = default;
 };
 
 /// How loaded the wires of one run are in the state that is worst for them (engine not cranking).
@@ -58,6 +59,7 @@ struct RunLoading {
     /// Its wires heat one another, or a cover keeps their heat back.
     [[nodiscard]] bool is_shared() const { return wires > 1 || !cover.empty(); }
     [[nodiscard]] SkinBudget budget(double limit_c) const;
+    [[nodiscard]] bool operator==(const RunLoading&) const = default;
 };
 
 /// Ampacity of a wire in its place, with both methods.

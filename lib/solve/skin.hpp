@@ -28,7 +28,9 @@ public:
     struct Point {
         double under_c = 0.0;
         double w_per_m = 0.0;
+        [[nodiscard]] bool operator==(const Point&) const = default;
     };
+    [[nodiscard]] bool operator==(const Skin&) const = default;
     /// By the temperature of the outermost surface.
     [[nodiscard]] Point at_outside(double outside_c, double air_c) const;
     /// Heat given off at a temperature under the cover. A cover is not given credit: where it would
