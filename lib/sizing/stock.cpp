@@ -76,8 +76,11 @@ bool is_of_kind(const StockItem& item, std::string_view kind) {
         return true;
     }
     const std::string name = lower(item.name);
+    if (!names_fitting(name, lower(kind))) {
+        return false;
+    }
     const bool is_pin = holds_words(name, "pin") || holds_words(name, "tab");
-    return !(is_pin && kind.starts_with("receptacle")) && names_fitting(name, lower(kind));
+    return !(is_pin && kind.starts_with("receptacle"));
 }
 
 /// Between two limits, the last bits of a unit's factor set aside.

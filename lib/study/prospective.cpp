@@ -9,9 +9,10 @@
 #include "network/battery_rows.hpp"
 #include "network/branch_kinds.hpp"
 #include "solve/short_currents.hpp"
+#include "study/shelves.hpp"
 #include "study/values.hpp"
 
-#include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 
@@ -22,25 +23,33 @@ namespace {
 /// `kept` stay.
 solve::Circuit without_dead_ends(const solve::Circuit& circuit,
                                  const std::vector<std::uint8_t>& kept) {
-    std::vector<std::vector<std::size_t>> at_node(static_cast<std::size_t>(circuit.node_count));
-    std::vector<int> degree(at_node.size(), 0);
+    // A node's branches that are left, and the sum of their numbers: of one it is its number.
+    struct Left {
+        std::size_t count = 0;
+        std::size_t sum = 0;
+    };
+    std::vector<Left> left(static_cast<std::size_t>(circuit.node_count));
+    const auto ends = [&circuit](std::size_t branch) {
+        return std::array{static_cast<std::size_t>(circuit.from[branch]),
+                          static_cast<std::size_t>(circuit.to[branch])};
+    };
     for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
-        for (const solve::Index node : {circuit.from[k], circuit.to[k]}) {
-            at_node[static_cast<std::size_t>(node)].push_back(k);
-            ++degree[static_cast<std::size_t>(node)];
+        for (const std::size_t node : ends(k)) {
+            left[node].count += 1;
+            left[node].sum += k;
         }
     }
     std::vector<std::uint8_t> is_gone(circuit.branch_count(), 0);
-    for (std::size_t start = 0; start < at_node.size(); ++start) {
+    for (std::size_t start = 0; start < left.size(); ++start) {
         std::size_t node = start;
-        while (degree[node] == 1 && kept[node] == 0) {
-            const auto last = std::ranges::find_if(
-                at_node[node], [&](std::size_t branch) { return is_gone[branch] == 0; });
-            is_gone[*last] = 1;
-            --degree[node];
-            const auto from = static_cast<std::size_t>(circuit.from[*last]);
-            node = from == node ? static_cast<std::size_t>(circuit.to[*last]) : from;
-            --degree[node];
+        while (left[node].count == 1 && kept[node] == 0) {
+            const std::size_t last = left[node].sum;
+            is_gone[last] = 1;
+            for (const std::size_t end : ends(last)) {
+                left[end].count -= 1;
+                left[end].sum -= last;
+            }
+            node = ends(last)[0] == node ? ends(last)[1] : ends(last)[0];
         }
     }
     solve::Circuit out;
@@ -169,9 +178,10 @@ std::vector<ProspectPair> prospective_currents(const StudyInput& input, const De
                                                const std::vector<StateSolution>& states) {
     std::vector<ProspectPair> out(input.vehicle.devices.size());
     const ColdCircuit cold(input, design);
+    auto* const patterns = shelf_of<solve::PatternShelf>(input);
     for (const StateSolution& state : states) {
         if (state.converged) {
-            solve::ShortCurrents shorts(cold.of(state));
+            solve::ShortCurrents shorts(cold.of(state), patterns);
             take_state(input, shorts, state.state, out);
         }
     }
