@@ -6,7 +6,9 @@
 add_library(loomwright_settings INTERFACE)
 target_compile_features(loomwright_settings INTERFACE cxx_std_20)
 target_compile_options(loomwright_settings INTERFACE
-    -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wno-missing-field-initializers)
+    -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wno-missing-field-initializers
+    # Position-independent for the parts that are loaded; no function of ours is replaced by another's.
+    -fno-semantic-interposition)
 # A false alarm of GCC 12 inside its own std::string, for `"x" + text` in C++20 (GCC bug 105651).
 if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU" AND CMAKE_CXX_COMPILER_VERSION VERSION_LESS 13)
     target_compile_options(loomwright_settings INTERFACE -Wno-restrict)

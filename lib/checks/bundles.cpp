@@ -10,6 +10,7 @@
 #include "base/display.hpp"
 #include "checks/checks.hpp"
 #include "checks/wording.hpp"
+#include "loom/packing_shelf.hpp"
 #include "network/wire_bodies.hpp"
 #include "study/shelves.hpp"
 
@@ -114,7 +115,7 @@ void check_bundles(const CheckInput& input, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const WireBodies bodies = wire_bodies(input.study.catalogue, input.sizing.design);
     BundleMaker maker(vehicle, input.study.catalogue, input.study.routing, bodies,
-                      packings_of(input.study));
+                      shelf_of<PackingShelf>(input.study));
     std::vector<std::optional<Fullest>> passages(vehicle.points.size());
     Findings of_runs;
     for (std::size_t i = 0; i < vehicle.runs.size(); ++i) {

@@ -159,7 +159,7 @@ ProofSection prove_sources(Gathered& gathered, WireId id) {
     std::vector<Row> rows;
     const SourceZonesByState& zones = gathered.zones();
     for (std::size_t s = 0; s < zones.size(); ++s) {
-        for (const SourceZone& zone : zones[s]) {
+        for (const SourceZone& zone : *zones[s]) {
             const FedBranch* const fed = zone.find(branch);
             if (fed == nullptr) {
                 continue;

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "checks/gathered.hpp"
 
+#include "loom/packing_shelf.hpp"
 #include "network/battery_rows.hpp"
 #include "network/wire_bodies.hpp"
 #include "study/shelves.hpp"
@@ -71,7 +72,7 @@ RunBundle Gathered::bundle(RunId run) {
     if (!bundles_) {
         const StudyInput& study = input.study;
         bundles_.emplace(study.vehicle, study.catalogue, study.routing, bodies(),
-                         packings_of(study));
+                         shelf_of<PackingShelf>(study));
     }
     return bundles_->make(run);
 }

@@ -215,14 +215,14 @@ bool can_be_compared(const TimeCurrentBand& lower, const TimeCurrentBand& upper)
 std::vector<SeriesPair> series_pairs(const CheckInput& input, const SourceZonesByState& zones,
                                      const std::vector<ProspectPair>& prospects) {
     PairFinder finder(input, prospects);
-    for (const std::vector<SourceZone>& state : zones) {
-        for (const SourceZone& zone : state) {
+    for (const auto& state : zones) {
+        for (const SourceZone& zone : *state) {
             finder.add(zone);
         }
     }
     const std::vector<Branch>& branches = input.study.network.branches;
-    for (const std::vector<SourceZone>& state : zones) {
-        for (const SourceZone& zone : state) {
+    for (const auto& state : zones) {
+        for (const SourceZone& zone : *state) {
             for (const FedBranch& fed : zone.branches) {
                 const Branch& branch = branches[static_cast<std::size_t>(fed.branch)];
                 if (is_load(branch.kind)) {

@@ -357,8 +357,8 @@ std::string say_fuse(const CheckInput& input, WireId id, double limit_m) {
 
 /// "; from G1 it has F1 before it": what guards a wire against the other sources.
 std::string say_other_side(const CheckInput& input, const SourceZonesByState& zones, WireId id) {
-    for (const std::vector<SourceZone>& state : zones) {
-        for (const SourceZone& zone : state) {
+    for (const auto& state : zones) {
+        for (const SourceZone& zone : *state) {
             const FedBranch* const fed = zone.find(input.study.network.wire_branch[id.index()]);
             if (fed != nullptr && !fed->is_bare && fed->nearest.is_valid()) {
                 return fmt::format("; from {} it has {} before it",

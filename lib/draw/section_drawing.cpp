@@ -6,6 +6,7 @@
 #include "draw/leader_labels.hpp"
 #include "draw/section_table.hpp"
 #include "draw/write_sheets.hpp"
+#include "loom/packing_shelf.hpp"
 #include "network/wire_bodies.hpp"
 #include "sheets/characters.hpp"
 #include "study/shelves.hpp"
@@ -429,9 +430,9 @@ Drawing section_sheet(const StudyInput& study, const Sizing& sizing, const RunBu
 std::optional<std::string> draw_section(const StudyInput& study, const Sizing& sizing, RunId run,
                                         DrawingFormat format, std::string& why_not) {
     const WireBodies bodies = wire_bodies(study.catalogue, sizing.design);
-    const RunBundle bundle =
-        BundleMaker(study.vehicle, study.catalogue, study.routing, bodies, packings_of(study))
-            .make(run);
+    const RunBundle bundle = BundleMaker(study.vehicle, study.catalogue, study.routing, bodies,
+                                         shelf_of<PackingShelf>(study))
+                                 .make(run);
     const std::array sheets = {draw::section_sheet(study, sizing, bundle)};
     return draw::write_sheets(sheets, format, "Section of a run", why_not);
 }

@@ -3,6 +3,7 @@
 #include "sheets/bundle_schedule.hpp"
 
 #include "base/display.hpp"
+#include "loom/packing_shelf.hpp"
 #include "network/wire_bodies.hpp"
 #include "study/shelves.hpp"
 
@@ -69,7 +70,8 @@ std::string note_of(const Catalogue& catalogue, std::string_view name, std::stri
 
 std::vector<RunBundle> bundle_schedule(const StudyInput& study, const Sizing& sizing) {
     const WireBodies bodies = wire_bodies(study.catalogue, sizing.design);
-    return BundleMaker(study.vehicle, study.catalogue, study.routing, bodies, packings_of(study))
+    return BundleMaker(study.vehicle, study.catalogue, study.routing, bodies,
+                       shelf_of<PackingShelf>(study))
         .make_all();
 }
 

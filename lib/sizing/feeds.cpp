@@ -7,6 +7,7 @@
 #include "network/ground.hpp"
 #include "sizing/copper_groups.hpp"
 #include "sizing/series_feeds.hpp"
+#include "study/shelves.hpp"
 
 #include <algorithm>
 
@@ -60,17 +61,18 @@ FeedShare worst_share(const Design& design, const WireFeed& feed) {
 
 FeedTracer::FeedTracer(const StudyInput& input)
     : input_(input), ground_(ground_nodes(input.network)),
-      branches_(branches_by_node(input.network)) {}
+      branches_(branches_by_node(input.network)) {
+    FeedShelf<Feeds> own;
+    auto* const shared = shelf_of<FeedShelf<Feeds>>(input);
+    known_ = (shared != nullptr ? *shared : own).of(feed_layout(input.vehicle, input.network));
+}
 
-std::size_t FeedTracer::find(const std::vector<std::uint8_t>& closed) {
-    const auto known = std::ranges::find(known_, closed, &Known::closed);
-    if (known != known_.end()) {
-        return static_cast<std::size_t>(known - known_.begin());
-    }
-    Known made{closed, feeds_of_wires(input_, ground_, closed)};
-    add_series_devices(input_, branches_, closed, ground_, made.feeds);
-    known_.push_back(std::move(made));
-    return known_.size() - 1;
+std::shared_ptr<const FeedTracer::Feeds> FeedTracer::find(const std::vector<std::uint8_t>& closed) {
+    return known_->of(closed, [&] {
+        auto made = std::make_shared<Feeds>(feeds_of_wires(input_, ground_, closed));
+        add_series_devices(input_, branches_, closed, ground_, *made);
+        return made;
+    });
 }
 
 std::vector<WireFeed> FeedTracer::trace(const Design& design,
@@ -80,7 +82,7 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
         double passed_a = 0.0;
         StateId state;
     };
-    std::vector<std::size_t> of_state;
+    std::vector<std::shared_ptr<const Feeds>> of_state;
     of_state.reserve(states.size());
     for (const StateSolution* state : states) {
         of_state.push_back(find(state->closed));
@@ -88,7 +90,7 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
     std::vector<Worst> worst(input_.vehicle.wires.size());
     for (std::size_t s = 0; s < states.size(); ++s) {
         for (std::size_t i = 0; i < worst.size(); ++i) {
-            const WireFeed& here = known_[of_state[s]].feeds[i];
+            const WireFeed& here = (*of_state[s])[i];
             const double passed = passed_a(design, here);
             const bool is_known = here.is_fed || !here.devices.empty();
             if (is_known && (worst[i].feed == nullptr ||
@@ -107,7 +109,8 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
         }
     }
     if (std::ranges::any_of(worst, [](const Worst& row) { return row.feed == nullptr; })) {
-        const std::vector<WireFeed>& closed = known_[find({})].feeds;
+        const std::shared_ptr<const Feeds> all = find({});
+        const Feeds& closed = *all;
         for (std::size_t i = 0; i < worst.size(); ++i) {
             if (worst[i].feed == nullptr) {
                 out[i] = closed[i];

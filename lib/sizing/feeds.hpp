@@ -2,9 +2,11 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "network/feed_layout.hpp"
 #include "sizing/series_feeds.hpp"
 #include "sizing/sizing.hpp"
 
+#include <memory>
 #include <span>
 
 namespace loomwright {
@@ -28,17 +30,14 @@ public:
                                               const std::vector<const StateSolution*>& states);
 
 private:
-    struct Known {
-        std::vector<std::uint8_t> closed;
-        std::vector<WireFeed> feeds; ///< by WireId, without ratings
-    };
-    [[nodiscard]] std::size_t find(const std::vector<std::uint8_t>& closed);
+    using Feeds = std::vector<WireFeed>; ///< by WireId, without ratings
+    [[nodiscard]] std::shared_ptr<const Feeds> find(const std::vector<std::uint8_t>& closed);
 
     const StudyInput& input_;
     std::vector<std::uint8_t>
         ground_; ///< by node: the metal of the car and what wires alone join to it
     BranchesByNode branches_;
-    std::vector<Known> known_;
+    std::shared_ptr<FeedShelf<Feeds>::OfLayout> known_;
 };
 
 } // namespace loomwright

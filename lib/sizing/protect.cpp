@@ -19,6 +19,7 @@
 
 #include "sizing/stock.hpp"
 #include "solve/heat.hpp"
+#include "solve/warming_shelf.hpp"
 #include "study/shelves.hpp"
 
 #include <fmt/format.h>
@@ -66,8 +67,8 @@ private:
             return std::make_shared<const solve::Warming>(
                 conductor_warming(body_, copper_mm2_, ampacity_.air_c));
         }
-        return shelves_->warmings.of(body_, solve::copper_j_per_m_k(copper_mm2_ * 1e-6),
-                                     ampacity_.air_c);
+        return shelves_->of<solve::WarmingShelf>().of(
+            body_, solve::copper_j_per_m_k(copper_mm2_ * 1e-6), ampacity_.air_c);
     }
 
     double share_;
@@ -78,6 +79,53 @@ private:
     double limit_c_;
     std::optional<double> for_good_a_;
     std::shared_ptr<const solve::Warming> warming_;
+};
+
+bool stands_slow_gates(const StudyInput& input, const DeviceBand& band, const Conductor& conductor,
+                       const Insulation& insulation, const Ampacity& ampacity) {
+    const double withstand = withstand_a2s(conductor, insulation);
+    SlowHeat heat(input, conductor, insulation, ampacity);
+    return std::ranges::all_of(band.slow_gates, [&](const SlowGate& gate) {
+        const double amps = gate.multiple * band.rating_a;
+        return amps * amps * gate.seconds <= withstand || heat.stands(amps, gate.seconds);
+    });
+}
+
+/// Verdicts of stands_slow_gates by all that they go by: the same wire in the same air behind the
+/// same device is asked for in every round, by the checks too, and in every car that is alike.
+class SlowVerdicts {
+public:
+    [[nodiscard]] bool of(const StudyInput& input, const DeviceBand& band,
+                          const Conductor& conductor, const Insulation& insulation,
+                          const Ampacity& ampacity) {
+        const solve::WireBody body = wire_body(input.catalogue, conductor, insulation);
+        std::vector<double> key{body.r20_ohm_per_m,
+                                body.conductor_diameter_m,
+                                body.outside_diameter_m,
+                                body.insulation_w_per_m_k,
+                                body.emissivity,
+                                conductor.copper_area.value(),
+                                insulation.k_a_sqrt_s_per_mm2,
+                                insulation.short_time.value(),
+                                ampacity.amps,
+                                ampacity.free_air_a,
+                                ampacity.air_c,
+                                ampacity.limit_c,
+                                band.rating_a};
+        key.reserve(key.size() + 2 * band.slow_gates.size());
+        for (const SlowGate& gate : band.slow_gates) {
+            key.insert(key.end(), {gate.multiple, gate.seconds});
+        }
+        return *known_.of(key, key.size(), [&] {
+            return std::make_shared<const bool>(
+                stands_slow_gates(input, band, conductor, insulation, ampacity));
+        });
+    }
+
+private:
+    static constexpr std::size_t most_numbers = 2'000'000; ///< of the keys, 16 MB
+
+    Shelf<std::vector<double>, const bool> known_{most_numbers};
 };
 
 } // namespace
@@ -145,16 +193,13 @@ bool is_protected(const StudyInput& input, const DeviceBand& band, const Conduct
     if (!band.is_known()) {
         return true; // nothing more can be said of a family without opening times
     }
-    const double withstand = withstand_a2s(conductor, insulation);
     if (band.sure_multiple * band.rating_a > conventional_factor * ampacity.amps ||
-        !band.let_through || band.let_through->a2s > withstand) {
+        !band.let_through || band.let_through->a2s > withstand_a2s(conductor, insulation)) {
         return false;
     }
-    SlowHeat heat(input, conductor, insulation, ampacity);
-    return std::ranges::all_of(band.slow_gates, [&](const SlowGate& gate) {
-        const double amps = gate.multiple * band.rating_a;
-        return amps * amps * gate.seconds <= withstand || heat.stands(amps, gate.seconds);
-    });
+    auto* const verdicts = shelf_of<SlowVerdicts>(input);
+    return verdicts != nullptr ? verdicts->of(input, band, conductor, insulation, ampacity)
+                               : stands_slow_gates(input, band, conductor, insulation, ampacity);
 }
 
 const Conductor* link_conductor(const StudyInput& input, DeviceId device) {

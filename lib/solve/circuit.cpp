@@ -4,7 +4,7 @@
 
 #include "solve/collapse.hpp"
 #include "solve/newton.hpp"
-#include "solve/pattern.hpp"
+#include "solve/pattern_shelf.hpp"
 #include "solve/split_volts.hpp"
 
 #include <algorithm>
@@ -198,14 +198,17 @@ bool is_start(std::span<const double> start, const Circuit& circuit) {
 } // namespace
 
 struct Solver::Work {
-    Pattern pattern;
+    PatternShelf* shelf = nullptr;
+    std::shared_ptr<const Pattern> pattern;
     Newton newton;
     std::vector<Role> roles;
     std::vector<double> node_amps;
     int analyses = 0;
 };
 
-Solver::Solver() : work_(std::make_unique<Work>()) {}
+Solver::Solver(PatternShelf* shelf) : work_(std::make_unique<Work>()) {
+    work_->shelf = shelf;
+}
 Solver::~Solver() = default;
 Solver::Solver(Solver&&) noexcept = default;
 Solver& Solver::operator=(Solver&&) noexcept = default;
@@ -229,11 +232,12 @@ OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> sta
     for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
         work.roles[k] = role_of(circuit, k);
     }
-    if (!work.pattern.matches(circuit, work.roles)) {
-        work.pattern.build(circuit, work.roles, Unknowns::needed);
-        work.newton.analyse(work.pattern);
+    if (!work.pattern || !work.pattern->matches(circuit, work.roles)) {
+        work.pattern = find_pattern(work.shelf, circuit, work.roles, Unknowns::needed);
+        work.newton.analyse(*work.pattern);
         ++work.analyses;
     }
+    const Pattern& pattern = *work.pattern;
     Newton& newton = work.newton;
     newton.prepare(circuit);
     bool balanced = false;
@@ -246,14 +250,14 @@ OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> sta
         balanced = newton.run(point.iterations);
     }
     const Index collapsed = balanced ? find_collapse(newton, point.iterations) : -1;
-    write_out(circuit, newton, work.pattern, point);
-    prove(circuit, newton, work.pattern, work.node_amps, point);
+    write_out(circuit, newton, pattern, point);
+    prove(circuit, newton, pattern, work.node_amps, point);
     point.status = balanced && collapsed < 0 ? Status::solved : Status::no_solution;
     if (!balanced) {
         clear_nonsense(point);
     }
     if (collapsed >= 0) {
-        point.worst_branch = work.pattern.branch[at(collapsed)];
+        point.worst_branch = pattern.branch[at(collapsed)];
         point.worst_node = circuit.from[at(point.worst_branch)];
     }
     return point;

@@ -9,6 +9,8 @@
 
 namespace loomwright::solve {
 
+class PatternShelf;
+
 using Index = std::int32_t;
 
 /// The law of a two-terminal branch. v is the voltage from `from` to `to`; the current i flows
@@ -94,7 +96,8 @@ struct OperatingPoint {
 /// order is found once. A changed pattern is noticed and analysed anew.
 class Solver {
 public:
-    Solver();
+    /// Patterns come from the shelf, which must outlive the solver, where there is one.
+    explicit Solver(PatternShelf* shelf = nullptr);
     ~Solver();
     Solver(Solver&&) noexcept;
     Solver& operator=(Solver&&) noexcept;

@@ -16,6 +16,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace loomwright::solve {
 namespace {
@@ -69,17 +70,24 @@ Norton norton_of(Law law, double a, double b, double c) {
 
 } // namespace
 
-ShortCurrents::ShortCurrents(const Circuit& circuit) {
-    pattern_.build(circuit, roles_of(circuit));
+ShortCurrents::ShortCurrents(const Circuit& circuit, PatternShelf* shelf)
+    : pattern_(find_pattern(shelf, circuit, roles_of(circuit), Unknowns::all)) {
     find_joined(circuit);
     assemble(circuit);
 }
 
 void ShortCurrents::find_joined(const Circuit& circuit) {
-    std::vector<std::vector<Index>> beside(at(circuit.node_count));
-    for (const Index branch : pattern_.branch) {
-        beside[at(circuit.from[at(branch)])].push_back(circuit.to[at(branch)]);
-        beside[at(circuit.to[at(branch)])].push_back(circuit.from[at(branch)]);
+    // Where each node's neighbours begin, and the neighbours of one node after the other.
+    std::vector<std::size_t> begin(at(circuit.node_count) + 2, 0);
+    for (const Index branch : pattern_->branch) {
+        ++begin[at(circuit.from[at(branch)]) + 2];
+        ++begin[at(circuit.to[at(branch)]) + 2];
+    }
+    std::partial_sum(begin.begin(), begin.end(), begin.begin());
+    std::vector<Index> beside(2 * pattern_->branch.size());
+    for (const Index branch : pattern_->branch) {
+        beside[begin[at(circuit.from[at(branch)]) + 1]++] = circuit.to[at(branch)];
+        beside[begin[at(circuit.to[at(branch)]) + 1]++] = circuit.from[at(branch)];
     }
     is_joined_.assign(at(circuit.node_count), 0);
     std::vector<Index> open;
@@ -87,35 +95,36 @@ void ShortCurrents::find_joined(const Circuit& circuit) {
         open.push_back(circuit.reference);
     }
     while (!open.empty()) {
-        const Index here = open.back();
+        const std::size_t here = at(open.back());
         open.pop_back();
-        if (is_joined_[at(here)] == 0) {
-            is_joined_[at(here)] = 1;
-            open.insert(open.end(), beside[at(here)].begin(), beside[at(here)].end());
+        if (is_joined_[here] == 0) {
+            is_joined_[here] = 1;
+            open.insert(open.end(), beside.begin() + static_cast<std::ptrdiff_t>(begin[here]),
+                        beside.begin() + static_cast<std::ptrdiff_t>(begin[here + 1]));
         }
     }
 }
 
 void ShortCurrents::assemble(const Circuit& circuit) {
-    const Index count = pattern_.unknown_count;
-    factor_.analyse(pattern_.column_start, pattern_.row);
+    const Index count = pattern_->unknown_count;
+    factor_.analyse(pattern_->column_start, pattern_->row);
     factor_.clear();
     const std::span<double> to_reference = factor_.to_reference();
     const std::span<double> off_diagonal = factor_.off_diagonal();
     volts_.assign(at(count) + 1, 0.0); // the references share the last place
-    for (std::size_t term = 0; term < pattern_.branch.size(); ++term) {
-        const std::size_t branch = at(pattern_.branch[term]);
+    for (std::size_t term = 0; term < pattern_->branch.size(); ++term) {
+        const std::size_t branch = at(pattern_->branch[term]);
         const Norton norton =
             norton_of(circuit.law[branch], circuit.a[branch], circuit.b[branch], circuit.c[branch]);
-        const Index from = pattern_.from[term];
-        const Index to = pattern_.to[term];
+        const Index from = pattern_->from[term];
+        const Index to = pattern_->to[term];
         if (from == to) {
             continue;
         }
         volts_[at(from)] += norton.amps;
         volts_[at(to)] -= norton.amps;
-        if (pattern_.slot[term] >= 0) {
-            off_diagonal[at(factor_.place(at(pattern_.slot[term])))] -= norton.siemens;
+        if (pattern_->slot[term] >= 0) {
+            off_diagonal[at(factor_.place(at(pattern_->slot[term])))] -= norton.siemens;
         } else {
             to_reference[at(from < count ? from : to)] += norton.siemens;
         }
@@ -128,13 +137,13 @@ void ShortCurrents::assemble(const Circuit& circuit) {
 }
 
 Index ShortCurrents::unknown(Index node) const {
-    return pattern_.unknown_of_node[at(node)];
+    return pattern_->unknown_of_node[at(node)];
 }
 
 bool ShortCurrents::is_dead(Index node) const {
     const Index place = unknown(node);
     return !is_solved_ || is_joined_[at(node)] == 0 || place < 0 ||
-           place >= pattern_.unknown_count || !(std::abs(volts_[at(place)]) > least_volts);
+           place >= pattern_->unknown_count || !(std::abs(volts_[at(place)]) > least_volts);
 }
 
 double ShortCurrents::open_volts(Index node) const {

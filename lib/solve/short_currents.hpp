@@ -4,8 +4,9 @@
 
 #include "solve/circuit.hpp"
 #include "solve/factor.hpp"
-#include "solve/pattern.hpp"
+#include "solve/pattern_shelf.hpp"
 
+#include <memory>
 #include <vector>
 
 namespace loomwright::solve {
@@ -21,7 +22,7 @@ struct ShortPair {
 /// limit at any voltage; loads and diodes carry nothing.
 class ShortCurrents {
 public:
-    explicit ShortCurrents(const Circuit& circuit);
+    explicit ShortCurrents(const Circuit& circuit, PatternShelf* shelf = nullptr);
 
     /// Nothing drives a current at the node, or it is not joined to the reference.
     [[nodiscard]] bool is_dead(Index node) const;
@@ -38,7 +39,7 @@ private:
     void find_joined(const Circuit& circuit);
     void assemble(const Circuit& circuit);
 
-    Pattern pattern_;
+    std::shared_ptr<const Pattern> pattern_;
     Factor factor_;
     std::vector<std::uint8_t> is_joined_; ///< by node: to the reference
     std::vector<double> volts_;           ///< by unknown

@@ -2,12 +2,11 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "base/shelf.hpp"
 #include "solve/warming.hpp"
 
 #include <array>
-#include <map>
 #include <memory>
-#include <mutex>
 
 namespace loomwright::solve {
 
@@ -20,9 +19,10 @@ public:
                                                     double air_c);
 
 private:
-    using Key = std::array<double, 7>; ///< all that a table goes by
-    std::mutex mutex_;
-    std::map<Key, std::shared_ptr<const Warming>> known_;
+    using Key = std::array<double, 7>;                ///< all that a table goes by
+    static constexpr std::size_t most_tables = 5'000; ///< of 1.6 KB each
+
+    Shelf<Key, const Warming> known_{most_tables};
 };
 
 } // namespace loomwright::solve

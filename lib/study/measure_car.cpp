@@ -84,7 +84,7 @@ MeasuredCar::MeasuredCar(const StudyInput& input, const Design& design,
     for (const auto& state : states_) {
         rest_.push_back(rest_of(*state));
         auto& solvers = solvers_->by_state.emplace_back();
-        solvers.from_rest.emplace_back(plan_.input.network.node_count());
+        solvers.from_rest.emplace_back(plan_.input);
         solvers.heat.push_back(state->heat);
     }
     place_probes(readings);

@@ -20,8 +20,7 @@ namespace {
 struct OneState {
     OneState(const StudyPlan& plan, StateId which)
         : id(which), circuit(plan, state_of(plan.input.vehicle, which)),
-          heat(plan, circuit, state_of(plan.input.vehicle, which)),
-          solvers(plan.input.network.node_count()) {}
+          heat(plan, circuit, state_of(plan.input.vehicle, which)), solvers(plan.input) {}
 
     /// From rest, or from where `before` left the relays; else from its own last answer.
     [[nodiscard]] StateSolution solve(const StudyPlan& plan, bool from_rest,

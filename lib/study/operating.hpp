@@ -12,7 +12,7 @@
 
 namespace loomwright {
 
-struct Shelves;
+class Shelves;
 
 /// Everything a study needs; all of it outlives the results.
 struct StudyInput {

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "solve/pattern_shelf.hpp"
+#include "study/shelves.hpp"
 #include "study/state_circuit.hpp"
 #include "study/wire_heat.hpp"
 
@@ -27,21 +29,24 @@ struct Settled {
 class SolverChain {
 public:
     /// A large circuit makes do with one solver: its factors are large too.
-    explicit SolverChain(int node_count) : most_(node_count > 20'000 ? 1 : 8) {}
+    explicit SolverChain(const StudyInput& input)
+        : most_(input.network.node_count() > 20'000 ? 1 : 8),
+          patterns_(shelf_of<solve::PatternShelf>(input)) {}
 
     /// Back to the first pattern.
     void rewind() { at_ = 0; }
     /// On to the next pattern.
     void advance() { at_ = std::min(at_ + 1, most_ - 1); }
     [[nodiscard]] solve::Solver& current() {
-        if (at_ >= solvers_.size()) {
-            solvers_.resize(at_ + 1);
+        while (at_ >= solvers_.size()) {
+            solvers_.emplace_back(patterns_);
         }
         return solvers_[at_];
     }
 
 private:
     std::size_t most_;
+    solve::PatternShelf* patterns_;
     std::size_t at_ = 0;
     std::vector<solve::Solver> solvers_;
 };

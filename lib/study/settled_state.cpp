@@ -26,7 +26,7 @@ SettledState::SettledState(const StudyPlan& study_plan, StateId which)
     circuit.take_design();
     begin(circuit);
     heat.begin(true, circuit);
-    SolverChain solvers(plan.input.network.node_count());
+    SolverChain solvers(plan.input);
     settled = Settler(plan, circuit, heat, solvers).settle({});
 }
 

@@ -139,8 +139,8 @@ SpreadNominal::SpreadNominal(const StudyPlan& study_plan, const SpreadTable& tab
 }
 
 SpreadSampler::SpreadSampler(const SpreadNominal& nominal)
-    : nominal_(nominal), circuit_(nominal.circuit),
-      from_rest_(nominal.plan.input.network.node_count()), heat_(nominal.heat) {}
+    : nominal_(nominal), circuit_(nominal.circuit), from_rest_(nominal.plan.input),
+      heat_(nominal.heat) {}
 
 StateSolution SpreadSampler::nominal() {
     circuit_.variation.assign(nominal_.plan.elements.size(), {});
