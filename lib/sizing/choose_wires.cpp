@@ -145,7 +145,7 @@ bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conduct
     return is_protected(input, demand.band, conductor, insulation, ampacity);
 }
 
-void choose_wires(const RoundInput& round, ChosenBefore& before, std::vector<WireChoice>& choices) {
+bool choose_wires(const RoundInput& round, ChosenBefore& before, std::vector<WireChoice>& choices) {
     const double least = least_area(round.study).value;
     const std::vector<RunLoading>& runs = round.sizing.runs;
     const bool is_first = before.choices.empty();
@@ -153,6 +153,7 @@ void choose_wires(const RoundInput& round, ChosenBefore& before, std::vector<Wir
     for (std::size_t r = 0; r < runs.size() && !is_first; ++r) {
         is_as_before[r] = runs[r] == before.runs[r] ? 1 : 0;
     }
+    bool all_grow_alike = !is_first;
     for (std::size_t i = 0; i < choices.size(); ++i) {
         if (!choices[i].is_auto()) {
             continue;
@@ -165,10 +166,12 @@ void choose_wires(const RoundInput& round, ChosenBefore& before, std::vector<Wir
             choices[i].take_picks(before.choices[i]);
         } else {
             choose_wire(round, least, WireId(i), choices[i]);
+            all_grow_alike = all_grow_alike && choices[i].grows_as(before.choices[i]);
         }
     }
     before.runs = runs;
     before.choices = choices;
+    return all_grow_alike;
 }
 
 Reason deciding_reason(const WireChoice& choice) {

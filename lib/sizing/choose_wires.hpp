@@ -32,6 +32,10 @@ struct WireChoice {
         by_drop = other.by_drop;
         picked = other.picked;
     }
+    /// Before sizes grow for drops: they will grow from here as they grew from there.
+    [[nodiscard]] bool grows_as(const WireChoice& other) const {
+        return picked == other.picked && is_found() == other.is_found();
+    }
     [[nodiscard]] bool is_auto() const { return !options.empty(); }
     [[nodiscard]] bool is_found() const {
         return by_ampacity < options.size() && by_fuse < options.size() &&
@@ -68,8 +72,10 @@ struct ChosenBefore {
     std::vector<WireChoice> choices;
 };
 /// Finds what ampacity, fuse and least size ask of every `auto` wire and picks the largest. A wire
-/// all of whose runs are loaded as they were in the pass before is chosen as it was there.
-void choose_wires(const RoundInput& round, ChosenBefore& before, std::vector<WireChoice>& choices);
+/// all of whose runs are loaded as they were in the pass before is chosen as it was there. True
+/// when all will grow as they grew in that pass.
+[[nodiscard]] bool choose_wires(const RoundInput& round, ChosenBefore& before,
+                                std::vector<WireChoice>& choices);
 /// Which demand decided a choice.
 [[nodiscard]] Reason deciding_reason(const WireChoice& choice);
 

@@ -25,7 +25,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <memory>
 
 namespace loomwright {
@@ -68,7 +70,7 @@ private:
                 conductor_warming(body_, copper_mm2_, ampacity_.air_c));
         }
         return shelves_->of<solve::WarmingShelf>().of(
-            body_, solve::copper_j_per_m_k(copper_mm2_ * 1e-6), ampacity_.air_c);
+            body_, std::nullopt, solve::copper_j_per_m_k(copper_mm2_ * 1e-6), ampacity_.air_c);
     }
 
     double share_;
@@ -99,23 +101,26 @@ public:
                           const Conductor& conductor, const Insulation& insulation,
                           const Ampacity& ampacity) {
         const solve::WireBody body = wire_body(input.catalogue, conductor, insulation);
-        std::vector<double> key{body.r20_ohm_per_m,
-                                body.conductor_diameter_m,
-                                body.outside_diameter_m,
-                                body.insulation_w_per_m_k,
-                                body.emissivity,
-                                conductor.copper_area.value(),
-                                insulation.k_a_sqrt_s_per_mm2,
-                                insulation.short_time.value(),
-                                ampacity.amps,
-                                ampacity.free_air_a,
-                                ampacity.air_c,
-                                ampacity.limit_c,
-                                band.rating_a};
-        key.reserve(key.size() + 2 * band.slow_gates.size());
+        std::vector<double> figures{body.r20_ohm_per_m,
+                                    body.conductor_diameter_m,
+                                    body.outside_diameter_m,
+                                    body.insulation_w_per_m_k,
+                                    body.emissivity,
+                                    conductor.copper_area.value(),
+                                    insulation.k_a_sqrt_s_per_mm2,
+                                    insulation.short_time.value(),
+                                    ampacity.amps,
+                                    ampacity.free_air_a,
+                                    ampacity.air_c,
+                                    ampacity.limit_c,
+                                    band.rating_a};
+        figures.reserve(figures.size() + 2 * band.slow_gates.size());
         for (const SlowGate& gate : band.slow_gates) {
-            key.insert(key.end(), {gate.multiple, gate.seconds});
+            figures.insert(figures.end(), {gate.multiple, gate.seconds});
         }
+        std::vector<std::int64_t> key(figures.size()); // whole numbers are hashed sooner
+        std::ranges::transform(figures, key.begin(),
+                               [](double x) { return std::bit_cast<std::int64_t>(x); });
         return *known_.of(key, key.size(), [&] {
             return std::make_shared<const bool>(
                 stands_slow_gates(input, band, conductor, insulation, ampacity));
@@ -125,7 +130,7 @@ public:
 private:
     static constexpr std::size_t most_numbers = 2'000'000; ///< of the keys, 16 MB
 
-    Shelf<std::vector<double>, const bool> known_{most_numbers};
+    Shelf<std::vector<std::int64_t>, const bool> known_{most_numbers};
 };
 
 } // namespace

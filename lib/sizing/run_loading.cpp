@@ -33,6 +33,7 @@ RunLoading loading_in_state(const StudyInput& input, const Design& design,
     out.heat_state = solution.state;
     double carried = 0.0;
     double could_carry = 0.0;
+    out.wire_heat_w_per_m.reserve(wires.size());
     for (const WireId wire : wires) {
         const WireDesign& made = design.wires[wire.index()];
         const double amps = std::abs(solution.wires[wire.index()].amps);
@@ -78,7 +79,9 @@ void keep_worst(RunLoading& worst, RunLoading here) {
 std::vector<solve::Skin::Point> skin_curve(const solve::Skin& skin, double air_c, double top_c) {
     constexpr int steps = 32;
     const solve::Skin bare = skin.bare();
-    std::vector<solve::Skin::Point> out{{.under_c = air_c, .w_per_m = 0.0}};
+    std::vector<solve::Skin::Point> out;
+    out.reserve(steps + 1);
+    out.push_back({.under_c = air_c, .w_per_m = 0.0});
     for (int i = 1; i <= steps && out.back().under_c < top_c; ++i) {
         const double part = static_cast<double>(i) / steps;
         solve::Skin::Point point =
@@ -97,6 +100,7 @@ void add_skin(const StudyInput& input, const Design& design, RunId run, RunLoadi
     loading.conductivity_w_per_m_k = body.conductivity_w_per_m_k;
     const double middle = 1.0 / (4.0 * std::numbers::pi * body.conductivity_w_per_m_k);
     double top = loading.air_c;
+    loading.wire_outside_m.reserve(input.routing.run_wires[run.index()].size());
     for (const WireId wire : input.routing.run_wires[run.index()]) {
         const WireDesign& made = design.wires[wire.index()];
         loading.wire_outside_m.push_back(
@@ -137,6 +141,7 @@ std::vector<RunLoading> run_loadings(const StudyInput& input, WirePlaces& places
                                      const Design& design,
                                      const std::vector<const StateSolution*>& states) {
     std::vector<double> free_air;
+    free_air.reserve(design.wires.size());
     for (std::size_t i = 0; i < design.wires.size(); ++i) {
         const WireDesign& made = design.wires[i];
         free_air.push_back(places.free_air_a(WireId(i), *made.conductor));

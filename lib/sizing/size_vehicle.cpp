@@ -128,7 +128,13 @@ bool choose_round(const StudyInput& input, RoundTools& tools, std::vector<double
         const Design before = sizing.design;
         const std::vector<WireChoice> chosen = choices;
         sizing.runs = run_loadings(input, tools.places, sizing.design, states);
-        choose_wires(round, chosen_before, choices);
+        if (choose_wires(round, chosen_before, choices)) {
+            for (std::size_t i = 0; i < choices.size(); ++i) {
+                choices[i].picked = chosen[i].picked;
+                choices[i].by_drop = chosen[i].by_drop;
+            }
+            break;
+        }
         grow_for_drop(round, choices);
         if (pass + 1 == bundle_passes) {
             keep_larger(chosen, choices);

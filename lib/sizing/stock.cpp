@@ -9,10 +9,13 @@
 namespace loomwright {
 namespace {
 
+char lower(char c) {
+    return static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+}
+
 std::string lower(std::string_view text) {
     std::string out(text);
-    std::ranges::transform(out, out.begin(),
-                           [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    std::ranges::transform(out, out.begin(), [](char c) { return lower(c); });
     return out;
 }
 
@@ -20,22 +23,25 @@ bool is_word_part(char c) {
     return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-';
 }
 
-/// True when `name` holds `words` with nothing of a longer word at either side: "blade" is not in
-/// "mini-blade 10 A".
+/// True when `name` holds `words`, in letters of whatever size, with nothing of a longer word at
+/// either side: "blade" is not in "mini-blade 10 A". `words` are in small letters.
 bool holds_words(std::string_view name, std::string_view words) {
     if (words.empty()) {
         return false;
     }
-    for (std::size_t at = name.find(words); at != std::string_view::npos;
-         at = name.find(words, at + 1)) {
-        const std::size_t end = at + words.size();
-        const bool starts = at == 0 || !is_word_part(name[at - 1]);
-        const bool ends = end == name.size() || !is_word_part(name[end]);
+    const auto is_same = [](char a, char b) { return lower(a) == b; };
+    for (auto at = name.begin();; ++at) {
+        at = std::search(at, name.end(), words.begin(), words.end(), is_same);
+        if (at == name.end()) {
+            return false;
+        }
+        const auto end = at + static_cast<std::ptrdiff_t>(words.size());
+        const bool starts = at == name.begin() || !is_word_part(*(at - 1));
+        const bool ends = end == name.end() || !is_word_part(*end);
         if (starts && ends) {
             return true;
         }
     }
-    return false;
 }
 
 bool names_a_family(const Catalogue& catalogue, std::string_view name) {
@@ -71,17 +77,25 @@ std::string measure_of(std::string_view name) {
 }
 
 /// A part by its very name, or by the words that tell its kind. A pin is no receptacle.
-bool is_of_kind(const StockItem& item, std::string_view kind) {
-    if (item.name == kind) {
-        return true;
+class Kind {
+public:
+    explicit Kind(std::string_view kind) : kind_(kind), words_(lower(kind)) {}
+
+    [[nodiscard]] bool is_of(const StockItem& item) const {
+        if (item.name == kind_) {
+            return true;
+        }
+        if (!names_fitting(item.name, words_)) {
+            return false;
+        }
+        const bool is_pin = holds_words(item.name, "pin") || holds_words(item.name, "tab");
+        return !(is_pin && kind_.starts_with("receptacle"));
     }
-    const std::string name = lower(item.name);
-    if (!names_fitting(name, lower(kind))) {
-        return false;
-    }
-    const bool is_pin = holds_words(name, "pin") || holds_words(name, "tab");
-    return !(is_pin && kind.starts_with("receptacle"));
-}
+
+private:
+    std::string_view kind_;
+    std::string words_;
+};
 
 /// Between two limits, the last bits of a unit's factor set aside.
 bool is_within(double value, double least, double most) {
@@ -137,11 +151,10 @@ const StockItem* find_stock_fuse(const Vehicle& vehicle, const Catalogue& catalo
         if (item.kind != "fuse" || !item.rating || *item.rating != rating) {
             continue;
         }
-        const std::string name = lower(item.name);
-        if (holds_words(name, lower(family))) {
+        if (holds_words(item.name, lower(family))) {
             return &item;
         }
-        if (open == nullptr && !names_a_family(catalogue, name)) {
+        if (open == nullptr && !names_a_family(catalogue, item.name)) {
             open = &item;
         }
     }
@@ -150,11 +163,11 @@ const StockItem* find_stock_fuse(const Vehicle& vehicle, const Catalogue& catalo
 
 const StockItem* find_stock_terminal(const Vehicle& vehicle, const Catalogue& catalogue,
                                      std::string_view kind, SquareMetres area) {
+    const Kind wanted(kind);
     const StockItem* open = nullptr;
     const StockItem* sized = nullptr;
     for (const StockItem& item : vehicle.stock) {
-        if (item.kind != "terminal" || !takes_area(item, catalogue, area) ||
-            !is_of_kind(item, kind)) {
+        if (item.kind != "terminal" || !takes_area(item, catalogue, area) || !wanted.is_of(item)) {
             continue; // its kind last: words take longest to compare
         }
         if (item.most_area) {
@@ -167,8 +180,9 @@ const StockItem* find_stock_terminal(const Vehicle& vehicle, const Catalogue& ca
 }
 
 bool has_stock_terminal(const Vehicle& vehicle, std::string_view kind) {
-    return std::ranges::any_of(vehicle.stock, [kind](const StockItem& item) {
-        return item.kind == "terminal" && is_of_kind(item, kind);
+    const Kind wanted(kind);
+    return std::ranges::any_of(vehicle.stock, [&wanted](const StockItem& item) {
+        return item.kind == "terminal" && wanted.is_of(item);
     });
 }
 
@@ -185,7 +199,7 @@ const StockItem* find_beside(const Vehicle& vehicle, std::string_view part, std:
         if (item.kind != part || !fits(item)) {
             continue;
         }
-        if (!measure.empty() && holds_words(lower(item.name), measure)) {
+        if (!measure.empty() && holds_words(item.name, measure)) {
             return &item;
         }
         if (open == nullptr && measure_of(item.name).empty()) {

@@ -199,7 +199,7 @@ bool is_start(std::span<const double> start, const Circuit& circuit) {
 
 struct Solver::Work {
     PatternShelf* shelf = nullptr;
-    std::shared_ptr<const Pattern> pattern;
+    std::shared_ptr<const AnalysedPattern> pattern;
     Newton newton;
     std::vector<Role> roles;
     std::vector<double> node_amps;

@@ -75,6 +75,16 @@ void Factor::analyse(const std::vector<Index>& column_start, const std::vector<I
     }
 }
 
+void Factor::analyse_as(const Factor& alike, const std::vector<Index>& column_start,
+                        const std::vector<Index>& row) {
+    if (alike.general_) {
+        general_ = std::make_unique<General>(column_start, row); // cannot be copied
+        return;
+    }
+    general_.reset();
+    planned_ = alike.planned_;
+}
+
 Index Factor::place(std::size_t entry) const {
     return general_ ? general_->place[entry] : planned_.place(entry);
 }

@@ -24,6 +24,9 @@ public:
 
     /// Takes the strict upper triangle by columns, rows ascending in each.
     void analyse(const std::vector<Index>& column_start, const std::vector<Index>& row);
+    /// The same, where `alike` has analysed the same triangle already.
+    void analyse_as(const Factor& alike, const std::vector<Index>& column_start,
+                    const std::vector<Index>& row);
     /// Place in `off_diagonal` of an entry of the triangle.
     [[nodiscard]] Index place(std::size_t entry) const;
     /// Sets the matrix to zero, to be written through `to_reference` and `off_diagonal`.

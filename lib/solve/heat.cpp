@@ -51,16 +51,20 @@ struct Air {
 Air air_at(double kelvin) {
     constexpr double pressure = 101325.0;
     constexpr double gas_constant = 287.05;
-    const double ratio = kelvin / kelvin_offset;
+    constexpr double viscosity_at_0c = 1.716e-5 * (kelvin_offset + 110.6);
+    constexpr double conductivity_at_0c = 0.0241 * (kelvin_offset + 194.0);
+    const double ratio = kelvin * (1.0 / kelvin_offset);
     const double power = ratio * std::sqrt(ratio);
-    const double viscosity = 1.716e-5 * power * (kelvin_offset + 110.6) / (kelvin + 110.6);
-    const double conductivity = 0.0241 * power * (kelvin_offset + 194.0) / (kelvin + 194.0);
-    const double density = pressure / (gas_constant * kelvin);
+    const double by_viscosity = power / (kelvin + 110.6);
+    const double by_conductivity = power / (kelvin + 194.0);
     const double above = kelvin - 200.0;
     const double heat = 1002.5 + 275e-6 * above * above;
-    return {.kinematic_m2_per_s = viscosity / density,
-            .conductivity_w_per_m_k = conductivity,
-            .prandtl = viscosity * heat / conductivity};
+    return {.kinematic_m2_per_s =
+                viscosity_at_0c * (gas_constant / pressure) * by_viscosity * kelvin,
+            .conductivity_w_per_m_k = conductivity_at_0c * by_conductivity,
+            // viscosity x heat / conductivity, in which the power cancels
+            .prandtl =
+                viscosity_at_0c / conductivity_at_0c * heat * (kelvin + 194.0) / (kelvin + 110.6)};
 }
 
 /// 0.387 / [1 + (0.559/Pr)^(9/16)]^(8/27), which hardly moves over the Prandtl numbers of air, 0.68
@@ -112,14 +116,14 @@ double surface_heat_w_per_m(double diameter_m, double surface_c, double air_c, d
         return 0.0;
     }
     const Air air = air_at(film_k);
-    const double rayleigh = gravity / film_k * std::abs(excess) * diameter_m * diameter_m *
-                            diameter_m * air.prandtl /
-                            (air.kinematic_m2_per_s * air.kinematic_m2_per_s);
-    const double root = 0.60 + share_of_rayleigh(air.prandtl) * std::sqrt(std::cbrt(rayleigh));
-    const double convection = root * root * air.conductivity_w_per_m_k / diameter_m * excess;
+    const double rayleigh = gravity * std::abs(excess) * diameter_m * diameter_m * diameter_m *
+                            air.prandtl /
+                            (film_k * air.kinematic_m2_per_s * air.kinematic_m2_per_s);
+    const double root = 0.60 + share_of_rayleigh(air.prandtl) * std::pow(rayleigh, 1.0 / 6.0);
+    const double convection = root * root * air.conductivity_w_per_m_k; // x the diameter
     const double radiation = emissivity * stefan_boltzmann *
-                             (surface_k * surface_k + air_k * air_k) * (surface_k + air_k) * excess;
-    return std::numbers::pi * diameter_m * (convection + radiation);
+                             (surface_k * surface_k + air_k * air_k) * (surface_k + air_k);
+    return std::numbers::pi * (convection + diameter_m * radiation) * excess;
 }
 
 double conductor_temperature_c(const WireBody& wire, double amps, double air_c, double guess_c) {

@@ -46,10 +46,10 @@ double chain_parameter(const Circuit& circuit, const Chains& chains, std::size_t
 
 } // namespace
 
-void Newton::analyse(const Pattern& pattern) {
+void Newton::analyse(const AnalysedPattern& pattern) {
     pattern_ = &pattern;
     unknown_count_ = at(pattern.unknown_count);
-    factor_.analyse(pattern.column_start, pattern.row);
+    pattern.begin(factor_);
     place_.resize(pattern.slot.size());
     for (std::size_t k = 0; k < place_.size(); ++k) {
         place_[k] = pattern.slot[k] < 0 ? -1 : factor_.place(at(pattern.slot[k]));

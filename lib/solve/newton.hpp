@@ -4,7 +4,7 @@
 
 #include "solve/circuit.hpp"
 #include "solve/factor.hpp"
-#include "solve/pattern.hpp"
+#include "solve/pattern_shelf.hpp"
 
 #include <cstdint>
 #include <limits>
@@ -27,7 +27,7 @@ namespace loomwright::solve {
 class Newton {
 public:
     /// Takes the numbering of a new pattern, which must stay where it is.
-    void analyse(const Pattern& pattern);
+    void analyse(const AnalysedPattern& pattern);
     /// Takes the parameters of a circuit of that pattern. They have been checked.
     void prepare(const Circuit& circuit);
     /// Voltages from a linear circuit in which every load is what it is at the source's voltage.

@@ -17,23 +17,25 @@ std::vector<Index> key_of(const Circuit& circuit, const std::vector<Role>& roles
     return out;
 }
 
-std::shared_ptr<const Pattern> made_of(const Circuit& circuit, const std::vector<Role>& roles,
-                                       Unknowns wanted) {
-    auto out = std::make_shared<Pattern>();
+std::shared_ptr<const AnalysedPattern> made_of(const Circuit& circuit,
+                                               const std::vector<Role>& roles, Unknowns wanted) {
+    auto out = std::make_shared<AnalysedPattern>();
     out->build(circuit, roles, wanted);
+    out->factor.analyse(out->column_start, out->row);
     return out;
 }
 
 } // namespace
 
-std::shared_ptr<const Pattern> PatternShelf::of(const Circuit& circuit,
-                                                const std::vector<Role>& roles, Unknowns wanted) {
+std::shared_ptr<const AnalysedPattern>
+PatternShelf::of(const Circuit& circuit, const std::vector<Role>& roles, Unknowns wanted) {
     return known_.of(key_of(circuit, roles, wanted), roles.size() + 1,
                      [&] { return made_of(circuit, roles, wanted); });
 }
 
-std::shared_ptr<const Pattern> find_pattern(PatternShelf* shelf, const Circuit& circuit,
-                                            const std::vector<Role>& roles, Unknowns wanted) {
+std::shared_ptr<const AnalysedPattern> find_pattern(PatternShelf* shelf, const Circuit& circuit,
+                                                    const std::vector<Role>& roles,
+                                                    Unknowns wanted) {
     return shelf != nullptr ? shelf->of(circuit, roles, wanted) : made_of(circuit, roles, wanted);
 }
 

@@ -107,7 +107,7 @@ void ShortCurrents::find_joined(const Circuit& circuit) {
 
 void ShortCurrents::assemble(const Circuit& circuit) {
     const Index count = pattern_->unknown_count;
-    factor_.analyse(pattern_->column_start, pattern_->row);
+    pattern_->begin(factor_);
     factor_.clear();
     const std::span<double> to_reference = factor_.to_reference();
     const std::span<double> off_diagonal = factor_.off_diagonal();

@@ -39,7 +39,7 @@ private:
     void find_joined(const Circuit& circuit);
     void assemble(const Circuit& circuit);
 
-    std::shared_ptr<const Pattern> pattern_;
+    std::shared_ptr<const AnalysedPattern> pattern_;
     Factor factor_;
     std::vector<std::uint8_t> is_joined_; ///< by node: to the reference
     std::vector<double> volts_;           ///< by unknown

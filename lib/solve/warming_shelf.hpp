@@ -7,19 +7,21 @@
 
 #include <array>
 #include <memory>
+#include <optional>
 
 namespace loomwright::solve {
 
-/// Tables of how conductors warm up alone in still air, each kind of wire in each air worked out
-/// once. Several threads may use one shelf.
+/// Tables of how conductors warm up alone, each kind of wire under each cover in each air worked
+/// out once. Several threads may use one shelf.
 class WarmingShelf {
 public:
     /// Temperatures of the air in degrees Celsius.
-    [[nodiscard]] std::shared_ptr<const Warming> of(const WireBody& body, double capacity_j_per_m_k,
-                                                    double air_c);
+    [[nodiscard]] std::shared_ptr<const Warming> of(const WireBody& body,
+                                                    const std::optional<Cover>& cover,
+                                                    double capacity_j_per_m_k, double air_c);
 
 private:
-    using Key = std::array<double, 7>;                ///< all that a table goes by
+    using Key = std::array<double, 17>;               ///< all that a table goes by
     static constexpr std::size_t most_tables = 5'000; ///< of 1.6 KB each
 
     Shelf<Key, const Warming> known_{most_tables};

@@ -2,7 +2,12 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/wire_warmings.hpp"
 
+#include "study/shelves.hpp"
+
 namespace loomwright {
+
+WireWarmings::WireWarmings(const StudyPlan& plan)
+    : plan_(plan), shelf_(shelf_of<solve::WarmingShelf>(plan.input)) {}
 
 const solve::Warming& WireWarmings::of(std::size_t wire, std::size_t cover, double air_c) {
     const WirePlan& plan = plan_.wires[wire];
@@ -10,12 +15,17 @@ const solve::Warming& WireWarmings::of(std::size_t wire, std::size_t cover, doub
     auto found = known_.find(key);
     if (found == known_.end()) {
         const solve::WireBody& body = plan_.bodies[static_cast<std::size_t>(plan.body)].wire;
-        const solve::Skin skin(body.outside_diameter_m, body.emissivity,
-                               plan_.bundles.covers[cover]);
+        const std::optional<solve::Cover>& over = plan_.bundles.covers[cover];
         const double held = solve::copper_j_per_m_k(plan.conductor->copper_area.value());
-        found = known_.emplace(key, solve::Warming(body, skin, held, air_c)).first;
+        const auto make = [&] {
+            const solve::Skin skin(body.outside_diameter_m, body.emissivity, over);
+            return std::make_shared<const solve::Warming>(body, skin, held, air_c);
+        };
+        found =
+            known_.emplace(key, shelf_ == nullptr ? make() : shelf_->of(body, over, held, air_c))
+                .first;
     }
-    return found->second;
+    return *found->second;
 }
 
 } // namespace loomwright

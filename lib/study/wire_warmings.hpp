@@ -2,11 +2,12 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include "solve/warming.hpp"
+#include "solve/warming_shelf.hpp"
 #include "study/plan.hpp"
 
 #include <cstddef>
 #include <map>
+#include <memory>
 #include <tuple>
 
 namespace loomwright {
@@ -15,7 +16,7 @@ namespace loomwright {
 /// plan outlives it.
 class WireWarmings {
 public:
-    explicit WireWarmings(const StudyPlan& plan) : plan_(plan) {}
+    explicit WireWarmings(const StudyPlan& plan);
 
     /// A wire alone under one of the covers of Bundles::covers. The answer stays where it is.
     [[nodiscard]] const solve::Warming& of(std::size_t wire, std::size_t cover, double air_c);
@@ -27,7 +28,9 @@ public:
 
 private:
     const StudyPlan& plan_;
-    std::map<std::tuple<int, int, double>, solve::Warming> known_; ///< by body, cover, air
+    solve::WarmingShelf* shelf_; ///< nullptr: none is shared with other states and cars
+    std::map<std::tuple<int, int, double>, std::shared_ptr<const solve::Warming>>
+        known_; ///< by body, cover, air
 };
 
 } // namespace loomwright
