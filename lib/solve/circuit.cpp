@@ -70,9 +70,9 @@ Role role_of(const Circuit& circuit, std::size_t k) {
     return Role::joins;
 }
 
-/// True when the arrays belong together and every branch is possible; else names the first that is
-/// not.
-bool is_possible(const Circuit& circuit, Index& worst_branch) {
+/// The role of every branch. False when the arrays do not belong together or a branch is not
+/// possible; the first such is named.
+bool find_roles(const Circuit& circuit, std::vector<Role>& roles, Index& worst_branch) {
     const std::size_t count = circuit.branch_count();
     const bool fits = circuit.from.size() == count && circuit.to.size() == count &&
                       circuit.a.size() == count && circuit.b.size() == count &&
@@ -80,6 +80,7 @@ bool is_possible(const Circuit& circuit, Index& worst_branch) {
     if (!fits || circuit.node_count < 0 || circuit.reference >= circuit.node_count) {
         return false;
     }
+    roles.resize(count);
     for (std::size_t k = 0; k < count; ++k) {
         const Index from = circuit.from[k];
         const Index to = circuit.to[k];
@@ -88,6 +89,7 @@ bool is_possible(const Circuit& circuit, Index& worst_branch) {
             worst_branch = static_cast<Index>(k);
             return false;
         }
+        roles[k] = role_of(circuit, k);
     }
     return true;
 }
@@ -224,13 +226,9 @@ OperatingPoint Solver::solve(const Circuit& circuit, std::span<const double> sta
     point.volts_low.resize(node_count);
     point.floating.assign(node_count, 1);
     point.amps.resize(circuit.branch_count());
-    if (!is_possible(circuit, point.worst_branch)) {
-        return point;
-    }
     Work& work = *work_;
-    work.roles.resize(circuit.branch_count());
-    for (std::size_t k = 0; k < circuit.branch_count(); ++k) {
-        work.roles[k] = role_of(circuit, k);
+    if (!find_roles(circuit, work.roles, point.worst_branch)) {
+        return point;
     }
     if (!work.pattern || !work.pattern->matches(circuit, work.roles)) {
         work.pattern = find_pattern(work.shelf, circuit, work.roles, Unknowns::needed);

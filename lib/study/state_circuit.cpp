@@ -378,48 +378,60 @@ void StateCircuit::follow_triggers() {
     set_batteries();
 }
 
-std::optional<Element> StateCircuit::standing(std::size_t index) const {
-    const Branch& here = branch(index);
+bool StateCircuit::is_joined(std::size_t index) const {
     const Gate gate = plan_.gates[index];
     const bool is_open =
         gate.trigger >= 0 && (is_on[static_cast<std::size_t>(gate.trigger)] != 0) != gate.when_on;
-    if (is_set_[index] == 0 || is_open || here.from == here.to) {
+    return is_set_[index] != 0 && !is_open && branch(index).from != branch(index).to;
+}
+
+Element StateCircuit::element(std::size_t index) const {
+    const Branch& here = branch(index);
+    const Element element = here.kind == BranchKind::wire
+                                ? resistor_element(wire_ohm[here.wire.index()])
+                                : elements_[index];
+    return variation.empty() ? element : varied(element, variation[index]);
+}
+
+std::optional<Element> StateCircuit::standing(std::size_t index) const {
+    if (!is_joined(index)) {
         return std::nullopt;
     }
-    Element element = here.kind == BranchKind::wire ? resistor_element(wire_ohm[here.wire.index()])
-                                                    : elements_[index];
-    if (!variation.empty()) {
-        element = varied(element, variation[index]);
-    }
-    return is_nothing(element) ? std::nullopt : std::optional(element);
+    const Element here = element(index);
+    return is_nothing(here) ? std::nullopt : std::optional(here);
 }
 
 void StateCircuit::build() {
     follow_triggers();
     set_coils();
-    circuit_ = {};
     circuit_.node_count = plan_.input.network.node_count();
     circuit_.reference = plan_.input.network.reference;
     circuit_branch_.clear();
     const std::size_t count = elements_.size();
     for (auto* array : {&circuit_.a, &circuit_.b, &circuit_.c}) {
+        array->clear();
         array->reserve(count);
     }
+    circuit_.from.clear();
+    circuit_.to.clear();
+    circuit_.law.clear();
     circuit_.from.reserve(count);
     circuit_.to.reserve(count);
     circuit_.law.reserve(count);
     place_.assign(count, -1);
     conducts.assign(count, 0);
     for (std::size_t i = 0; i < count; ++i) {
-        const std::optional<Element> element = standing(i);
-        if (!element) {
+        if (!is_joined(i)) {
+            continue;
+        }
+        const Element here = element(i);
+        if (is_nothing(here)) {
             continue;
         }
         conducts[i] = 1;
         place_[i] = static_cast<int>(circuit_.branch_count());
         circuit_branch_.push_back(static_cast<int>(i));
-        circuit_.add(element->law, branch(i).from, branch(i).to, element->a, element->b,
-                     element->c);
+        circuit_.add(here.law, branch(i).from, branch(i).to, here.a, here.b, here.c);
     }
 }
 

@@ -92,6 +92,10 @@ public:
     double air_shift_k = 0.0;               ///< added to the air of every zone
 
 private:
+    /// True when nothing holds a branch open.
+    [[nodiscard]] bool is_joined(std::size_t index) const;
+    /// What a branch is while it is joined.
+    [[nodiscard]] Element element(std::size_t index) const;
     void apply_settings();
     void apply_levels();
     void set_turned();
