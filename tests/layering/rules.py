@@ -28,11 +28,11 @@ HOMES = {
     "nlohmann/": {"sheets"},
     "CLI/": {"cli"},
     "httplib.h": {"cli"},
+    "mimalloc.h": {"cli"},
     # the machine's threads and loader, where one file of a room wraps them
     "pthread.h": {"base"},
     "sched.h": {"base"},
     "dlfcn.h": {"draw", "cli"},
-    "malloc.h": {"cli"},
     "poll.h": {"cli"},
 }
 # Allowed in every room, headers too.

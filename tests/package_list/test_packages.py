@@ -20,10 +20,10 @@ ASKED = {"loomwright": "", "Threads": "", "fmt": "libfmt-dev", "yaml-cpp": "liby
          "rapidcheck": "librapidcheck-dev", "PkgConfig": "pkg-config", "libgvc": "libgraphviz-dev",
          "libcgraph": "libgraphviz-dev", "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev",
          "BZip2": "libbz2-dev", "ZLIB": "zlib1g-dev", "LAPACK": "liblapack-dev",
-         "python3": "python3", "cpp-httplib": "libcpp-httplib-dev", "node": "nodejs", "clang-tidy": "clang-tidy", "ngspice": "ngspice", "lowdown": "lowdown"}
+         "python3": "python3", "cpp-httplib": "libcpp-httplib-dev", "mimalloc": "libmimalloc-dev", "node": "nodejs", "clang-tidy": "clang-tidy", "ngspice": "ngspice", "lowdown": "lowdown"}
 # The beginning of an include path -> the package that has it.
 INCLUDED = {"fmt/": "libfmt-dev", "yaml-cpp/": "libyaml-cpp-dev", "boost/": "libboost-graph-dev",
-            "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev", "httplib.h": "libcpp-httplib-dev",
+            "Eigen/": "libeigen3-dev", "nlohmann/": "nlohmann-json3-dev", "CLI/": "libcli11-dev", "httplib.h": "libcpp-httplib-dev", "mimalloc.h": "libmimalloc-dev",
             "kainjow/": "libkainjow-mustache-dev", "graphviz/": "libgraphviz-dev",
             "cairo": "libcairo2-dev", "xlsxwriter": "libxlsxwriter-dev", "suitesparse/": "libsuitesparse-dev",
             "CbcModel": "coinor-libcbc-dev", "OsiClp": "coinor-libclp-dev",

@@ -301,6 +301,34 @@ TEST_CASE("a controller without any ground does not work, whatever its feed has"
     CHECK_FALSE(study.is_on(solution, "A1"));
 }
 
+TEST_CASE("a controller whose case alone is its ground works by it") {
+    // 12 V, 10 mohm inside; it draws nothing that is given: its feed has all 12 V over its case.
+    // With 1 A at 12 V, a constant power of 12 W, behind 10 mohm and a wire of 10 cm.
+    for (const bool draws : {false, true}) {
+        CAPTURE(draws);
+        Car car;
+        car.source("G1", 12.0, 0.001);
+        car.ground("GND1");
+        Controller made{.parts = {{.part = TerminalPart::feed}}};
+        if (draws) {
+            made.draws = Demand{.current = Amps(1.0), .at = Volts(12.0)};
+            made.needs = Volts(6.0);
+        }
+        const DeviceId controller = car.device("A1", {"15"}, made);
+        car.at(controller).case_body = 0;
+        car.wire("G1.+", "A1.15", "10", 0.1);
+        car.wire("G1.-", "GND1", "10", 0.1);
+        const Study study(car.vehicle);
+        const StateSolution solution = study.solve();
+        CHECK(study.device(solution, "A1").volts == Approx(12.0).epsilon(2e-3));
+        CHECK(study.is_on(solution, "A1"));
+        const ControllerSupply supply = controller_supply(
+            study.network, controller, *car.at(controller).as<Controller>(), solution);
+        CHECK(supply.volts == Approx(12.0).epsilon(2e-3));
+        CHECK(supply.feed == 0);
+    }
+}
+
 TEST_CASE("a controller on two feeds takes half of its power by each, and all by one alone") {
     // 12 W; one feed is the battery's plus, the other stands behind 1 ohm and a contact of 10 mohm:
     // v (12 - v) / 1.01 ohm = 6 W, or 12 W when it is alone.
