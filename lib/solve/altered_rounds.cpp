@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 // The iteration over all unknowns: see altered.cpp.
 
@@ -341,6 +342,30 @@ bool AlteredSolver::Work::may_come_on() {
     });
 }
 
+/// True when a load of constant power has its power at no more than half of the highest voltage: it
+/// may stand on the lower of two balances, which no circuit keeps.
+///
+/// Where every load of power P stands at v > E / 2 below one voltage E of all sources, x = E - v is
+/// positive and obeys (G - P / v^2) x >= (P / v^2) (2 v - E) > 0. G, the conductances, has no
+/// positive entry off its diagonal, so that G - P / v^2 is positive definite: the balance is kept.
+bool AlteredSolver::Work::may_fall() const {
+    double least = std::numeric_limits<double>::infinity();
+    double highest = base.emf;
+    for (const LawTerm& law : laws) {
+        if (!law.in_force) {
+            continue;
+        }
+        if (law.law == Law::source || law.law == Law::limited_source) {
+            highest = std::max(highest, std::abs(law.a));
+        } else if (law.law == Law::constant_power) {
+            const double volts =
+                std::abs(law.high + (law.low + (moved[at(law.from)] - moved[at(law.to)])));
+            least = volts < law.b * (1.0 - rounding) ? least : std::min(least, volts);
+        }
+    }
+    return 2.0 * least <= highest;
+}
+
 bool AlteredSolver::Work::iterate() {
     evaluate();
     double last = bend_volts;
@@ -373,7 +398,7 @@ bool AlteredSolver::Work::iterate() {
 /// By ports, else by all unknowns; false when there is no answer, or may be another.
 bool AlteredSolver::Work::search() {
     is_creeping = false; // whatever the point before did
-    return (search_ports() || iterate()) && !may_come_on();
+    return (search_ports() || iterate()) && !may_come_on() && !may_fall();
 }
 
 } // namespace loomwright::solve

@@ -245,3 +245,81 @@ TEST_CASE("a motor that falls with the load before it is let down in the same st
     CHECK(solver.counts().refactored == 0);
     CHECK(solver.counts().from_nothing == 0);
 }
+
+namespace {
+
+/// Two loads of constant power at nodes 2 and 3, a resistor from 1 to 2, one from 2 to 3 and one
+/// from 1 to 3, behind a battery at node 1.
+struct TwoLoads {
+    double emf_v = 0.0;
+    double inside_ohm = 0.0;
+    double ohm_12 = 0.0;
+    double ohm_23 = 0.0;
+    double ohm_13 = 0.0;
+    double watts_2 = 0.0;
+    double watts_3 = 0.0;
+    double least_v = 0.0;
+
+    [[nodiscard]] Circuit circuit() const {
+        Circuit out;
+        out.node_count = 4;
+        out.reference = 0;
+        out.add(Law::source, 1, 0, emf_v, 1.0 / inside_ohm);
+        out.add(Law::conductance, 1, 2, 1.0 / ohm_12);
+        out.add(Law::conductance, 2, 3, 1.0 / ohm_23);
+        out.add(Law::conductance, 1, 3, 1.0 / ohm_13);
+        out.add(Law::constant_power, 2, 0, watts_2, least_v);
+        out.add(Law::constant_power, 3, 0, watts_3, least_v);
+        return out;
+    }
+};
+
+/// With the resistor from 1 to 3 away: what node 2 and node 3 are out of balance by, A, and the
+/// determinant of the matrix of slopes, which a balance that is kept has above 0, as the sum of its
+/// diagonal.
+struct OpenBalance {
+    double at_2 = 0.0;
+    double at_3 = 0.0;
+    double determinant = 0.0;
+    double trace = 0.0;
+};
+OpenBalance balance_without_13(const TwoLoads& is, double emf_v, double v2, double v3) {
+    const double ahead = 1.0 / (is.inside_ohm + is.ohm_12);
+    const double between = 1.0 / is.ohm_23;
+    const double s2 = ahead + between - is.watts_2 / (v2 * v2);
+    const double s3 = between - is.watts_3 / (v3 * v3);
+    return {(emf_v - v2) * ahead - (v2 - v3) * between - is.watts_2 / v2,
+            (v2 - v3) * between - is.watts_3 / v3, s2 * s3 - between * between, s2 + s3};
+}
+
+} // namespace
+
+TEST_CASE("of two balances of loads of constant power the one that a circuit keeps is found") {
+    // 11.048 V and 6.078 V at the loads balance too, but the least disturbance leads away from
+    // there: the determinant is below 0.
+    const TwoLoads is{.emf_v = 9.844,
+                      .inside_ohm = 0.01,
+                      .ohm_12 = 2.119,
+                      .ohm_23 = 6.761,
+                      .ohm_13 = 2.433,
+                      .watts_2 = 7.965,
+                      .watts_3 = 4.468,
+                      .least_v = 3.18};
+    constexpr double charged_v = 14.149;
+    const OpenBalance other = balance_without_13(is, charged_v, 11.048, 6.078);
+    CHECK(std::abs(other.at_2) < 1e-3);
+    CHECK(std::abs(other.at_3) < 1e-3);
+    CHECK(other.determinant < 0.0);
+
+    const AlteredBase base(is.circuit(), std::vector<std::uint8_t>(6, 1));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    solver.put(0, Law::source, charged_v, 1.0 / is.inside_ohm, 0.0);
+    solver.open(3);
+    REQUIRE(solver.solve());
+    const OpenBalance found = balance_without_13(is, charged_v, solver.volts(2), solver.volts(3));
+    CHECK(std::abs(found.at_2) < 1e-9);
+    CHECK(std::abs(found.at_3) < 1e-9);
+    CHECK(found.determinant > 0.0);
+    CHECK(found.trace > 0.0);
+}
