@@ -2,15 +2,30 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
-#include <boost/functional/hash.hpp>
-
 #include <cstddef>
+#include <functional>
+#include <iterator>
 #include <memory>
 #include <mutex>
+#include <type_traits>
 #include <unordered_map>
 #include <utility>
 
 namespace loomwright {
+
+/// A number by which lists of numbers are told apart soon: each is stirred into the sum of those
+/// before it.
+struct ListHash {
+    template <typename List> [[nodiscard]] std::size_t operator()(const List& list) const {
+        std::size_t sum = std::size(list);
+        for (const auto& number : list) {
+            sum = (sum ^ std::hash<std::remove_cvref_t<decltype(number)>>()(number)) *
+                  std::size_t{0x9e3779b97f4a7c15};
+            sum ^= sum >> 29U;
+        }
+        return sum;
+    }
+};
 
 /// What was worked out once, by all that it goes by: who asks again gets the same. Several threads
 /// may use one shelf. When it is full, what is new is worked out each time.
@@ -41,7 +56,7 @@ public:
 
 private:
     std::mutex mutex_;
-    std::unordered_map<Key, std::shared_ptr<Value>, boost::hash<Key>> known_;
+    std::unordered_map<Key, std::shared_ptr<Value>, ListHash> known_;
     std::size_t room_;
     std::size_t taken_ = 0;
 };

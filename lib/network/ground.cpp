@@ -49,6 +49,9 @@ std::vector<std::uint8_t> ground_nodes(const Network& network) {
 }
 
 int case_node(const Network& network, DeviceId device) {
+    if (device.index() >= network.device_branches.size()) {
+        return -1; // a network of which only some parts are given
+    }
     for (const int index : network.device_branches[device.index()]) {
         const Branch& branch = network.branches[node_index(index)];
         if (branch.kind == BranchKind::bond) {

@@ -342,13 +342,13 @@ bool AlteredSolver::Work::may_come_on() {
     });
 }
 
-/// True when a load of constant power has its power at no more than half of the highest voltage: it
-/// may stand on the lower of two balances, which no circuit keeps.
+/// True when the balance found is perhaps one that no circuit keeps, the lower of two. It is asked
+/// only where a load of constant power has its power at no more than half of the highest voltage.
 ///
 /// Where every load of power P stands at v > E / 2 below one voltage E of all sources, x = E - v is
 /// positive and obeys (G - P / v^2) x >= (P / v^2) (2 v - E) > 0. G, the conductances, has no
 /// positive entry off its diagonal, so that G - P / v^2 is positive definite: the balance is kept.
-bool AlteredSolver::Work::may_fall() const {
+bool AlteredSolver::Work::may_fall() {
     double least = std::numeric_limits<double>::infinity();
     double highest = base.emf;
     for (const LawTerm& law : laws) {
@@ -363,7 +363,9 @@ bool AlteredSolver::Work::may_fall() const {
             least = volts < law.b * (1.0 - rounding) ? least : std::min(least, volts);
         }
     }
-    return 2.0 * least <= highest;
+    // What the factors lack is conductances between two places: with those it is definite all the
+    // more.
+    return 2.0 * least <= highest && !(refactor() && own.is_definite());
 }
 
 bool AlteredSolver::Work::iterate() {

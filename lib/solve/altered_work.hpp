@@ -51,7 +51,7 @@ struct AlteredSolver::Work {
     void move(double greatest);
     [[nodiscard]] bool is_balanced(double share) const;
     [[nodiscard]] bool may_come_on();
-    [[nodiscard]] bool may_fall() const;
+    [[nodiscard]] bool may_fall();
     [[nodiscard]] bool iterate();
     [[nodiscard]] bool search();
     [[nodiscard]] bool start_anew();

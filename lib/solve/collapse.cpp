@@ -99,16 +99,6 @@ private:
         return std::abs(newton_.volts(terms_[load])) / terms_[load].b;
     }
 
-    /// With terms that give less to hold up than those of the answer: the answer is a good start.
-    bool balances_from_answer() {
-        answer_.put_back(newton_);
-        if (newton_.run(iterations_)) {
-            return true;
-        }
-        newton_.start_cold();
-        return newton_.run(iterations_);
-    }
-
     /// From where the solver stands, every load by its law again: are fewer dropped out?
     bool take_if_better() {
         newton_.terms = terms_;
@@ -130,7 +120,8 @@ private:
         for (const std::size_t load : answer_.dropped) {
             newton_.terms[load].a *= off_share;
         }
-        if (!balances_from_answer()) {
+        newton_.start_cold();
+        if (!newton_.run(iterations_)) {
             return {};
         }
         Places supplied;
@@ -161,7 +152,8 @@ private:
     bool finds_no_power(std::size_t load, bool& found_better) {
         newton_.terms = terms_;
         newton_.terms[load].a *= off_share;
-        if (!balances_from_answer() || is_below(newton_, terms_[load])) {
+        newton_.start_cold();
+        if (!newton_.run(iterations_) || is_below(newton_, terms_[load])) {
             return false;
         }
         newton_.terms[load] = terms_[load];

@@ -10,7 +10,7 @@ INCLUDE = re.compile(r'^[ \t]*#[ \t]*include[ \t]*([<"])([^>"]+)[>"]', re.MULTIL
 # Each third party by the beginning of its include path, with the rooms that may include it.
 HOMES = {
     "yaml-cpp/": {"yaml"},
-    "boost/": {"base", "loom", "network"},
+    "boost/": {"loom", "network"},
     "Eigen/": {"solve"},
     "cholmod": {"solve"},
     "umfpack": {"solve"},
