@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace loomwright {
 namespace {
@@ -32,7 +33,9 @@ PathCost cost_of(const Network& network, const LoadDrop& drop) {
             }
         }
     }
-    std::ranges::stable_sort(out.wires, std::ranges::greater(), &PathPart::volts);
+    // Those that take the same to a nanovolt in the order of the way, whatever the last bits say.
+    std::ranges::stable_sort(out.wires, std::ranges::greater(),
+                             [](const PathPart& part) { return std::round(part.volts * 1e9); });
     return out;
 }
 
