@@ -30,18 +30,15 @@ bool holds_words(std::string_view name, std::string_view words) {
         return false;
     }
     const auto is_same = [](char a, char b) { return lower(a) == b; };
-    for (auto at = name.begin();; ++at) {
-        at = std::search(at, name.end(), words.begin(), words.end(), is_same);
-        if (at == name.end()) {
-            return false;
-        }
-        const auto end = at + static_cast<std::ptrdiff_t>(words.size());
-        const bool starts = at == name.begin() || !is_word_part(*(at - 1));
-        const bool ends = end == name.end() || !is_word_part(*end);
-        if (starts && ends) {
+    for (std::size_t at = 0; at + words.size() <= name.size(); ++at) {
+        const std::size_t end = at + words.size();
+        const bool starts = at == 0 || !is_word_part(name[at - 1]);
+        const bool ends = end == name.size() || !is_word_part(name[end]);
+        if (starts && ends && std::ranges::equal(name.substr(at, words.size()), words, is_same)) {
             return true;
         }
     }
+    return false;
 }
 
 bool names_a_family(const Catalogue& catalogue, std::string_view name) {
