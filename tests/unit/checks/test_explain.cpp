@@ -5,6 +5,7 @@
 #include "checked.hpp"
 
 #include "checks/explain.hpp"
+#include "checks/proofs.hpp"
 
 #include <doctest/doctest.h>
 
@@ -277,4 +278,12 @@ TEST_CASE("the drop of a path is the sum of its parts as they are printed") {
     const double printed = numbers_in(sum->gives).front();
     const bool is_milli = sum->gives.find("mV") != std::string::npos;
     CHECK(total == doctest::Approx(is_milli ? printed * 1e-3 : printed).epsilon(0.002));
+}
+
+TEST_CASE("of neither a wire nor a load there is no path") {
+    const auto car = check_text(car_text);
+    REQUIRE(car->is_sized);
+    const StudyInput study = car->study();
+    REQUIRE_FALSE(car->sizing.drops.empty());
+    CHECK(tightest_drop({study, car->sizing}, WireId(), DeviceId()) == nullptr);
 }

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sizing/protect.hpp"
 
+#include "study/shelves.hpp"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -151,4 +153,38 @@ TEST_CASE("cranking: the short-time current of docs/method/heat.md") {
     CHECK(short_time_ampacity(iso(tables, "25"), 60.0, 100.0, 30.0) ==
           doctest::Approx(341.7).epsilon(0.001));
     CHECK(short_time_ampacity(iso(tables, "25"), 100.0, 100.0, 30.0) == 0.0);
+}
+
+TEST_CASE("a wire whose warming is kept for others like it warms as one worked out anew") {
+    const Catalogue tables = catalogue();
+    const Conductor& conductor = iso(tables, "1.5");
+    const Insulation& insulation = *tables.find_insulation("thin-wall pvc");
+    const solve::WireBody body = wire_body(tables, conductor, insulation);
+    // A blade of 20 A may carry 27 A for half an hour (ISO 8820-3: 135 %), here on a wire that
+    // carries 20 A for good at its class: it comes to more than that.
+    const DeviceBand band = band_of(*tables.find_fuse_family("blade"), 20.0);
+    REQUIRE_FALSE(band.slow_gates.empty());
+    Ampacity ampacity;
+    ampacity.amps = 20.0;
+    ampacity.free_air_a = 25.0;
+    ampacity.air_c = 50.0;
+    ampacity.limit_c = 100.0;
+    const Vehicle vehicle;
+    const Routing routing;
+    const Network network;
+    Shelves shelves;
+    for (Shelves* kept : {static_cast<Shelves*>(nullptr), &shelves}) {
+        CAPTURE(kept != nullptr);
+        const StudyInput input{vehicle, tables, routing, network, kept};
+        const ProtectionProof proof =
+            prove_protection(input, band, conductor, insulation, ampacity);
+        REQUIRE(proof.slow_gates.size() == band.slow_gates.size());
+        for (const GateHeat& gate : proof.slow_gates) {
+            CAPTURE(gate.seconds);
+            CHECK(gate.peak_c == doctest::Approx(temperature_after(
+                                     body, conductor.copper_area.value() * 1e6, 0.8,
+                                     gate.multiple * 20.0, gate.seconds, 100.0, 50.0)));
+            CHECK(gate.peak_c > 101.0);
+        }
+    }
 }

@@ -293,6 +293,32 @@ TEST_CASE("a load that had let go works again where its new feed can hold it up"
     }
 }
 
+TEST_CASE("a search that comes to no rest is not taken for an answer") {
+    // 150 W from 10 V on: below that 10 V squared / 150 W = 2 / 3 ohm. Behind the 1.9 ohm of
+    // another battery and 0.3 ohm of wire there are E^2 / (4 x 2.2 ohm) at most, 150 W from 36.3 V
+    // on: with less it has let go. Steps by slopes go to and fro over the place where it would have
+    // its power.
+    Circuit circuit;
+    circuit.node_count = 3;
+    circuit.reference = 0;
+    circuit.add(Law::source, 1, 0, 26.0, 200.0);
+    circuit.add(Law::conductance, 1, 2, 1.0 / 0.3);
+    circuit.add(Law::constant_power, 2, 0, 150.0, 10.0);
+    const AlteredBase base(circuit, all_of(circuit));
+    REQUIRE(base.is_solved());
+    AlteredSolver solver(base);
+    for (int step = 0; step <= 160; ++step) {
+        const double emf = 20.0 + 0.1 * step;
+        CAPTURE(emf);
+        solver.reset();
+        solver.put(0, Law::source, emf, 1.0 / 1.9, 0.0);
+        REQUIRE(solver.solve());
+        CHECK(solver.volts(2) ==
+              doctest::Approx(emf * (2.0 / 3.0) / (2.2 + 2.0 / 3.0)).epsilon(1e-9));
+        CHECK(solver.imbalance_a() <= 1e-9 * solver.source_current_a());
+    }
+}
+
 TEST_CASE("a load that its new feed cannot hold up has let go, whatever was altered") {
     // 30 W from 3 V on, below that 3 V squared / 30 W = 0.3 ohm. Behind 1.8 ohm there are 20 W at
     // most (E^2 / 4 R), so that it has 12 V x 0.3 / 2.1; without it there would be 12 V, and the

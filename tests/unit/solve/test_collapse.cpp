@@ -204,7 +204,7 @@ TEST_CASE("a load behind a diode that blocks gets only its leakage: dropped out,
     circuit.add(Law::diode, 2, 1, 1e-8, 0.05);
     circuit.add(Law::constant_power, 2, 0, 20.0, 8.0);
     const OperatingPoint point = solved(circuit);
-    CHECK(std::abs(amps_of(point, 2)) == doctest::Approx(1e-8).epsilon(1e-6));
+    CHECK(std::abs(amps_of(point, 2)) == doctest::Approx(1e-8).epsilon(1e-6).scale(0.0));
 }
 
 TEST_CASE("a load that could have run alone lacks its voltage once another is on: no collapse") {

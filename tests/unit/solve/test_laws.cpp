@@ -99,7 +99,7 @@ TEST_CASE("diodes in series and against each other") {
     CHECK(between(forward, 2, 3) == doctest::Approx(between(forward, 3, 4)).epsilon(1e-9));
     std::swap(circuit.from[3], circuit.to[3]);
     const OperatingPoint against = solved(circuit);
-    CHECK(std::abs(amps_of(against, 1)) == doctest::Approx(1e-12).epsilon(1e-3));
+    CHECK(std::abs(amps_of(against, 1)) == doctest::Approx(1e-12).epsilon(1e-3).scale(0.0));
 }
 
 TEST_CASE("the alternator gives what it can, the battery the rest; the two regimes meet") {

@@ -423,4 +423,52 @@ TEST_CASE("a relay that is out is traced to a joint in its coil's way") {
     CHECK(asked.fit(out.culprits[0], "K1").is_open);
 }
 
+TEST_CASE("of the sets that explain less well the three best are named") {
+    // A second way from the posts: J1 to J5 of 0.1 ohm and E9 of 2 ohm in a row, J1 being bad. It
+    // lowers all behind it by its drop; were it Jk, the places before that would stand as much
+    // higher. Fine readings at both ends hold the current; those between are so coarse that the
+    // drop is 5 at J1.out, 1 at each of the others, in squared deviations: J2 leaves 5, J3 6, J4 7
+    // and J5 8.
+    struct Row : Feed {
+        Row() {
+            heater("E9", 6.0, 12.0);
+            std::string last = "G1.+";
+            for (const char* name : {"J1", "J2", "J3", "J4", "J5"}) {
+                joint(name, 0.1);
+                short_wire(last, std::string(name) + ".in");
+                last = std::string(name) + ".out";
+            }
+            short_wire(last, "E9.+");
+            short_wire("E9.-", "G1.-");
+        }
+    };
+    const Row feed;
+    const Asked asked(feed);
+    const double more = 0.3;
+    const double main_way = open_switch().main + open_switch().first_way();
+    const double way = 5.0 * 0.1 + 2.0 + more;
+    const double posts = 12.0 / (1.0 + 0.1 * (1.0 / main_way + 1.0 / way));
+    const double amps = posts / way;
+    const double drop = amps * more;
+    const auto read = [&](const char* place, double volts, double deviation) {
+        MeterReading out = feed.reading(place, feed.one, volts);
+        out.accuracy = {
+            .share = 0.0, .fixed = Volts(deviation * std::sqrt(3.0)), .is_stated = true};
+        return out;
+    };
+    const auto behind = [&](int joints) { return posts - drop - amps * 0.1 * joints; };
+    const MeasureAnswer answer =
+        asked.ask({read("G1.+", posts, 0.002), read("J1.out", behind(1), drop / std::sqrt(5.0)),
+                   read("J2.out", behind(2), drop), read("J3.out", behind(3), drop),
+                   read("J4.out", behind(4), drop), read("E9.+", behind(5), 0.002)});
+    REQUIRE(answer.culprits.size() == 1);
+    CHECK(asked.names(answer.culprits[0]).contains("J1"));
+    CHECK_FALSE(asked.names(answer.culprits[0]).contains("J2"));
+    REQUIRE(answer.runners_up.size() == 3);
+    for (std::size_t i = 0; i < 3; ++i) {
+        CHECK(answer.runners_up[i].chi_square ==
+              Approx(5.0 + static_cast<double>(i)).epsilon(0.01));
+    }
+}
+
 } // namespace loomwright

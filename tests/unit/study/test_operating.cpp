@@ -3,6 +3,9 @@
 #include "solve/heat.hpp"
 #include "study/study_bench.hpp"
 
+#include <cmath>
+#include <vector>
+
 using namespace loomwright;
 using loomwright::testing::Car;
 using loomwright::testing::Study;
@@ -378,4 +381,51 @@ TEST_CASE(
     const Study study(car.vehicle);
     CHECK(study.device(study.solve(off), "A1").volts == doctest::Approx(0.0));
     CHECK(study.device(study.solve(on), "A1").volts == doctest::Approx(12.0).epsilon(1e-3));
+}
+
+TEST_CASE(
+    "a relay that holds itself stays in after the first state of the car, and after no other") {
+    Car car;
+    add_battery(car);
+    car.push("S1");
+    car.relay("K1", 85.0);
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "K1.86");
+    car.wire("K1.85", "GND1");
+    car.wire("G1.+", "K1.30");
+    car.wire("K1.87", "K1.86");
+    const StateId pressed = car.state("pressed");
+    car.set_position(pressed, "S1", 1);
+    const StateId held = car.state("held");
+    car.vehicle.states[held.index()].after = pressed;
+    const StateId asleep = car.state("asleep");
+    const StateId later = car.state("later");
+    car.vehicle.states[later.index()].after = asleep;
+    const Study study(car.vehicle);
+    const std::vector<StateSolution> solved = solve_states(study.input(), study.design);
+    REQUIRE(solved.size() == 4);
+    CHECK(study.is_on(solved[pressed.index()], "K1"));
+    CHECK(study.is_on(solved[held.index()], "K1"));
+    CHECK_FALSE(study.is_on(solved[asleep.index()], "K1"));
+    CHECK_FALSE(study.is_on(solved[later.index()], "K1"));
+}
+
+TEST_CASE("a wire's drop is its current times its resistance, though it be billionths of a volt") {
+    // 1 nA through milliohms, beside 12 V: what the last digit of a voltage of 12 V can tell is
+    // a ten-thousandth of that.
+    Car car;
+    add_battery(car);
+    car.heater("E1", 1e-9, 12.0); // 12 Gohm
+    car.ground("GND2");
+    car.splice("SP1");
+    car.wire("G1.+", "SP1", "2.5", 1.3);
+    car.wire("SP1", "E1.+", "1.5", 0.7);
+    car.wire("E1.-", "GND2", "1.5", 0.5);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve();
+    const double amps = 1e-9; // the rest of the way is less than 1e-11 of it
+    for (const WireState& wire : solution.wires) {
+        // as a share of it: what small numbers differ by is small in itself
+        CHECK(std::abs(wire.drop_v) / (amps * wire.ohm) == doctest::Approx(1.0).epsilon(1e-9));
+    }
 }

@@ -169,4 +169,35 @@ TEST_CASE("a lead of a supplied harness gains with the air of a sample what copp
     CHECK(is_moved);
 }
 
+TEST_CASE("a fuse whose resistance is the user's own has no holder to vary, nor has a link") {
+    Car car;
+    car.source("G1", 12.0, 0.1);
+    const DeviceId plain = car.fuse("F1", 20.0);
+    const DeviceId own = car.fuse("F2", 20.0);
+    std::get<Protection>(car.at(own).spec).resistance = Ohms(0.004);
+    const DeviceId link = car.fuse("F3", 20.0);
+    std::get<Protection>(car.at(link).spec).link = ConductorSize{SizeStandard::iso, "1"};
+    const Study study(car.vehicle);
+    StudyPlan plan(study.input());
+    plan.set_design(study.design);
+    const SpreadTable table =
+        testing::only({{.name = "fuse-holder", .kind = SpreadKind::uniform, .width = 0.5}});
+    const SpreadPlan spread(plan, table, nullptr);
+    StateCircuit circuit(plan, nullptr);
+    const std::vector<BatteryValues> nominal = circuit.batteries;
+    const auto resistance = [&](DeviceId id) {
+        const int branch = study.network.device_branches[id.index()].front();
+        return circuit.variation[static_cast<std::size_t>(branch)].resistance;
+    };
+    bool is_moved = false;
+    for (std::uint64_t sample = 0; sample < 20; ++sample) {
+        Draws draws(5, sample);
+        spread.apply(draws, nominal, circuit);
+        is_moved = is_moved || std::abs(resistance(plain) - 1.0) > 0.01;
+        CHECK(resistance(own) == 1.0);
+        CHECK(resistance(link) == 1.0);
+    }
+    CHECK(is_moved);
+}
+
 } // namespace loomwright
