@@ -21,9 +21,9 @@ constexpr std::uintptr_t segment = std::uintptr_t{32} << 20U;
 /// thousand times: segments to come by the option, and the one that stands already by its address.
 void set_up() {
     mi_option_enable(mi_option_large_os_pages);
-    void* const inside = std::malloc(1);
-    const std::uintptr_t begin = reinterpret_cast<std::uintptr_t>(inside) / segment * segment;
-    madvise(reinterpret_cast<void*>(begin), segment, MADV_HUGEPAGE); // refused: no harm done
+    char* const inside = static_cast<char*>(std::malloc(1));
+    char* const begin = inside - reinterpret_cast<std::uintptr_t>(inside) % segment;
+    madvise(begin, segment, MADV_HUGEPAGE); // refused: no harm done
     std::free(inside);
 }
 #else
