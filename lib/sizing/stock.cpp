@@ -74,9 +74,9 @@ std::string measure_of(std::string_view name) {
 }
 
 /// A part by its very name, or by the words that tell its kind. A pin is no receptacle.
-class Kind {
+class TerminalKind {
 public:
-    explicit Kind(std::string_view kind) : kind_(kind), words_(lower(kind)) {}
+    explicit TerminalKind(std::string_view kind) : kind_(kind), words_(lower(kind)) {}
 
     [[nodiscard]] bool is_of(const StockItem& item) const {
         if (item.name == kind_) {
@@ -160,7 +160,7 @@ const StockItem* find_stock_fuse(const Vehicle& vehicle, const Catalogue& catalo
 
 const StockItem* find_stock_terminal(const Vehicle& vehicle, const Catalogue& catalogue,
                                      std::string_view kind, SquareMetres area) {
-    const Kind wanted(kind);
+    const TerminalKind wanted(kind);
     const StockItem* open = nullptr;
     const StockItem* sized = nullptr;
     for (const StockItem& item : vehicle.stock) {
@@ -177,7 +177,7 @@ const StockItem* find_stock_terminal(const Vehicle& vehicle, const Catalogue& ca
 }
 
 bool has_stock_terminal(const Vehicle& vehicle, std::string_view kind) {
-    const Kind wanted(kind);
+    const TerminalKind wanted(kind);
     return std::ranges::any_of(vehicle.stock, [&wanted](const StockItem& item) {
         return item.kind == "terminal" && wanted.is_of(item);
     });
