@@ -6,8 +6,10 @@
 #include <mimalloc.h>
 #include <sys/mman.h>
 
+#include <cstddef>
 #include <cstdint>
 #include <cstdlib>
+#include <new>
 #endif
 
 namespace loomwright::cli {
@@ -37,3 +39,59 @@ void take_memory_once() {
 }
 
 } // namespace loomwright::cli
+
+#ifdef LOOMWRIGHT_MIMALLOC
+// The heap's own operators come from a compiler of C: where there is no memory left they can only
+// end the program. These throw, so that it says what is wrong and leaves nothing half written.
+
+namespace {
+
+void* given(void* memory) {
+    if (memory == nullptr) {
+        throw std::bad_alloc();
+    }
+    return memory;
+}
+std::size_t bytes(std::align_val_t alignment) {
+    return static_cast<std::size_t>(alignment);
+}
+
+} // namespace
+
+void* operator new(std::size_t size) {
+    return given(mi_malloc(size));
+}
+void* operator new[](std::size_t size) {
+    return given(mi_malloc(size));
+}
+void* operator new(std::size_t size, std::align_val_t alignment) {
+    return given(mi_malloc_aligned(size, bytes(alignment)));
+}
+void* operator new[](std::size_t size, std::align_val_t alignment) {
+    return given(mi_malloc_aligned(size, bytes(alignment)));
+}
+void operator delete(void* memory) noexcept {
+    mi_free(memory);
+}
+void operator delete[](void* memory) noexcept {
+    mi_free(memory);
+}
+void operator delete(void* memory, std::size_t /*size*/) noexcept {
+    mi_free(memory);
+}
+void operator delete[](void* memory, std::size_t /*size*/) noexcept {
+    mi_free(memory);
+}
+void operator delete(void* memory, std::align_val_t /*alignment*/) noexcept {
+    mi_free(memory);
+}
+void operator delete[](void* memory, std::align_val_t /*alignment*/) noexcept {
+    mi_free(memory);
+}
+void operator delete(void* memory, std::size_t /*size*/, std::align_val_t /*alignment*/) noexcept {
+    mi_free(memory);
+}
+void operator delete[](void* memory, std::size_t /*size*/, std::align_val_t /*a*/) noexcept {
+    mi_free(memory);
+}
+#endif

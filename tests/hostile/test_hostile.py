@@ -43,10 +43,13 @@ def made(recipe):
     return b"".join(out)
 
 
-def run(words, folder, cpu_seconds):
-    """The command with a limit on its processor time; what it answered, and peak memory in MiB."""
+def run(words, folder, cpu_seconds, address_mib=None):
+    """The command with a limit on its processor time, and on what it may ask of the system; what it answered, and
+    peak memory in MiB."""
     def limit():
         resource.setrlimit(resource.RLIMIT_CPU, (cpu_seconds, cpu_seconds))
+        if address_mib is not None:
+            resource.setrlimit(resource.RLIMIT_AS, (address_mib << 20, address_mib << 20))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
         process = subprocess.Popen([COMMAND, *words], cwd=folder, stdin=subprocess.DEVNULL, stdout=out, stderr=err,
@@ -115,6 +118,22 @@ class Hostile(unittest.TestCase):
             self.assertEqual(set(named), there, folder.name)
             count += len(set(named))
         self.assertGreaterEqual(count, LEAST_CASES)
+
+
+@unittest.skipIf(INSTRUMENTED, "a sanitizer itself takes more addresses than these")
+class TooLittleMemory(unittest.TestCase):
+    """Where the system gives no more, the command says so and ends with 3; it answers nothing by halves."""
+
+    def test_it_says_so(self):
+        with tempfile.TemporaryDirectory(prefix="loomwright-") as scratch:
+            folder = pathlib.Path(scratch)
+            splices = "".join(f"  X{number}: {{is: splice}}\n" for number in range(150_000))
+            (folder / "car.yaml").write_text("loomwright: 1\ndevices:\n" + splices)
+            for mib in (140, 200):
+                with self.subTest(mib=mib):
+                    status, out, err, _ = run(["check", "car.yaml", "-o", "answer.txt"], folder, 20, mib)
+                    self.assertEqual((status, out, err), (3, b"", b"loomwright: out of memory\n"))
+                    self.assertEqual([path.name for path in folder.iterdir()], ["car.yaml"])
 
 
 def cases_of(folder):
