@@ -19,6 +19,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -56,13 +57,17 @@ double amps_at(const BandPoint& low, const BandPoint& high, double seconds) {
 TimeCurrentBand time_current_band(const FuseFamily& family, double rating_a) {
     TimeCurrentBand out;
     out.rating_a = rating_a;
-    for (const FuseGate& gate : gates_at(family, rating_a)) {
+    std::vector<FuseGate> gates = gates_at(family, rating_a);
+    out.shortest.reserve(gates.size());
+    out.longest.reserve(gates.size());
+    for (FuseGate& gate : gates) {
         const double amps = gate.multiple * rating_a;
         if (gate.shortest) {
             out.shortest.push_back({amps, gate.shortest->value(), gate.air.value(), gate.origin});
         }
         if (gate.longest) {
-            out.longest.push_back({amps, gate.longest->value(), gate.air.value(), gate.origin});
+            out.longest.push_back(
+                {amps, gate.longest->value(), gate.air.value(), std::move(gate.origin)});
         }
     }
     return out;

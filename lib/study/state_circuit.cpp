@@ -424,7 +424,9 @@ void StateCircuit::build() {
         if (!is_joined(i)) {
             continue;
         }
-        const Element here = element(i);
+        const Element& kept = elements_[i];
+        const bool is_kept = variation.empty() && branch(i).kind != BranchKind::wire;
+        const Element here = is_kept ? kept : element(i);
         if (is_nothing(here)) {
             continue;
         }
