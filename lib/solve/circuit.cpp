@@ -82,12 +82,6 @@ bool find_roles(const Circuit& circuit, std::vector<Role>& roles, Index& worst_b
     }
     roles.resize(count);
     for (std::size_t k = 0; k < count; ++k) {
-        if (circuit.law[k] == Law::conductance && is_positive(circuit.a[k]) &&
-            circuit.from[k] >= 0 && circuit.from[k] < circuit.node_count && circuit.to[k] >= 0 &&
-            circuit.to[k] < circuit.node_count) {
-            roles[k] = Role::conducts; // nearly all of a car's
-            continue;
-        }
         const Index from = circuit.from[k];
         const Index to = circuit.to[k];
         if (from < 0 || from >= circuit.node_count || to < 0 || to >= circuit.node_count ||

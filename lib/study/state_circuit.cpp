@@ -424,9 +424,7 @@ void StateCircuit::build() {
         if (!is_joined(i)) {
             continue;
         }
-        const Element& kept = elements_[i];
-        const bool is_kept = variation.empty() && branch(i).kind != BranchKind::wire;
-        const Element here = is_kept ? kept : element(i);
+        const Element here = element(i);
         if (is_nothing(here)) {
             continue;
         }
