@@ -5,6 +5,7 @@
 // the updates, and the full solver, which knows nothing of a base, on random networks.
 
 #include "dice.hpp"
+#include "one_heater.hpp"
 #include "random_network.hpp"
 #include "solve/altered.hpp"
 #include "solve/islands.hpp"
@@ -31,10 +32,6 @@ Index count_of(const Circuit& circuit) {
     return static_cast<Index>(circuit.branch_count());
 }
 
-std::vector<std::uint8_t> all_of(const Circuit& circuit) {
-    return std::vector<std::uint8_t>(circuit.branch_count(), 1);
-}
-
 /// The numbers of islands by the plainest method there is.
 std::vector<Index> islands_by_spreading(const Circuit& circuit,
                                         const std::vector<std::uint8_t>& in_force) {
@@ -54,23 +51,11 @@ std::vector<Index> islands_by_spreading(const Circuit& circuit,
     return island;
 }
 
-/// A battery of 12 V behind 0.1 ohm at node 1, a wire of 0.4 ohm to node 2, a heater of 5.5 ohm
-/// there, ground at node 0.
-Circuit one_heater() {
-    Circuit circuit;
-    circuit.node_count = 3;
-    circuit.reference = 0;
-    circuit.add(Law::source, 1, 0, 12.0, 10.0);
-    circuit.add(Law::conductance, 1, 2, 1.0 / 0.4);
-    circuit.add(Law::conductance, 2, 0, 1.0 / 5.5);
-    return circuit;
-}
-
 } // namespace
 
 TEST_CASE("a short and an open of one heater by Ohm's law") {
     const Circuit circuit = one_heater();
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     REQUIRE(solver.solve());
@@ -104,7 +89,7 @@ TEST_CASE("a part that comes off floats, and comes back with the branch") {
     circuit.node_count = 5;
     circuit.add(Law::conductance, 2, 3, 1.0); // to a lamp without a ground
     circuit.add(Law::lamp, 3, 4, 2.0, 12.0, 10.0);
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     solver.open(3);
@@ -123,7 +108,7 @@ TEST_CASE("a battery that loses its ground keeps its own voltage and feeds nothi
     circuit.node_count = 4;
     circuit.to[0] = 3; // its minus goes home by a cable
     circuit.add(Law::conductance, 3, 0, 100.0);
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     solver.open(3);
@@ -144,7 +129,7 @@ TEST_CASE("voltages are counted from one place alone, whichever number it has") 
         circuit.add(Law::conductance, minus, metal, 0.5);
         circuit.add(Law::conductance, 1, 2, 1.0 / 0.4);
         circuit.add(Law::conductance, 2, metal, 1.0 / 5.5);
-        const AlteredBase base(circuit, all_of(circuit));
+        const AlteredBase base(circuit, all_in_force(circuit));
         REQUIRE(base.is_solved());
         AlteredSolver solver(base);
         const auto check = [&](double amps) {
@@ -177,7 +162,7 @@ TEST_CASE("of two batteries in a row the first opens: the other goes on by what 
         circuit.add(Law::source, plus, 1, 12.0, 10.0);
         circuit.add(Law::conductance, plus, minus, 0.1);
         circuit.add(Law::conductance, 1, minus, 1.0);
-        const AlteredBase base(circuit, all_of(circuit));
+        const AlteredBase base(circuit, all_in_force(circuit));
         REQUIRE(base.is_solved());
         AlteredSolver solver(base);
         solver.open(0);
@@ -204,7 +189,7 @@ TEST_CASE("two cars that nothing joins: a conductor between them carries nothing
         circuit.add(Law::source, plus, minus, 24.0, 10.0);
         circuit.add(Law::conductance, plus, 5, 1.0);
         circuit.add(Law::conductance, 5, minus, 1.0);
-        const AlteredBase base(circuit, all_of(circuit));
+        const AlteredBase base(circuit, all_in_force(circuit));
         REQUIRE(base.is_solved());
         AlteredSolver solver(base);
         const auto check = [&](double amps) {
@@ -229,7 +214,7 @@ TEST_CASE("a load of constant current without a supply is at rest") {
     Circuit circuit = one_heater();
     circuit.add(Law::constant_current, 2, 0, 3.0, 4.0);
     circuit.add(Law::constant_power, 2, 0, 30.0, 8.0);
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     solver.open(1);
@@ -240,7 +225,7 @@ TEST_CASE("a load of constant current without a supply is at rest") {
 
 TEST_CASE("the battery itself becomes another, a resistor, or nothing: by Ohm's law") {
     const Circuit circuit = one_heater(); // 5.9 ohm beyond the battery's posts
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     struct Case {
@@ -282,7 +267,7 @@ TEST_CASE("a load that had let go works again where its new feed can hold it up"
         circuit.add(Law::source, 1, 0, 8.0, 100.0);
         circuit.add(Law::conductance, 1, 2, 1.0 / (ohm - 0.01));
         circuit.add(Law::constant_power, 2, 0, 30.0, 9.0);
-        const AlteredBase base(circuit, all_of(circuit)); // 8 V are too few: it has let go
+        const AlteredBase base(circuit, all_in_force(circuit)); // 8 V are too few: it has let go
         REQUIRE(base.is_solved());
         AlteredSolver solver(base);
         const double emf = 2.05 * std::sqrt(ohm * 30.0);
@@ -304,7 +289,7 @@ TEST_CASE("a search that comes to no rest is not taken for an answer") {
     circuit.add(Law::source, 1, 0, 26.0, 200.0);
     circuit.add(Law::conductance, 1, 2, 1.0 / 0.3);
     circuit.add(Law::constant_power, 2, 0, 150.0, 10.0);
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     for (int step = 0; step <= 160; ++step) {
@@ -330,7 +315,7 @@ TEST_CASE("a load that its new feed cannot hold up has let go, whatever was alte
     circuit.add(Law::conductance, 1, 2, 10.0);
     circuit.add(Law::constant_power, 2, 0, 30.0, 3.0);
     circuit.add(Law::conductance, 2, 3, 10.0); // nothing hangs on it
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     const auto check = [&](double expected_v) {
@@ -374,7 +359,7 @@ TEST_CASE(
     for (int k = 0; k < heaters; ++k) {
         circuit.add(Law::conductance, 1, 0, 0.02 + 0.001 * k);
     }
-    const AlteredBase base(circuit, all_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     for (const double siemens : {0.01, 0.2, 2.0}) {
         CAPTURE(siemens);
@@ -551,12 +536,13 @@ namespace {
 class Trial {
 public:
     Trial(std::uint64_t seed, int wires)
-        : circuit_(random_network(seed, wires)), dice_(seed * 977), in_force_(all_of(circuit_)) {
+        : circuit_(random_network(seed, wires)), dice_(seed * 977),
+          in_force_(all_in_force(circuit_)) {
         for (std::size_t k = 0; k < in_force_.size(); ++k) {
             in_force_[k] = is_source(k) || dice_.below(10) > 0 ? 1 : 0;
         }
         base_ = in_force_;
-        together_ = islands_by_spreading(circuit_, all_of(circuit_));
+        together_ = islands_by_spreading(circuit_, all_in_force(circuit_));
     }
 
     void run(int cases) {

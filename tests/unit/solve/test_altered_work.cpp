@@ -4,6 +4,7 @@
 // How much work it is to alter a circuit: rounds by what Newton's method takes, and when factors
 // are made anew. Answers are held in test_altered.cpp.
 
+#include "one_heater.hpp"
 #include "solve/altered.hpp"
 #include "solve/laws.hpp"
 #include "support.hpp"
@@ -16,31 +17,12 @@
 #include <vector>
 
 using namespace loomwright::solve;
-
-namespace {
-
-std::vector<std::uint8_t> every_branch_of(const Circuit& circuit) {
-    return std::vector<std::uint8_t>(circuit.branch_count(), 1);
-}
-
-/// A battery of 12 V behind 0.1 ohm at node 1, a wire of 0.4 ohm to node 2, a heater of 5.5 ohm
-/// there, ground at node 0.
-Circuit heater_behind_a_wire() {
-    Circuit circuit;
-    circuit.node_count = 3;
-    circuit.reference = 0;
-    circuit.add(Law::source, 1, 0, 12.0, 10.0);
-    circuit.add(Law::conductance, 1, 2, 1.0 / 0.4);
-    circuit.add(Law::conductance, 2, 0, 1.0 / 5.5);
-    return circuit;
-}
-
-} // namespace
+using namespace loomwright::solve::testing;
 
 TEST_CASE("straight circuits are solved by one step, and by one look that nothing is left") {
     // Newton's method is exact in one step there (any textbook of numerical mathematics).
-    const Circuit circuit = heater_behind_a_wire();
-    const AlteredBase base(circuit, every_branch_of(circuit));
+    const Circuit circuit = one_heater();
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     const auto rounds = [&solver] {
@@ -66,11 +48,11 @@ TEST_CASE("straight circuits are solved by one step, and by one look that nothin
 TEST_CASE("loads whose supply is gone are let down in one step, as the resistors they look like") {
     // One step as what they are goes nowhere, one more as resistors ends at 0 V, one look is left.
     for (const Law law : {Law::constant_power, Law::constant_current}) {
-        Circuit circuit = heater_behind_a_wire();
+        Circuit circuit = one_heater();
         circuit.add(law, 2, 0, law == Law::constant_power ? 30.0 : 3.0, 8.0);
         circuit.a[2] = 1e-4; // next to no heater: alone it would not hold the place down
         circuit.add(Law::conductance, 1, 0, 0.2); // the battery goes on giving
-        const AlteredBase base(circuit, every_branch_of(circuit));
+        const AlteredBase base(circuit, all_in_force(circuit));
         REQUIRE(base.is_solved());
         AlteredSolver solver(base);
         solver.open(1);
@@ -97,7 +79,7 @@ TEST_CASE(
         circuit.add(Law::conductance, 1, 2, 0.1);
         circuit.add(Law::conductance, 1, 3, 0.2);
     }
-    const AlteredBase base(circuit, every_branch_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     for (int k = 0; k < wires; ++k) {
@@ -131,7 +113,7 @@ TEST_CASE("forty lamps that a short dims are found by their own voltages, withou
         circuit.add(Law::conductance, 1, 2 + k, 2.0);
         circuit.add(Law::lamp, 2 + k, 0, 2.0 + 0.1 * k, 12.0, 10.0);
     }
-    const AlteredBase base(circuit, every_branch_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     solver.bridge(1, 0, 100.0);
@@ -161,7 +143,7 @@ TEST_CASE(
     circuit.add(Law::source, 1, 0, 12.0, 1e9); // so stiff that its posts have its emf
     circuit.add(Law::conductance, 1, 2, siemens);
     circuit.add(Law::constant_power, 2, 0, power_w, 4.0);
-    const AlteredBase base(circuit, every_branch_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     solver.put(0, Law::source, 9.0, 1e9, 0.0);
@@ -200,7 +182,7 @@ TEST_CASE(
         circuit.add(Law::conductance, 1, 3 + k, 0.1);
         circuit.add(Law::lamp, 3 + k, 0, 0.01, 12.0, 10.0);
     }
-    const AlteredBase base(circuit, every_branch_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     solver.bridge(1, 0, 2.0);
@@ -230,7 +212,7 @@ TEST_CASE("a motor that falls with the load before it is let down in the same st
     circuit.add(Law::conductance, 1, 3, 1.0 / 0.07);
     circuit.add(Law::constant_power, 2, 0, 16.0, least_v);
     circuit.add(Law::constant_current, 3, 0, 2.85, least_v);
-    const AlteredBase base(circuit, every_branch_of(circuit));
+    const AlteredBase base(circuit, all_in_force(circuit));
     REQUIRE(base.is_solved());
     AlteredSolver solver(base);
     solver.put(0, Law::source, 6.0, 1e9, 0.0);
