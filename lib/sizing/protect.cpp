@@ -44,8 +44,8 @@ public:
              const Ampacity& ampacity)
         : share_(ampacity.free_air_a > 0.0 ? ampacity.amps / ampacity.free_air_a : 0.0),
           copper_mm2_(conductor.copper_area.value() * 1e6), ampacity_(ampacity),
-          body_(wire_body(input.catalogue, conductor, insulation)), shelves_(input.shelves),
-          limit_c_(insulation.short_time.value()) {}
+          body_(wire_body(input.catalogue, conductor, insulation)),
+          shelf_(shelf_of<solve::WarmingShelf>(input)), limit_c_(insulation.short_time.value()) {}
 
     [[nodiscard]] bool stands(double amps, double seconds) {
         if (!for_good_a_) {
@@ -55,7 +55,9 @@ public:
     }
     [[nodiscard]] double peak_c(double amps, double seconds) {
         if (!warming_) {
-            warming_ = find_warming();
+            warming_ =
+                solve::find_warming(shelf_, body_, std::nullopt,
+                                    solve::copper_j_per_m_k(copper_mm2_ * 1e-6), ampacity_.air_c);
         }
         // As temperature_after.
         return std::min(solve::runaway_c,
@@ -64,20 +66,11 @@ public:
     }
 
 private:
-    [[nodiscard]] std::shared_ptr<const solve::Warming> find_warming() const {
-        if (shelves_ == nullptr) {
-            return std::make_shared<const solve::Warming>(
-                conductor_warming(body_, copper_mm2_, ampacity_.air_c));
-        }
-        return shelves_->of<solve::WarmingShelf>().of(
-            body_, std::nullopt, solve::copper_j_per_m_k(copper_mm2_ * 1e-6), ampacity_.air_c);
-    }
-
     double share_;
     double copper_mm2_;
     const Ampacity& ampacity_;
     solve::WireBody body_;
-    Shelves* shelves_;
+    solve::WarmingShelf* shelf_; ///< nullptr: none is shared
     double limit_c_;
     std::optional<double> for_good_a_;
     std::shared_ptr<const solve::Warming> warming_;

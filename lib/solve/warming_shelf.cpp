@@ -3,6 +3,15 @@
 #include "solve/warming_shelf.hpp"
 
 namespace loomwright::solve {
+namespace {
+
+std::shared_ptr<const Warming> made_of(const WireBody& body, const std::optional<Cover>& cover,
+                                       double capacity_j_per_m_k, double air_c) {
+    return std::make_shared<const Warming>(
+        body, Skin(body.outside_diameter_m, body.emissivity, cover), capacity_j_per_m_k, air_c);
+}
+
+} // namespace
 
 std::shared_ptr<const Warming> WarmingShelf::of(const WireBody& body,
                                                 const std::optional<Cover>& cover,
@@ -25,10 +34,14 @@ std::shared_ptr<const Warming> WarmingShelf::of(const WireBody& body,
                      over.duct_v,
                      over.duct_y,
                      over.emissivity};
-    return known_.of(key, 1, [&] {
-        return std::make_shared<const Warming>(
-            body, Skin(body.outside_diameter_m, body.emissivity, cover), capacity_j_per_m_k, air_c);
-    });
+    return known_.of(key, 1, [&] { return made_of(body, cover, capacity_j_per_m_k, air_c); });
+}
+
+std::shared_ptr<const Warming> find_warming(WarmingShelf* shelf, const WireBody& body,
+                                            const std::optional<Cover>& cover,
+                                            double capacity_j_per_m_k, double air_c) {
+    return shelf != nullptr ? shelf->of(body, cover, capacity_j_per_m_k, air_c)
+                            : made_of(body, cover, capacity_j_per_m_k, air_c);
 }
 
 } // namespace loomwright::solve

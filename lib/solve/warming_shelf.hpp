@@ -27,4 +27,9 @@ private:
     Shelf<Key, const Warming> known_{most_tables};
 };
 
+/// From a shelf, if there is one.
+[[nodiscard]] std::shared_ptr<const Warming> find_warming(WarmingShelf* shelf, const WireBody& body,
+                                                          const std::optional<Cover>& cover,
+                                                          double capacity_j_per_m_k, double air_c);
+
 } // namespace loomwright::solve

@@ -15,15 +15,11 @@ const solve::Warming& WireWarmings::of(std::size_t wire, std::size_t cover, doub
     auto found = known_.find(key);
     if (found == known_.end()) {
         const solve::WireBody& body = plan_.bodies[static_cast<std::size_t>(plan.body)].wire;
-        const std::optional<solve::Cover>& over = plan_.bundles.covers[cover];
         const double held = solve::copper_j_per_m_k(plan.conductor->copper_area.value());
-        const auto make = [&] {
-            const solve::Skin skin(body.outside_diameter_m, body.emissivity, over);
-            return std::make_shared<const solve::Warming>(body, skin, held, air_c);
-        };
-        found =
-            known_.emplace(key, shelf_ == nullptr ? make() : shelf_->of(body, over, held, air_c))
-                .first;
+        found = known_
+                    .emplace(key, solve::find_warming(shelf_, body, plan_.bundles.covers[cover],
+                                                      held, air_c))
+                    .first;
     }
     return *found->second;
 }
