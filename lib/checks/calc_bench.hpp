@@ -34,7 +34,6 @@ public:
     void judge_fuse();
 
     [[nodiscard]] const Sizing& sizing() const { return sizing_; }
-    [[nodiscard]] const Vehicle& vehicle() const { return vehicle_; }
     [[nodiscard]] StudyInput study() const { return {vehicle_, catalogue_, routing_, network_}; }
 
 private:

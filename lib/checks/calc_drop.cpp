@@ -33,10 +33,6 @@ constexpr std::string_view small_craft_source =
     "ABYC E-11 11.14.2.6, K of copper at about 29 C (read: a quotation of the standard)";
 constexpr std::string_view faa_source = "FAA AC 43.13-1B 11-66 (read)";
 
-std::string n(double value) {
-    return figure(value);
-}
-
 struct RunQuestion {
     std::optional<Conductor> conductor;
     const Insulation* insulation = nullptr;
@@ -81,8 +77,8 @@ void add_small_craft(CalcAnswer& out, const RunQuestion& question, const Catalog
     ProofSection section{"Beside it: the small-craft formula", {}};
     section.steps.push_back({question.is_return ? "E = K I L / CM, L there and back"
                                                 : "E = K I L / CM, with L one way as asked",
-                             fmt::format("{} x {} x {} ft / {} cmil", n(small_craft_k),
-                                         n(question.amps), n(feet), n(mils)),
+                             fmt::format("{} x {} x {} ft / {} cmil", figure(small_craft_k),
+                                         figure(question.amps), figure(feet), figure(mils)),
                              show(Volts(volts)), std::string(small_craft_source)});
     out.figures.push_back(
         volts_figure("small_craft_drop_v", "drop by the small-craft formula", volts));
@@ -94,9 +90,9 @@ void add_small_craft(CalcAnswer& out, const RunQuestion& question, const Catalog
         });
         section.steps.push_back(
             {"CM = K I L / E, and the smallest size that holds it",
-             fmt::format("{} x {} x {} ft / {}", n(small_craft_k), n(question.amps), n(feet),
-                         n(*question.drop.limit_v)),
-             fmt::format("{} cmil, {}", n(needed),
+             fmt::format("{} x {} x {} ft / {}", figure(small_craft_k), figure(question.amps),
+                         figure(feet), figure(*question.drop.limit_v)),
+             fmt::format("{} cmil, {}", figure(needed),
                          found == sizes.end() ? "more than its largest size" : show(found->size)),
              std::string(small_craft_source)});
         out.figures.push_back(number_figure("small_craft_area_m2", "copper by that formula",
@@ -117,16 +113,17 @@ void add_longest_run(CalcAnswer& out, const RunQuestion& question, double conduc
         section.steps.push_back(
             {question.is_return ? "L1 = limit / (2 I r20), longest run at 20 C"
                                 : "L1 = limit / (I r20), longest run at 20 C",
-             fmt::format("{} / {} V/m", n(*question.drop.limit_v), n(volts_a_metre)),
+             fmt::format("{} / {} V/m", figure(*question.drop.limit_v), figure(volts_a_metre)),
              show(Metres(cold_m)), "Ohm's law"});
     } else {
         section.steps.push_back({"L1, taken as the longest run that keeps its limit at 20 C", "",
                                  show(Metres(cold_m)), "the length asked"});
     }
     const double hot_m = 254.5 * cold_m / (234.5 + conductor_c);
-    section.steps.push_back({"L2 = 254.5 L1 / (234.5 + T), the same limit at T",
-                             fmt::format("254.5 x {} / (234.5 + {})", n(cold_m), n(conductor_c)),
-                             show(Metres(hot_m)), std::string(faa_source)});
+    section.steps.push_back(
+        {"L2 = 254.5 L1 / (234.5 + T), the same limit at T",
+         fmt::format("254.5 x {} / (234.5 + {})", figure(cold_m), figure(conductor_c)),
+         show(Metres(hot_m)), std::string(faa_source)});
     out.figures.push_back(number_figure(
         "faa_run_m",
         question.drop.limit_v ? "longest run at that temperature by the FAA formula"
@@ -165,11 +162,11 @@ ProofSection prove_run_drop(const Conductor& conductor, double metres, bool is_r
     const double ohm_per_m = resistance_at(conductor.r20_ohm_per_m, Celsius(conductor_c));
     out.steps.push_back({"r(T) = r20 (1 + 0.00393 (T - 20))",
                          fmt::format("{} mohm/m x (1 + 0.00393 x ({} - 20))",
-                                     n(conductor.r20_ohm_per_m * 1e3), n(conductor_c)),
-                         n(ohm_per_m * 1e3) + " mohm/m", "IEC 60028"});
-    out.steps.push_back({"R = r(T) L",
-                         fmt::format("{} mohm/m x {}", n(ohm_per_m * 1e3), show(Metres(way_m))),
-                         show(Ohms(ohm_per_m * way_m)), "IEC 60028"});
+                                     figure(conductor.r20_ohm_per_m * 1e3), figure(conductor_c)),
+                         figure(ohm_per_m * 1e3) + " mohm/m", "IEC 60028"});
+    out.steps.push_back(
+        {"R = r(T) L", fmt::format("{} mohm/m x {}", figure(ohm_per_m * 1e3), show(Metres(way_m))),
+         show(Ohms(ohm_per_m * way_m)), "IEC 60028"});
     const double volts = amps * ohm_per_m * way_m;
     out.steps.push_back(
         {"V = I R", fmt::format("{} x {}", show(Amps(amps)), show(Ohms(ohm_per_m * way_m))),

@@ -32,10 +32,6 @@ const Celsius cold{20.0};
 
 constexpr double longest_followed_s = 86400.0;
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
-}
-
 struct FaultQuestion {
     double open_v = 0.0;
     double source_ohm = 0.0;
@@ -101,9 +97,10 @@ void read_source(CalcReader& reader, const StudyDefaults& defaults, FaultQuestio
     if (cranking) {
         out.source_with = fmt::format(
             "({} - {}) / {} at {} C, x {} at {} C and warmer, on the line through both at {} C",
-            n(defaults.battery_cold_open_v()), n(defaults.battery_cranking_v), n(*cranking),
-            n(defaults.battery_cranking_c), n(defaults.battery_warm_share),
-            n(defaults.battery_warm_c), n(temperature.value_or(defaults.battery_c)));
+            figure(defaults.battery_cold_open_v()), figure(defaults.battery_cranking_v),
+            figure(*cranking), figure(defaults.battery_cranking_c),
+            figure(defaults.battery_warm_share), figure(defaults.battery_warm_c),
+            figure(temperature.value_or(defaults.battery_c)));
     }
 }
 
@@ -154,8 +151,8 @@ void add_current(CalcAnswer& out, const FaultQuestion& question) {
             {fmt::format("r(T) L of {}, {}", show(stretch.conductor->size),
                          show(Metres(stretch.metres))),
              fmt::format("{} mohm/m x (1 + 0.00393 x ({} - 20)) x {} m",
-                         n(stretch.conductor->r20_ohm_per_m * 1e3), n(question.start_c),
-                         n(stretch.metres)),
+                         figure(stretch.conductor->r20_ohm_per_m * 1e3), figure(question.start_c),
+                         figure(stretch.metres)),
              show(Ohms(ohm_per_m * stretch.metres)),
              fmt::format("{} ({})", stretch.conductor->r20_origin.source,
                          provenance_name(stretch.conductor->r20_origin.provenance))});
@@ -194,7 +191,8 @@ std::optional<double> add_opening(CalcAnswer& out, const FaultQuestion& question
     out.figures.push_back(
         seconds_figure("opened_after_s", "and is sure to have after", longest, "never sure to"));
     ProofSection section{"Fuse", {}};
-    section.steps.push_back({"I / rating", fmt::format("{} / {}", n(amps), n(*question.rating_a)),
+    section.steps.push_back({"I / rating",
+                             fmt::format("{} / {}", figure(amps), figure(*question.rating_a)),
                              show_percent(amps / *question.rating_a), family.standard});
     section.steps.push_back(
         {"t on each side of the band: straight in log-log between gates, I^2 t constant beyond the "
@@ -256,7 +254,7 @@ bool prove_without_end(ProofSection& out, const FaultQuestion& question, const C
         {fmt::format("{}, until {} passes its short-time limit of {}",
                      is_short ? "t = k^2 S^2 / I^2" : "heat leaving by the balance",
                      show(conductor.size), show(question.insulation->short_time)),
-         is_short ? fmt::format("{}^2 x {}^2 / {}^2", n(k), n(mm2), n(amps))
+         is_short ? fmt::format("{}^2 x {}^2 / {}^2", figure(k), figure(mm2), figure(amps))
                   : fmt::format("{} from {}, air {}", show(Amps(amps)),
                                 show(Celsius(question.start_c)), show(Celsius(question.air_c))),
          seconds < longest_followed_s ? show(Seconds(seconds)) : "more than a day",
@@ -286,18 +284,19 @@ bool prove_end(ProofSection& out, const FaultQuestion& question, const Catalogue
         const double k = adiabatic_k(question.start_c, limit_c);
         out.steps.push_back({fmt::format("k = 226 sqrt(ln((234.5 + T_short) / (234.5 + T))) of {}",
                                          show(conductor.size)),
-                             fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))", n(limit_c),
-                                         n(question.start_c)),
-                             n(k, 4) + " A s^0.5/mm2", "IEC 60949, IEC 60364-5-54"});
+                             fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))",
+                                         figure(limit_c), figure(question.start_c)),
+                             figure(k, 4) + " A s^0.5/mm2", "IEC 60949, IEC 60364-5-54"});
+        out.steps.push_back({"k^2 S^2 >= I^2 t",
+                             fmt::format("{} >= {} A2s", figure(std::pow(k * mm2, 2)),
+                                         figure(amps * amps * seconds)),
+                             k * k * mm2 * mm2 >= amps * amps * seconds ? "holds" : "does not hold",
+                             "IEC 60364-4-43 434.5, IEC 60364-5-54"});
         out.steps.push_back(
-            {"k^2 S^2 >= I^2 t",
-             fmt::format("{} >= {} A2s", n(std::pow(k * mm2, 2)), n(amps * amps * seconds)),
-             k * k * mm2 * mm2 >= amps * amps * seconds ? "holds" : "does not hold",
-             "IEC 60364-4-43 434.5, IEC 60364-5-54"});
-        out.steps.push_back({"T_end = (234.5 + T) exp(I^2 t / (226 S)^2) - 234.5",
-                             fmt::format("({} + 234.5) x exp({} / (226 x {})^2) - 234.5",
-                                         n(question.start_c), n(amps * amps * seconds), n(mm2)),
-                             shown_end(end_c), "IEC 60949"});
+            {"T_end = (234.5 + T) exp(I^2 t / (226 S)^2) - 234.5",
+             fmt::format("({} + 234.5) x exp({} / (226 x {})^2) - 234.5", figure(question.start_c),
+                         figure(amps * amps * seconds), figure(mm2)),
+             shown_end(end_c), "IEC 60949"});
     } else {
         out.steps.push_back(
             {fmt::format("{} after {}, heat leaving by the balance", show(conductor.size),

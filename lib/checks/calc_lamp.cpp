@@ -17,10 +17,6 @@
 namespace loomwright {
 namespace {
 
-std::string n(double value) {
-    return figure(value);
-}
-
 std::string source_of(const DefaultValue& row) {
     return fmt::format("tables defaults, {}: {} ({})", row.name, row.origin.source,
                        provenance_name(row.origin.provenance));
@@ -60,25 +56,26 @@ std::optional<CalcAnswer> answer_lamp(CalcReader& reader) {
                                  show_percent(share))};
     ProofSection section{"Lamp", {}};
     if (is_power) {
-        section.steps.push_back({"I0 = P0 / V0",
-                                 fmt::format("{} / {}", n(rated->first), n(rated->second)),
-                                 show(Amps(rated_a)), "the rated point"});
+        section.steps.push_back(
+            {"I0 = P0 / V0", fmt::format("{} / {}", figure(rated->first), figure(rated->second)),
+             show(Amps(rated_a)), "the rated point"});
     }
     const bool is_filament_cold = amps >= cold_a;
     section.steps.push_back(
         {is_filament_cold ? "I = c I0 V / V0: so little heats no filament" : "I = I0 (V / V0)^0.55",
-         fmt::format("{} x ({} / {}){}", n(rated_a), n(*volts), n(rated->second),
+         fmt::format("{} x ({} / {}){}", figure(rated_a), figure(*volts), figure(rated->second),
                      is_filament_cold ? " x c" : "^0.55"),
          show(Amps(amps)), source_of(catalogue.default_value("lamp-exponent"))});
-    section.steps.push_back({"P = V I", fmt::format("{} x {}", n(*volts), n(amps)),
+    section.steps.push_back({"P = V I", fmt::format("{} x {}", figure(*volts), figure(amps)),
                              show(Watts(amps * *volts)), "Joule"});
+    section.steps.push_back({"I_cold = c I0 V / V0",
+                             fmt::format("{} x {} x {} / {}", figure(element.c), figure(rated_a),
+                                         figure(*volts), figure(rated->second)),
+                             show(Amps(cold_a)),
+                             source_of(catalogue.default_value("lamp-cold-ratio"))});
     section.steps.push_back(
-        {"I_cold = c I0 V / V0",
-         fmt::format("{} x {} x {} / {}", n(element.c), n(rated_a), n(*volts), n(rated->second)),
-         show(Amps(cold_a)), source_of(catalogue.default_value("lamp-cold-ratio"))});
-    section.steps.push_back(
-        {"light = (V / V0)^" + n(light.value),
-         fmt::format("({} / {})^{}", n(*volts), n(rated->second), n(light.value)),
+        {"light = (V / V0)^" + figure(light.value),
+         fmt::format("({} / {})^{}", figure(*volts), figure(rated->second), figure(light.value)),
          show_percent(share), source_of(light)});
     out.sections.push_back(std::move(section));
     return out;

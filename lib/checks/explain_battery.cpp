@@ -10,6 +10,7 @@
 //   E, V in V; I in A; R in ohm; q state of charge, 0..1; T in degrees Celsius
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -22,13 +23,7 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "docs/method/operating-point.md";
 constexpr double seconds_an_hour = 3600.0;
-constexpr double nothing_a = 1e-6;
-
-std::string n(double value) {
-    return figure(value);
-}
 
 /// What a battery is in a state.
 struct BatteryPlace {
@@ -61,21 +56,21 @@ void add_open_voltage(ProofSection& out, const BatteryPlace& at) {
     const double above = at.defaults.charge_v[low + 1];
     const double by_charge = below + (quarters - static_cast<double>(low)) * (above - below);
     out.steps.push_back({"E(q) = E_k + (4 q - k) (E_k+1 - E_k), k quarters of a charge",
-                         fmt::format("{} + (4 x {} - {}) x ({} - {})", n(below), n(at.charge), low,
-                                     n(above), n(below)),
-                         n(by_charge) + " V", "tables defaults: battery-charge-0 to -100"});
-    out.steps.push_back(
-        {"E = E(q) + slope (T - T_ref)",
-         fmt::format("{} + {} x ({} - {})", n(by_charge), n(at.defaults.battery_open_v_per_k),
-                     n(at.celsius), n(at.defaults.battery_c)),
-         n(at.values.open_v) + " V",
-         "tables defaults: battery-open-circuit-slope, battery-temperature"});
+                         fmt::format("{} + (4 x {} - {}) x ({} - {})", figure(below),
+                                     figure(at.charge), low, figure(above), figure(below)),
+                         figure(by_charge) + " V", "tables defaults: battery-charge-0 to -100"});
+    out.steps.push_back({"E = E(q) + slope (T - T_ref)",
+                         fmt::format("{} + {} x ({} - {})", figure(by_charge),
+                                     figure(at.defaults.battery_open_v_per_k), figure(at.celsius),
+                                     figure(at.defaults.battery_c)),
+                         figure(at.values.open_v) + " V",
+                         "tables defaults: battery-open-circuit-slope, battery-temperature"});
 }
 
 void add_resistance(ProofSection& out, const BatteryPlace& at) {
     if (at.battery.resistance) {
-        out.steps.push_back(
-            {"R while it gives, as written", "", n(at.values.ohm) + " ohm", "the vehicle file"});
+        out.steps.push_back({"R while it gives, as written", "", figure(at.values.ohm) + " ohm",
+                             "the vehicle file"});
         return;
     }
     const StudyDefaults& by = at.defaults;
@@ -85,9 +80,9 @@ void add_resistance(ProofSection& out, const BatteryPlace& at) {
     const double cold_ohm =
         (by.battery_cold_open_v() - by.battery_cranking_v) / std::max(test_a, 1.0);
     out.steps.push_back({"R_cold = (E_cold - U_test) / I_test",
-                         fmt::format("({} - {}) / {}", n(by.battery_cold_open_v()),
-                                     n(by.battery_cranking_v), n(std::max(test_a, 1.0))),
-                         n(cold_ohm) + " ohm",
+                         fmt::format("({} - {}) / {}", figure(by.battery_cold_open_v()),
+                                     figure(by.battery_cranking_v), figure(std::max(test_a, 1.0))),
+                         figure(cold_ohm) + " ohm",
                          at.battery.cranking_amps
                              ? "the cold cranking test of SAE J537; cranking-amps"
                              : "the cold cranking test of SAE J537; tables defaults: "
@@ -97,23 +92,26 @@ void add_resistance(ProofSection& out, const BatteryPlace& at) {
          "w = min(1, (T - T_cold) / (T_warm - T_cold))",
          fmt::format("{} x (1 + min(1, ({} - {}) / ({} - {})) x ({} - 1)) x "
                      "(1 + ({} - 1) x (1 - {})^2)",
-                     n(cold_ohm), n(at.celsius), n(by.battery_cranking_c), n(by.battery_warm_c),
-                     n(by.battery_cranking_c), n(by.battery_warm_share), n(by.battery_flat_share),
-                     n(std::clamp(at.charge, 0.0, 1.0))),
-         n(at.values.ohm) + " ohm",
-         "tables defaults: battery-warm-share, battery-flat-share; " + std::string(page)});
+                     figure(cold_ohm), figure(at.celsius), figure(by.battery_cranking_c),
+                     figure(by.battery_warm_c), figure(by.battery_cranking_c),
+                     figure(by.battery_warm_share), figure(by.battery_flat_share),
+                     figure(std::clamp(at.charge, 0.0, 1.0))),
+         figure(at.values.ohm) + " ohm",
+         "tables defaults: battery-warm-share, battery-flat-share; " +
+             std::string(operating_point_page)});
 }
 
 void add_acceptance(ProofSection& out, const BatteryPlace& at) {
     const StudyDefaults& by = at.defaults;
     out.steps.push_back(
         {"R_charge = max((U_acc - E) / (a C), R), C in Ah, a = a_flat + q (a_full - a_flat)",
-         fmt::format("max(({} - {}) / (({} + {} x ({} - {})) x {}), {})", n(by.acceptance_v),
-                     n(at.values.open_v), n(by.acceptance_flat), n(at.charge),
-                     n(by.acceptance_full), n(by.acceptance_flat),
-                     n(at.battery.capacity.value() / seconds_an_hour), n(at.values.ohm)),
-         n(at.values.charging_ohm) + " ohm",
-         "tables defaults: battery-acceptance-full, -flat, -voltage; " + std::string(page)});
+         fmt::format("max(({} - {}) / (({} + {} x ({} - {})) x {}), {})", figure(by.acceptance_v),
+                     figure(at.values.open_v), figure(by.acceptance_flat), figure(at.charge),
+                     figure(by.acceptance_full), figure(by.acceptance_flat),
+                     figure(at.battery.capacity.value() / seconds_an_hour), figure(at.values.ohm)),
+         figure(at.values.charging_ohm) + " ohm",
+         "tables defaults: battery-acceptance-full, -flat, -voltage; " +
+             std::string(operating_point_page)});
 }
 
 /// States in which a battery has one charge and one temperature, and so one E and R.
@@ -149,23 +147,24 @@ void add_battery_in_state(ProofSection& out, Gathered& gathered, DeviceId id, st
     const bool gives = is.amps >= 0.0;
     out.steps.push_back(
         {fmt::format("{} in {}", gives ? "V = E - I R" : "V = E + I R_charge", name),
-         fmt::format("{} {} {} x {}", n(at.values.open_v), gives ? "-" : "+", n(std::abs(is.amps)),
-                     n(gives ? at.values.ohm : at.values.charging_ohm)),
-         n(is.volts) + " V",
-         gives ? "it gives; operating point, " + std::string(page)
-               : "it is charged; operating point, " + std::string(page)});
+         fmt::format("{} {} {} x {}", figure(at.values.open_v), gives ? "-" : "+",
+                     figure(std::abs(is.amps)),
+                     figure(gives ? at.values.ohm : at.values.charging_ohm)),
+         figure(is.volts) + " V",
+         gives ? "it gives; operating point, " + std::string(operating_point_page)
+               : "it is charged; operating point, " + std::string(operating_point_page)});
     out.steps.push_back(
         {"I_most = (E - U_test) / R in " + name,
-         fmt::format("({} - {}) / {}", n(at.values.open_v), n(at.defaults.battery_cranking_v),
-                     n(at.values.ohm)),
-         n(battery_most_a(at.values, at.defaults)) + " A",
+         fmt::format("({} - {}) / {}", figure(at.values.open_v),
+                     figure(at.defaults.battery_cranking_v), figure(at.values.ohm)),
+         figure(battery_most_a(at.values, at.defaults)) + " A",
          "what it can give down to the voltage of the cold cranking test, SAE J537"});
-    if (is.amps > nothing_a) {
+    if (is.amps > negligible_a) {
         const double seconds = at.charge * at.battery.capacity.value() / is.amps;
-        out.steps.push_back(
-            {"flat after q C / I in " + name,
-             fmt::format("{} x {} / {}", n(at.charge), n(at.battery.capacity.value()), n(is.amps)),
-             show(Seconds(seconds)), "C in A s; docs/method/energy.md"});
+        out.steps.push_back({"flat after q C / I in " + name,
+                             fmt::format("{} x {} / {}", figure(at.charge),
+                                         figure(at.battery.capacity.value()), figure(is.amps)),
+                             show(Seconds(seconds)), "C in A s; docs/method/energy.md"});
     }
 }
 

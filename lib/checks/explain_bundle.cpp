@@ -19,10 +19,6 @@ namespace {
 
 constexpr std::string_view bundle_balance = "heat balance of the bundle, docs/method/heat.md";
 
-std::string n(double value, int digits = 5) {
-    return figure(value, digits);
-}
-
 /// "1.2 + 3.4 + 0.5".
 std::string sum_of(const std::vector<std::string>& terms) {
     return terms.empty() ? "0" : fmt::format("{}", fmt::join(terms, " + "));
@@ -51,8 +47,8 @@ void add_loading(ProofSection& out, const CheckInput& input, const Ampacity& at,
         const double could = input.sizing.wires[wire.index()].ampacity.free_air_a;
         if (amps > 0.0 && amps >= loaded_share * could) {
             names.push_back(vehicle.wire(wire).number);
-            carried.push_back(n(amps, 4));
-            could_carry.push_back(n(could, 4));
+            carried.push_back(figure(amps, 4));
+            could_carry.push_back(figure(could, 4));
         }
     }
     const std::string where =
@@ -70,7 +66,7 @@ void add_handbook(ProofSection& out, const CheckInput& input, const Ampacity& at
     add_loading(out, input, at, run);
     out.steps.push_back({"F(N, L)",
                          fmt::format("N = {}, L = {}", run.wires, show_percent(run.loading)),
-                         n(at.bundle_factor),
+                         figure(at.bundle_factor),
                          at.outside_table ? "tables bundle-factors, its last row"
                                           : "tables bundle-factors (MIL-W-5088L)"});
     if (!at.cover.empty()) {
@@ -78,19 +74,19 @@ void add_handbook(ProofSection& out, const CheckInput& input, const Ampacity& at
         out.steps.push_back(
             {"P: heat of the bundle with its middle at the class, under " + at.cover + " and open",
              "",
-             fmt::format("{} W/m and {} W/m", n(std::min(budget.w_per_m, budget.open_w_per_m)),
-                         n(budget.open_w_per_m)),
+             fmt::format("{} W/m and {} W/m", figure(std::min(budget.w_per_m, budget.open_w_per_m)),
+                         figure(budget.open_w_per_m)),
              "heat balance of the bundle, docs/method/heat.md; tables covers"});
         out.steps.push_back(
             {"c = sqrt(P / P_open)",
-             fmt::format("sqrt({} / {})", n(std::min(budget.w_per_m, budget.open_w_per_m)),
-                         n(budget.open_w_per_m)),
-             n(at.cover_share), std::string(bundle_balance)});
+             fmt::format("sqrt({} / {})", figure(std::min(budget.w_per_m, budget.open_w_per_m)),
+                         figure(budget.open_w_per_m)),
+             figure(at.cover_share), std::string(bundle_balance)});
     }
     out.steps.push_back(
         {at.cover.empty() ? "I_handbook = I_free x F(N, L)" : "I_handbook = I_free x F(N, L) x c",
-         fmt::format("{} x {}{}", show(Amps(at.free_air_a)), n(at.bundle_factor),
-                     at.cover.empty() ? std::string() : " x " + n(at.cover_share)),
+         fmt::format("{} x {}{}", show(Amps(at.free_air_a)), figure(at.bundle_factor),
+                     at.cover.empty() ? std::string() : " x " + figure(at.cover_share)),
          show(Amps(at.handbook_a)), "MIL-W-5088L; cover by the heat balance"});
 }
 
@@ -103,7 +99,7 @@ std::string bundle_diameter(const RunLoading& run) {
         while (end < all.size() && all[end] == all[i]) {
             ++end;
         }
-        const std::string square = n(all[i] * 1e3) + "^2";
+        const std::string square = figure(all[i] * 1e3) + "^2";
         terms.push_back(end - i > 1 ? fmt::format("{} x {}", end - i, square) : square);
         i = end;
     }
@@ -115,7 +111,7 @@ std::string neighbour_heats(const RunLoading& run, std::size_t place) {
     std::vector<std::string> terms;
     for (std::size_t i = 0; i < run.wire_heat_w_per_m.size(); ++i) {
         if (i != place && run.wire_heat_w_per_m[i] > 0.0) {
-            terms.push_back(n(run.wire_heat_w_per_m[i]));
+            terms.push_back(figure(run.wire_heat_w_per_m[i]));
         }
     }
     return sum_of(terms);
@@ -127,22 +123,25 @@ void add_place(ProofSection& out, const RunLoading& run, const WireDesign& made,
     const double bundle_mm = run.skin.diameter_m() * 1e3;
     const double outside_mm = outside_m * 1e3;
     const double x = std::pow(outside_mm / bundle_mm, 2);
-    const std::string k = n(run.conductivity_w_per_m_k);
+    const std::string k = figure(run.conductivity_w_per_m_k);
     out.steps.push_back({"D = sqrt(sum D_i^2), the bundle", bundle_diameter(run),
-                         n(bundle_mm) + " mm", "the least it can be; D_i of tables insulation"});
-    out.steps.push_back({"x = (D_i / D)^2", fmt::format("({} / {})^2", n(outside_mm), n(bundle_mm)),
-                         n(x, 7), std::string(bundle_balance)});
+                         figure(bundle_mm) + " mm",
+                         "the least it can be; D_i of tables insulation"});
+    out.steps.push_back({"x = (D_i / D)^2",
+                         fmt::format("({} / {})^2", figure(outside_mm), figure(bundle_mm)),
+                         figure(x, 7), std::string(bundle_balance)});
     // Of a wire that is alone in its run nothing is left over for others.
     out.steps.push_back(
         {"A = (1 + x ln x / (1 - x)) / (4 pi k)",
-         x < 1.0 ? fmt::format("(1 + {0} x ln({0}) / (1 - {0})) / (4 pi x {1})", n(x, 7), k) : "0",
-         n(wire.neighbours_k_m_per_w) + " K m/W", std::string(bundle_balance)});
-    out.steps.push_back(
-        {"B = ln(D / D_i) / (2 pi k) + ln(D_i / d) / (2 pi k_i)",
-         fmt::format("ln({} / {}) / (2 pi x {}) + ln({} / {}) / (2 pi x {})", n(bundle_mm),
-                     n(outside_mm), k, n(outside_mm), n(made.conductor->diameter.value() * 1e3),
-                     n(made.insulation->conductivity_w_per_m_k)),
-         n(wire.own_k_m_per_w) + " K m/W", std::string(bundle_balance)});
+         x < 1.0 ? fmt::format("(1 + {0} x ln({0}) / (1 - {0})) / (4 pi x {1})", figure(x, 7), k)
+                 : "0",
+         figure(wire.neighbours_k_m_per_w) + " K m/W", std::string(bundle_balance)});
+    out.steps.push_back({"B = ln(D / D_i) / (2 pi k) + ln(D_i / d) / (2 pi k_i)",
+                         fmt::format("ln({} / {}) / (2 pi x {}) + ln({} / {}) / (2 pi x {})",
+                                     figure(bundle_mm), figure(outside_mm), k, figure(outside_mm),
+                                     figure(made.conductor->diameter.value() * 1e3),
+                                     figure(made.insulation->conductivity_w_per_m_k)),
+                         figure(wire.own_k_m_per_w) + " K m/W", std::string(bundle_balance)});
 }
 
 /// The way by the heat balance: what the skin gives off, less the heat of the others.
@@ -160,35 +159,35 @@ void add_skin(ProofSection& out, const CheckInput& input, const Ampacity& at,
     add_place(out, run, made, run.wire_outside_m[place], wire);
     out.steps.push_back({"P_n: heat of the other wires, I^2 r of each at its class, in " +
                              state_name(input.study.vehicle, run.heat_state),
-                         neighbour_heats(run, place), n(neighbours) + " W/m",
+                         neighbour_heats(run, place), figure(neighbours) + " W/m",
                          "currents of the state with the most heat, not cranking"});
     const double surface_c =
         at.limit_c - wire.neighbours_k_m_per_w * neighbours - wire.own_k_m_per_w * own;
     if (own <= 0.0) {
         out.steps.push_back({"I_skin: at T_s = T - A P_n the skin gives off no more than P_n",
-                             fmt::format("{} - {} x {}", n(at.limit_c),
-                                         n(wire.neighbours_k_m_per_w), n(neighbours)),
-                             n(surface_c) + " C", std::string(bundle_balance)});
+                             fmt::format("{} - {} x {}", figure(at.limit_c),
+                                         figure(wire.neighbours_k_m_per_w), figure(neighbours)),
+                             figure(surface_c) + " C", std::string(bundle_balance)});
         return;
     }
     out.steps.push_back({"I_skin = sqrt(q / r(T)), q the wire's own heat",
-                         fmt::format("sqrt({} / {} mohm/m)", n(own), n(ohm_per_m * 1e3)),
+                         fmt::format("sqrt({} / {} mohm/m)", figure(own), figure(ohm_per_m * 1e3)),
                          show(Amps(at.skin_a)), std::string(bundle_balance)});
-    out.steps.push_back(
-        {"T_s = T - A P_n - B q",
-         fmt::format("{} - {} x {} - {} x {}", n(at.limit_c), n(wire.neighbours_k_m_per_w),
-                     n(neighbours), n(wire.own_k_m_per_w), n(own)),
-         n(surface_c) + " C", std::string(bundle_balance)});
-    out.steps.push_back(
-        {fmt::format("Q(T_s): what the skin gives off{} in air of {}",
-                     run.cover.empty() ? std::string() : " under " + run.cover,
-                     show(Celsius(run.air_c))),
-         fmt::format("D = {} mm, T_s = {} C", n(run.skin.diameter_m() * 1e3), n(surface_c)),
-         n(run.skin.heat_w_per_m(surface_c, run.air_c)) + " W/m",
-         "heat balance of the bundle's skin, docs/method/heat.md; tables covers"});
+    out.steps.push_back({"T_s = T - A P_n - B q",
+                         fmt::format("{} - {} x {} - {} x {}", figure(at.limit_c),
+                                     figure(wire.neighbours_k_m_per_w), figure(neighbours),
+                                     figure(wire.own_k_m_per_w), figure(own)),
+                         figure(surface_c) + " C", std::string(bundle_balance)});
+    out.steps.push_back({fmt::format("Q(T_s): what the skin gives off{} in air of {}",
+                                     run.cover.empty() ? std::string() : " under " + run.cover,
+                                     show(Celsius(run.air_c))),
+                         fmt::format("D = {} mm, T_s = {} C", figure(run.skin.diameter_m() * 1e3),
+                                     figure(surface_c)),
+                         figure(run.skin.heat_w_per_m(surface_c, run.air_c)) + " W/m",
+                         "heat balance of the bundle's skin, docs/method/heat.md; tables covers"});
     out.steps.push_back({"P_n + q, which Q(T_s) is within 0.5 %",
-                         fmt::format("{} + {}", n(neighbours), n(own)),
-                         n(neighbours + own) + " W/m", std::string(bundle_balance)});
+                         fmt::format("{} + {}", figure(neighbours), figure(own)),
+                         figure(neighbours + own) + " W/m", std::string(bundle_balance)});
 }
 
 } // namespace

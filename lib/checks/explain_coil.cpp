@@ -9,6 +9,7 @@
 //   U_in(T) = U_in(20 C) (1 + 0.00393 (T - 20 C))      a coil pulls at a current
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -19,13 +20,6 @@
 
 namespace loomwright {
 namespace {
-
-constexpr std::string_view page = "operating point, docs/method/operating-point.md";
-constexpr double nothing_a = 1e-6;
-
-std::string n(double value) {
-    return figure(value);
-}
 
 /// A coil as it is built.
 struct Coil {
@@ -62,32 +56,34 @@ void add_state(ProofSection& out, const Coil& coil, const DeviceState& is, doubl
                const std::string& state) {
     const double ohm = is.coil_volts / is.coil_amps;
     const double volts = std::abs(is.coil_volts);
-    const std::string over = fmt::format("(1 + 0.00393 x ({} - 20))", n(is.coil_c));
+    const std::string over = fmt::format("(1 + 0.00393 x ({} - 20))", figure(is.coil_c));
     if (coil.rise_k_per_w > 0.0) {
         out.steps.push_back(
             {"T = T_air + k V I, the winding in " + state,
-             fmt::format("{} + {} x {} x {}", n(air_c), n(coil.rise_k_per_w), n(volts),
-                         n(std::abs(is.coil_amps))),
-             n(is.coil_c) + " C",
-             "tables defaults, coil-rise; settled to 0.01 K; " + std::string(page)});
+             fmt::format("{} + {} x {} x {}", figure(air_c), figure(coil.rise_k_per_w),
+                         figure(volts), figure(std::abs(is.coil_amps))),
+             figure(is.coil_c) + " C",
+             "tables defaults, coil-rise; settled to 0.01 K; " +
+                 std::string(from_operating_point)});
     } else {
         out.steps.push_back({"T = T_air, the winding in " + state, "it works for moments",
-                             n(is.coil_c) + " C", std::string(page)});
+                             figure(is.coil_c) + " C", std::string(from_operating_point)});
     }
     out.steps.push_back({"R(T) = R20 (1 + 0.00393 (T - 20))",
-                         fmt::format("{} x {}", n(coil.r20_ohm), over), n(ohm) + " ohm",
+                         fmt::format("{} x {}", figure(coil.r20_ohm), over), figure(ohm) + " ohm",
                          "copper by IEC 60028"});
     out.steps.push_back({"V = I R(T) in " + state,
-                         fmt::format("{} x {}", n(std::abs(is.coil_amps)), n(ohm)), n(volts) + " V",
-                         std::string(page)});
+                         fmt::format("{} x {}", figure(std::abs(is.coil_amps)), figure(ohm)),
+                         figure(volts) + " V", std::string(from_operating_point)});
     out.steps.push_back({"U_in(T) = U_in(20 C) (1 + 0.00393 (T - 20))",
-                         fmt::format("{} x {}", n(coil.pulls_in_v), over), n(is.pull_in_v) + " V",
-                         coil.source + "; a coil pulls at a current"});
-    out.steps.push_back(
-        {fmt::format("U_in(T) <= V in {}, where it is {}", state,
-                     is.on ? "pulled in" : "dropped out"),
-         fmt::format("{} <= {}", n(is.pull_in_v), n(volts)), within(is.pull_in_v, volts),
-         is.on ? "what is in stays in down to its drop-out voltage" : std::string(page)});
+                         fmt::format("{} x {}", figure(coil.pulls_in_v), over),
+                         figure(is.pull_in_v) + " V", coil.source + "; a coil pulls at a current"});
+    out.steps.push_back({fmt::format("U_in(T) <= V in {}, where it is {}", state,
+                                     is.on ? "pulled in" : "dropped out"),
+                         fmt::format("{} <= {}", figure(is.pull_in_v), figure(volts)),
+                         within(is.pull_in_v, volts),
+                         is.on ? "what is in stays in down to its drop-out voltage"
+                               : std::string(from_operating_point)});
 }
 
 } // namespace
@@ -101,7 +97,7 @@ ProofSection explain_coil(Gathered& gathered, DeviceId id) {
     for (const StateSolution& solution : gathered.input.sizing.states) {
         const std::string name = state_name(vehicle, solution);
         const DeviceState& is = solution.devices[id.index()];
-        if (!solution.converged || std::abs(is.coil_amps) <= nothing_a) {
+        if (!solution.converged || std::abs(is.coil_amps) <= negligible_a) {
             without.push_back(name);
             continue;
         }
@@ -109,8 +105,8 @@ ProofSection explain_coil(Gathered& gathered, DeviceId id) {
                   name);
     }
     if (!without.empty()) {
-        out.steps.push_back(
-            {"current of the coil in " + list_of(without), "", "none", std::string(page)});
+        out.steps.push_back({"current of the coil in " + list_of(without), "", "none",
+                             std::string(from_operating_point)});
     }
     return out;
 }

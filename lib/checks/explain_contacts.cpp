@@ -6,6 +6,7 @@
 #include "base/display.hpp"
 #include "checks/contact_loads.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "sizing/limits.hpp"
@@ -19,13 +20,6 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "operating point, docs/method/operating-point.md";
-constexpr double nothing_a = 1e-6;
-
-std::string n(double value) {
-    return figure(value);
-}
-
 const Branch& branch_of(const CheckInput& input, int index) {
     return input.study.network.branches[static_cast<std::size_t>(index)];
 }
@@ -35,16 +29,17 @@ bool add_currents(ProofSection& out, const CheckInput& input, int index, const s
     bool has_any = false;
     for (const StateSolution& solution : input.sizing.states) {
         const double amps = solution.branch_amps[static_cast<std::size_t>(index)];
-        if (solution.converged && std::abs(amps) > nothing_a) {
+        if (solution.converged && std::abs(amps) > negligible_a) {
             out.steps.push_back({fmt::format("current through {} in {}", what,
                                              state_name(input.study.vehicle, solution)),
-                                 "", show(Amps(std::abs(amps))), std::string(page)});
+                                 "", show(Amps(std::abs(amps))),
+                                 std::string(from_operating_point)});
             has_any = true;
         }
     }
     if (!has_any) {
         out.steps.push_back({fmt::format("current through {} in every state", what), "", "none",
-                             std::string(page)});
+                             std::string(from_operating_point)});
     }
     return has_any;
 }
@@ -67,33 +62,35 @@ void add_relay_rating(ProofSection& out, const CheckInput& input, int index,
     const double may = rated.rating->value() * kept;
     out.steps.push_back(
         {"I_may = rating x max(0.1, 1 - slope x max(0, air - from))",
-         fmt::format("{} x max(0.1, 1 - {} x max(0, {} - {}))", n(rated.rating->value()),
-                     n(slope.value), n(air), n(from.value)),
+         fmt::format("{} x max(0.1, 1 - {} x max(0, {} - {}))", figure(rated.rating->value()),
+                     figure(slope.value), figure(air), figure(from.value)),
          show(Amps(may)), rated.source + "; tables defaults: relay-hot-from, relay-hot-slope"});
     out.steps.push_back(
         {fmt::format("I <= I_may, the most through {} in any state, at full demand", what),
-         fmt::format("{} <= {}", n(worst.amps), n(may)), within(worst.amps, may), rated.source});
+         fmt::format("{} <= {}", figure(worst.amps), figure(may)), within(worst.amps, may),
+         rated.source});
     const auto by_lamps = [](const ContactLoad& load) { return load.lamps(); };
     const ContactLoad lamps = ContactLoads(input).worst(index, by_lamps);
-    if (lamps.lamps() > nothing_a) {
+    if (lamps.lamps() > negligible_a) {
         const auto& making = input.study.catalogue.default_value("relay-lamp-making");
         const auto& cold = input.study.catalogue.default_value("lamp-cold-ratio");
         const double inrush = cold.value * lamps.lamps();
-        out.steps.push_back({"cold ratio x I of lamps <= making ratio x rating",
-                             fmt::format("{} x {} <= {} x {}", n(cold.value), n(lamps.lamps()),
-                                         n(making.value), n(rated.rating->value())),
-                             within(inrush, making.value * rated.rating->value()),
-                             making.origin.source + "; inrush: " + cold.origin.source});
+        out.steps.push_back(
+            {"cold ratio x I of lamps <= making ratio x rating",
+             fmt::format("{} x {} <= {} x {}", figure(cold.value), figure(lamps.lamps()),
+                         figure(making.value), figure(rated.rating->value())),
+             within(inrush, making.value * rated.rating->value()),
+             making.origin.source + "; inrush: " + cold.origin.source});
     }
 }
 
 std::string sum_of_kinds(const ContactLoad& load, double nominal_v) {
     std::string out;
     for (std::size_t k = 0; k < load.by_kind.size(); ++k) {
-        if (load.by_kind[k] > nothing_a) {
+        if (load.by_kind[k] > negligible_a) {
             out += fmt::format("{}{} x {}", out.empty() ? "" : " + ",
-                               n(switch_factor(static_cast<SwitchedKind>(k), nominal_v)),
-                               n(load.by_kind[k]));
+                               figure(switch_factor(static_cast<SwitchedKind>(k), nominal_v)),
+                               figure(load.by_kind[k]));
         }
     }
     return out;
@@ -115,7 +112,7 @@ void add_switch_rating(ProofSection& out, const CheckInput& input, int index,
         return;
     }
     out.steps.push_back({"rating needed <= rating of " + what,
-                         fmt::format("{} <= {}", n(needed), n(rating->value())),
+                         fmt::format("{} <= {}", figure(needed), figure(rating->value())),
                          within(needed, rating->value()), "FAA AC 43.13-1B table 11-4"});
 }
 
@@ -132,7 +129,7 @@ void add_output_rating(ProofSection& out, const CheckInput& input, int index,
         ContactLoads(input).worst(index, [](const ContactLoad& load) { return load.amps; });
     out.steps.push_back(
         {fmt::format("I <= limit of {}, the most in any state, at full demand", what),
-         fmt::format("{} <= {}", n(worst.amps), n(limit)), within(worst.amps, limit),
+         fmt::format("{} <= {}", figure(worst.amps), figure(limit)), within(worst.amps, limit),
          "the vehicle file"});
 }
 

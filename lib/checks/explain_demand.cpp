@@ -12,6 +12,7 @@
 //   I0 at V0 as the file has them; level the share of its demand that a state sets
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 
@@ -23,14 +24,8 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "docs/method/operating-point.md";
-constexpr double nothing_a = 1e-6;
 /// What a law gives must be what was solved; else the state has something else in mind with it.
 constexpr double same_current = 1e-6;
-
-std::string n(double value) {
-    return figure(value);
-}
 
 /// A load as its law sees it.
 struct Demanded {
@@ -48,23 +43,26 @@ struct LawStep {
 };
 
 LawStep law_at(const Demanded& it, double volts) {
-    const std::string level = it.level == 1.0 ? "" : n(it.level) + " x ";
+    const std::string level = it.level == 1.0 ? "" : figure(it.level) + " x ";
     const std::string symbol = it.level == 1.0 ? "" : "level ";
     const double scale = it.level * it.amps;
     switch (it.law) {
     case LoadLaw::resistance:
-        return {fmt::format("I = {}I0 V / V0", symbol),
-                fmt::format("{}{} x {} / {}", level, n(it.amps), n(volts), n(it.volts)),
-                scale * volts / it.volts};
+        return {
+            fmt::format("I = {}I0 V / V0", symbol),
+            fmt::format("{}{} x {} / {}", level, figure(it.amps), figure(volts), figure(it.volts)),
+            scale * volts / it.volts};
     case LoadLaw::constant_current:
-        return {fmt::format("I = {}I0", symbol), level + n(it.amps), scale};
+        return {fmt::format("I = {}I0", symbol), level + figure(it.amps), scale};
     case LoadLaw::constant_power:
-        return {fmt::format("I = {}I0 V0 / V", symbol),
-                fmt::format("{}{} x {} / {}", level, n(it.amps), n(it.volts), n(volts)),
-                scale * it.volts / volts};
+        return {
+            fmt::format("I = {}I0 V0 / V", symbol),
+            fmt::format("{}{} x {} / {}", level, figure(it.amps), figure(it.volts), figure(volts)),
+            scale * it.volts / volts};
     case LoadLaw::lamp:
         return {fmt::format("I = {}I0 (V / V0)^0.55", symbol),
-                fmt::format("{}{} x ({} / {})^0.55", level, n(it.amps), n(volts), n(it.volts)),
+                fmt::format("{}{} x ({} / {})^0.55", level, figure(it.amps), figure(volts),
+                            figure(it.volts)),
                 scale * std::pow(volts / it.volts, 0.55)};
     }
     return {};
@@ -106,15 +104,16 @@ void add_state(ProofSection& out, const std::optional<Demanded>& demanded, const
     if (demanded && volts > 0.0 && demanded->volts > 0.0) {
         const LawStep law = law_at(*demanded, volts);
         if (std::abs(law.amps - std::abs(is.amps)) <= same_current * std::abs(is.amps)) {
-            out.steps.push_back(
-                {fmt::format("{} in {}", law.formula, state), law.with, show(Amps(law.amps)),
-                 fmt::format("{} at {}; operating point, {}", words, show(Volts(volts)), page)});
+            out.steps.push_back({fmt::format("{} in {}", law.formula, state), law.with,
+                                 show(Amps(law.amps)),
+                                 fmt::format("{} at {}; operating point, {}", words,
+                                             show(Volts(volts)), operating_point_page)});
             return;
         }
     }
     out.steps.push_back({fmt::format("current taken in {}", state),
                          fmt::format("at {}", show(Volts(is.volts))), show(Amps(is.amps)),
-                         fmt::format("{}; operating point, {}", words, page)});
+                         fmt::format("{}; operating point, {}", words, operating_point_page)});
 }
 
 } // namespace
@@ -125,7 +124,7 @@ ProofSection explain_demand(Gathered& gathered, DeviceId id) {
     ProofSection out{"Current in each state", {}};
     for (const StateSolution& solution : gathered.input.sizing.states) {
         const DeviceState& is = solution.devices[id.index()];
-        if (!solution.converged || std::abs(is.amps) <= nothing_a) {
+        if (!solution.converged || std::abs(is.amps) <= negligible_a) {
             continue;
         }
         if (demanded) {
@@ -134,8 +133,8 @@ ProofSection explain_demand(Gathered& gathered, DeviceId id) {
         add_state(out, demanded, is, state_name(vehicle, solution));
     }
     if (out.steps.empty()) {
-        out.steps.push_back(
-            {"current taken in every state", "", "none", "operating point, " + std::string(page)});
+        out.steps.push_back({"current taken in every state", "", "none",
+                             "operating point, " + std::string(operating_point_page)});
     }
     return out;
 }

@@ -19,10 +19,6 @@
 namespace loomwright {
 namespace {
 
-std::string n(double value) {
-    return figure(value);
-}
-
 std::string page_of(Rule rule) {
     return fmt::format("docs/rules/{}.md", rule_info(rule).id);
 }
@@ -78,11 +74,11 @@ void add_margin(ProofSection& out, const Finding& finding) {
     const Figure& limit = *std::ranges::find(finding.figures, FigureRole::limit, &Figure::role);
     const double first = limit.is_least ? observed : limit.value;
     const double second = limit.is_least ? limit.value : observed;
-    out.steps.push_back(
-        {limit.is_least ? "margin = (observed - limit) / |limit|"
-                        : "margin = (limit - observed) / |limit|",
-         fmt::format("({} - {}) / {}", n(first), n(second), n(std::abs(limit.value))),
-         show_percent(*margin), "SI units; negative where the limit is not kept"});
+    out.steps.push_back({limit.is_least ? "margin = (observed - limit) / |limit|"
+                                        : "margin = (limit - observed) / |limit|",
+                         fmt::format("({} - {}) / {}", figure(first), figure(second),
+                                     figure(std::abs(limit.value))),
+                         show_percent(*margin), "SI units; negative where the limit is not kept"});
 }
 
 std::string subject_of(const Finding& finding) {

@@ -17,10 +17,6 @@
 namespace loomwright {
 namespace {
 
-std::string n(double value) {
-    return figure(value);
-}
-
 ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {
     const Vehicle& vehicle = input.study.vehicle;
     ProofSection out{"Load", {}};
@@ -50,23 +46,23 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
                          show(Celsius(fuse.air_c)), "the vehicle file, zones and states"});
     out.steps.push_back(
         {"f = 1 - slope (air - from), what its rating keeps in hot air; 0.1 to 1",
-         fmt::format("min(1, max(0.1, 1 - {} x ({} - {})))", n(family.derating_per_k),
-                     n(fuse.air_c), n(family.derating_from.value())),
-         n(fuse.temperature_factor), family.derating_origin.source});
+         fmt::format("min(1, max(0.1, 1 - {} x ({} - {})))", figure(family.derating_per_k),
+                     figure(fuse.air_c), figure(family.derating_from.value())),
+         figure(fuse.temperature_factor), family.derating_origin.source});
     const double share = fuse.is_short_time ? 1.0 : fuse.loading;
     const double by_load = fuse.load_a / (share * fuse.temperature_factor);
-    out.steps.push_back({"share of its rating that it may carry for good", "", n(share),
+    out.steps.push_back({"share of its rating that it may carry for good", "", figure(share),
                          fuse.is_short_time ? "cranking is too short to age it"
                                             : fuse_loading_limit(input.study).source});
-    out.steps.push_back(
-        {"least rating = I / (share x f)",
-         fmt::format("{} / ({} x {})", n(fuse.load_a), n(share), n(fuse.temperature_factor)),
-         show(Amps(by_load)), fuse_loading_limit(input.study).source});
+    out.steps.push_back({"least rating = I / (share x f)",
+                         fmt::format("{} / ({} x {})", figure(fuse.load_a), figure(share),
+                                     figure(fuse.temperature_factor)),
+                         show(Amps(by_load)), fuse_loading_limit(input.study).source});
     out.steps.push_back({"rating", fuse.why, show(Amps(fuse.rating_a)),
                          fmt::format("{}; {}", family.standard, reason_name(fuse.decided_by))});
     out.steps.push_back({"I <= share x f x rating",
-                         fmt::format("{} <= {} x {} x {}", n(fuse.load_a), n(share),
-                                     n(fuse.temperature_factor), n(fuse.rating_a)),
+                         fmt::format("{} <= {} x {} x {}", figure(fuse.load_a), figure(share),
+                                     figure(fuse.temperature_factor), figure(fuse.rating_a)),
                          within(fuse.load_a, share * fuse.temperature_factor * fuse.rating_a),
                          fuse_loading_limit(input.study).source});
     return out;

@@ -5,6 +5,7 @@
 // those above it; and which devices stand before a wire.
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -16,12 +17,6 @@
 
 namespace loomwright {
 namespace {
-
-constexpr std::string_view page = "docs/method/protection.md";
-
-std::string n(double value) {
-    return figure(value);
-}
 
 std::string names_of(const Vehicle& vehicle, const std::vector<DeviceId>& devices) {
     std::vector<std::string> names;
@@ -37,22 +32,25 @@ ProofSection prove_breaking(const CheckInput& input, const FuseSizing& fuse,
     const Prospect& prospect = prospects.greater();
     ProofSection out{"Breaking", {}};
     if (prospect.amps <= 0.0) {
-        out.steps.push_back({"prospective current", "", "no source drives any", std::string(page)});
+        out.steps.push_back(
+            {"prospective current", "", "no source drives any", std::string(protection_page)});
         return out;
     }
-    out.steps.push_back({"V and R of all before it and the way home, cold, in " +
-                             state_name(input.study.vehicle, prospect.state),
-                         "", fmt::format("{} V and {} ohm", n(prospect.open_v), n(prospect.ohm())),
-                         "the network's equations solved for this short, " + std::string(page)});
+    out.steps.push_back(
+        {"V and R of all before it and the way home, cold, in " +
+             state_name(input.study.vehicle, prospect.state),
+         "", fmt::format("{} V and {} ohm", figure(prospect.open_v), figure(prospect.ohm())),
+         "the network's equations solved for this short, " + std::string(protection_page)});
     out.steps.push_back({"I_p = V / R, a dead short to the metal just beyond it",
-                         fmt::format("{} / {}", n(prospect.open_v), n(prospect.ohm())),
-                         show(Amps(prospect.amps)), std::string(page)});
+                         fmt::format("{} / {}", figure(prospect.open_v), figure(prospect.ohm())),
+                         show(Amps(prospect.amps)), std::string(protection_page)});
     const BreakingCapacity breaks =
         breaking_capacity_of(input.study, input.sizing.design, fuse.device);
     if (breaks.amps) {
-        out.steps.push_back({"I_p <= breaking capacity",
-                             fmt::format("{} <= {}", n(prospect.amps), n(breaks.amps->value())),
-                             within(prospect.amps, breaks.amps->value()), breaks.source});
+        out.steps.push_back(
+            {"I_p <= breaking capacity",
+             fmt::format("{} <= {}", figure(prospect.amps), figure(breaks.amps->value())),
+             within(prospect.amps, breaks.amps->value()), breaks.source});
     } else {
         out.steps.push_back(
             {"breaking capacity", "", "not known", "neither the vehicle file nor the tables"});
@@ -63,14 +61,15 @@ ProofSection prove_breaking(const CheckInput& input, const FuseSizing& fuse,
 /// The time on one side of a device's band at a current, with its numbers.
 void add_time(ProofSection& out, const std::string& what, const std::vector<BandPoint>& side,
               std::optional<double> seconds, double amps, std::string_view otherwise) {
-    const std::string formula = fmt::format("{} at {} A", what, n(amps));
+    const std::string formula = fmt::format("{} at {} A", what, figure(amps));
     constexpr std::string_view source =
         "tables fuse-gates, in their air of 23 C, log-log between gates";
     if (seconds) {
-        out.steps.push_back({formula, time_on_side(side, amps), fmt::format("{} s", n(*seconds)),
-                             std::string(source)});
+        out.steps.push_back({formula, time_on_side(side, amps),
+                             fmt::format("{} s", figure(*seconds)), std::string(source)});
     } else {
-        out.steps.push_back({formula, fmt::format("{} <= {}", n(amps), n(side.front().amps)),
+        out.steps.push_back({formula,
+                             fmt::format("{} <= {}", figure(amps), figure(side.front().amps)),
                              std::string(otherwise), std::string(source)});
     }
 }
@@ -83,9 +82,9 @@ void add_race(ProofSection& out, const std::string& below, const std::string& ab
     add_time(out, "t_longest of " + below, lower.longest, below_s, amps, "may stay closed");
     add_time(out, "t_shortest of " + above, upper.shortest, above_s, amps, "stays closed");
     if (below_s && above_s) {
-        out.steps.push_back({fmt::format("t_longest < t_shortest at {} A", n(amps)),
-                             fmt::format("{} s < {} s", n(*below_s), n(*above_s)),
-                             under(*below_s, *above_s), std::string(page)});
+        out.steps.push_back({fmt::format("t_longest < t_shortest at {} A", figure(amps)),
+                             fmt::format("{} s < {} s", figure(*below_s), figure(*above_s)),
+                             under(*below_s, *above_s), std::string(protection_page)});
     }
 }
 
@@ -112,18 +111,20 @@ std::optional<ProofSection> prove_selectivity(const CheckInput& input, const Ser
     const auto lost = find_lost_selectivity(lower, upper, pair.most_a);
     if (lost) {
         out.steps.push_back({"the least current at which the two times meet", "",
-                             n(lost->amps) + " A", "log-log between gates, " + std::string(page)});
+                             figure(lost->amps) + " A",
+                             "log-log between gates, " + std::string(protection_page)});
         add_race(out, below, above, lower, upper, lost->amps);
         out.steps.push_back({"opens first, up to the greatest fault current through both",
-                             fmt::format("{} <= {}", n(pair.most_a), n(lost->amps)),
-                             within(pair.most_a, lost->amps), std::string(page)});
+                             fmt::format("{} <= {}", figure(pair.most_a), figure(lost->amps)),
+                             within(pair.most_a, lost->amps), std::string(protection_page)});
     } else {
         out.steps.push_back({"opens first, up to the greatest fault current through both",
-                             show(Amps(pair.most_a)), "at every current", std::string(page)});
+                             show(Amps(pair.most_a)), "at every current",
+                             std::string(protection_page)});
     }
     if (pair.others.empty()) {
         out.steps.push_back({"what goes dead besides, when the upper opens first", "", "nothing",
-                             std::string(page)});
+                             std::string(protection_page)});
     }
     return out;
 }

@@ -28,9 +28,6 @@ constexpr std::string_view correlation =
     "S. W. Churchill, H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1049 (memory); air by "
     "docs/method/heat.md";
 
-std::string n(double value) {
-    return figure(value);
-}
 /// A temperature that another, so many kelvin away, is taken from: a wire may be a thousandth of a
 /// kelvin over its air. Its zeros are kept, they count.
 std::string exact(double celsius, double apart_k) {
@@ -50,8 +47,9 @@ void prove_balance(ProofSection& out, const solve::WireBody& body, double conduc
     const std::string air = exact(air_c, excess);
     out.steps.push_back(
         {"Ts = T - q ln(D/d) / (2 pi k)",
-         fmt::format("{} - {} x ln({} / {}) / (2 pi x {})", exact(conductor_c, excess), n(watts),
-                     n(outside * 1e3), n(d * 1e3), n(body.insulation_w_per_m_k)),
+         fmt::format("{} - {} x ln({} / {}) / (2 pi x {})", exact(conductor_c, excess),
+                     figure(watts), figure(outside * 1e3), figure(d * 1e3),
+                     figure(body.insulation_w_per_m_k)),
          surface + " C", "conduction through a tube; k and D of tables insulation"});
     const double leaves = solve::surface_heat_w_per_m(outside, surface_c, air_c, body.emissivity);
     const double surface_k = surface_c + kelvin_offset;
@@ -60,20 +58,22 @@ void prove_balance(ProofSection& out, const solve::WireBody& body, double conduc
                             (std::pow(surface_k, 4) - std::pow(air_k, 4));
     out.steps.push_back(
         {"q_rad = pi D e s (Ts^4 - Ta^4), kelvin",
-         fmt::format("pi x {} x {} x 5.6704e-8 x ({}^4 - {}^4)", n(outside), n(body.emissivity),
-                     exact(surface_k, excess), exact(air_k, excess)),
-         n(radiated) + " W/m", "Stefan-Boltzmann; emissivity of tables defaults"});
+         fmt::format("pi x {} x {} x 5.6704e-8 x ({}^4 - {}^4)", figure(outside),
+                     figure(body.emissivity), exact(surface_k, excess), exact(air_k, excess)),
+         figure(radiated) + " W/m", "Stefan-Boltzmann; emissivity of tables defaults"});
     const double convected = leaves - radiated;
     const double h = excess > 0.0 ? convected / (std::numbers::pi * outside * excess) : 0.0;
     out.steps.push_back(
         {"h = Nu k_air / D",
-         fmt::format("D = {} mm, Ts = {} C, Ta = {} C", n(outside * 1e3), surface, air),
-         n(h) + " W/(m2 K)", std::string(correlation)});
-    out.steps.push_back({"q_conv = pi D h (Ts - Ta)",
-                         fmt::format("pi x {} x {} x ({} - {})", n(outside), n(h), surface, air),
-                         n(convected) + " W/m", "Newton"});
-    out.steps.push_back({"q_rad + q_conv = q", fmt::format("{} + {}", n(radiated), n(convected)),
-                         fmt::format("{} W/m against {} W/m", n(leaves), n(watts)),
+         fmt::format("D = {} mm, Ts = {} C, Ta = {} C", figure(outside * 1e3), surface, air),
+         figure(h) + " W/(m2 K)", std::string(correlation)});
+    out.steps.push_back(
+        {"q_conv = pi D h (Ts - Ta)",
+         fmt::format("pi x {} x {} x ({} - {})", figure(outside), figure(h), surface, air),
+         figure(convected) + " W/m", "Newton"});
+    out.steps.push_back({"q_rad + q_conv = q",
+                         fmt::format("{} + {}", figure(radiated), figure(convected)),
+                         fmt::format("{} W/m against {} W/m", figure(leaves), figure(watts)),
                          std::string(still_air)});
 }
 
@@ -106,14 +106,15 @@ ProofSection prove_temperature(const CheckInput& input, const WireLoads& loads, 
         return out;
     }
     const double ohm_per_m = resistance_at(made.conductor->r20_ohm_per_m, Celsius(conductor_c));
-    out.steps.push_back({"r(T) = r20 (1 + 0.00393 (T - 20))",
-                         fmt::format("{} mohm/m x (1 + 0.00393 x ({} - 20))",
-                                     n(made.conductor->r20_ohm_per_m * 1e3), n(conductor_c)),
-                         n(ohm_per_m * 1e3) + " mohm/m", "IEC 60028"});
+    out.steps.push_back(
+        {"r(T) = r20 (1 + 0.00393 (T - 20))",
+         fmt::format("{} mohm/m x (1 + 0.00393 x ({} - 20))",
+                     figure(made.conductor->r20_ohm_per_m * 1e3), figure(conductor_c)),
+         figure(ohm_per_m * 1e3) + " mohm/m", "IEC 60028"});
     const double watts = amps * amps * ohm_per_m;
     out.steps.push_back({"q = I^2 r(T)",
-                         fmt::format("{}^2 x {} mohm/m", n(amps), n(ohm_per_m * 1e3)),
-                         n(watts) + " W/m", "Joule"});
+                         fmt::format("{}^2 x {} mohm/m", figure(amps), figure(ohm_per_m * 1e3)),
+                         figure(watts) + " W/m", "Joule"});
     prove_balance(out, body, conductor_c, air_c, watts);
     out.steps.push_back(
         {"T alone in still air, against its class",
@@ -145,13 +146,15 @@ ProofSection prove_ampacity(const CheckInput& input, WireId id) {
         const double watts = at.free_air_a * at.free_air_a * ohm_per_m;
         prove_balance(out, wire_body(input.study.catalogue, *made.conductor, *made.insulation),
                       at.limit_c, at.air_c, watts);
-        out.steps.push_back({"r(T) = r20 (1 + 0.00393 (T - 20)), conductor at its class",
-                             fmt::format("{} mohm/m x (1 + 0.00393 x ({} - 20))",
-                                         n(made.conductor->r20_ohm_per_m * 1e3), n(at.limit_c)),
-                             n(ohm_per_m * 1e3) + " mohm/m", "IEC 60028"});
-        out.steps.push_back({"I_free = sqrt(q / r(T)), conductor at its class",
-                             fmt::format("sqrt({} / {} mohm/m)", n(watts), n(ohm_per_m * 1e3)),
-                             show(Amps(at.free_air_a)), std::string(still_air)});
+        out.steps.push_back(
+            {"r(T) = r20 (1 + 0.00393 (T - 20)), conductor at its class",
+             fmt::format("{} mohm/m x (1 + 0.00393 x ({} - 20))",
+                         figure(made.conductor->r20_ohm_per_m * 1e3), figure(at.limit_c)),
+             figure(ohm_per_m * 1e3) + " mohm/m", "IEC 60028"});
+        out.steps.push_back(
+            {"I_free = sqrt(q / r(T)), conductor at its class",
+             fmt::format("sqrt({} / {} mohm/m)", figure(watts), figure(ohm_per_m * 1e3)),
+             show(Amps(at.free_air_a)), std::string(still_air)});
     } else {
         out.steps.push_back(
             {"I_free, none: the class is no higher than the air",
@@ -162,9 +165,10 @@ ProofSection prove_ampacity(const CheckInput& input, WireId id) {
         add_bundle(out, input, id);
     }
     out.steps.push_back({"Iz, the lowest",
-                         at.fullest.is_valid() ? fmt::format("min({}, {}, {})", n(at.free_air_a),
-                                                             n(at.handbook_a), n(at.skin_a))
-                                               : n(at.free_air_a),
+                         at.fullest.is_valid()
+                             ? fmt::format("min({}, {}, {})", figure(at.free_air_a),
+                                           figure(at.handbook_a), figure(at.skin_a))
+                             : figure(at.free_air_a),
                          show(Amps(at.amps)), at.bundle_source});
     if (wire.short_time_a > 0.0) {
         const Limit time = cranking_time(input.study, wire.worst_state);
@@ -172,8 +176,9 @@ ProofSection prove_ampacity(const CheckInput& input, WireId id) {
             {"for as long as cranking lasts: I = 226 sqrt(ln((234.5 + T) / (234.5 + air))) S / "
              "sqrt(t), or Iz where that is more",
              fmt::format("max(226 x sqrt(ln((234.5 + {}) / (234.5 + {}))) x {} / sqrt({}), {})",
-                         n(at.limit_c), n(at.air_c), n(made.conductor->copper_area.value() * 1e6),
-                         n(time.value), n(at.amps)),
+                         figure(at.limit_c), figure(at.air_c),
+                         figure(made.conductor->copper_area.value() * 1e6), figure(time.value),
+                         figure(at.amps)),
              show(Amps(wire.short_time_a)), "IEC 60949; " + time.source});
     }
     const double allowed = std::max(wire.short_time_a, at.amps);

@@ -6,6 +6,7 @@
 #include "base/display.hpp"
 #include "checks/contact_loads.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/stud_lugs.hpp"
@@ -21,13 +22,6 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "operating point, docs/method/operating-point.md";
-constexpr double nothing_a = 1e-6;
-
-std::string n(double value) {
-    return figure(value);
-}
-
 /// Currents into and out of a node in one state.
 struct Balance {
     std::vector<std::string> in_names;
@@ -42,7 +36,7 @@ Balance balance_at(const StudyInput& study, const StateSolution& solution, int n
     for (std::size_t b = 0; b < study.network.branches.size(); ++b) {
         const Branch& branch = study.network.branches[b];
         const double amps = solution.branch_amps[b];
-        if ((branch.from != node && branch.to != node) || std::abs(amps) <= nothing_a ||
+        if ((branch.from != node && branch.to != node) || std::abs(amps) <= negligible_a ||
             branch.from == branch.to) {
             continue;
         }
@@ -51,7 +45,7 @@ Balance balance_at(const StudyInput& study, const StateSolution& solution, int n
         (flows_in ? out.in_names : out.out_names).push_back(name);
         (flows_in ? out.in_a : out.out_a) += std::abs(amps);
         if (flows_in) {
-            out.in_amps += (out.in_amps.empty() ? "" : " + ") + n(std::abs(amps));
+            out.in_amps += (out.in_amps.empty() ? "" : " + ") + figure(std::abs(amps));
         }
     }
     return out;
@@ -72,13 +66,15 @@ ProofSection prove_balance(const CheckInput& input, int node) {
         }
     }
     if (busiest == nullptr) {
-        out.steps.push_back({"current through it in every state", "", "none", std::string(page)});
+        out.steps.push_back(
+            {"current through it in every state", "", "none", std::string(from_operating_point)});
         return out;
     }
     out.steps.push_back(
         {fmt::format("I out by {} = sum of I in by {}, in {}", list_of(most.out_names),
                      list_of(most.in_names), state_name(input.study.vehicle, *busiest)),
-         most.in_amps, show(Amps(most.out_a)), "Kirchhoff's current law; " + std::string(page)});
+         most.in_amps, show(Amps(most.out_a)),
+         "Kirchhoff's current law; " + std::string(from_operating_point)});
     return out;
 }
 
@@ -86,7 +82,7 @@ ProofSection prove_lugs(Gathered& gathered, DeviceId id) {
     const StudLugs on = stud_lugs(gathered.input.study, gathered.fittings(), id);
     ProofSection out{"Lugs", {}};
     out.steps.push_back({"lugs on it <= most that it holds",
-                         fmt::format("{} <= {}", on.lugs, n(on.most)),
+                         fmt::format("{} <= {}", on.lugs, figure(on.most)),
                          within(static_cast<double>(on.lugs), on.most), on.source});
     return out;
 }
@@ -103,22 +99,22 @@ ProofSection prove_ohms(const CheckInput& input, DeviceId id, BranchKind kind, d
         const StateSolution* busiest = nullptr;
         for (const StateSolution& solution : input.sizing.states) {
             const double amps = std::abs(solution.branch_amps[at]);
-            if (solution.converged && amps > nothing_a &&
+            if (solution.converged && amps > negligible_a &&
                 (busiest == nullptr || amps > std::abs(busiest->branch_amps[at]))) {
                 busiest = &solution;
             }
         }
         if (busiest == nullptr) {
-            out.steps.push_back(
-                {"current through it in every state", "", "none", std::string(page)});
+            out.steps.push_back({"current through it in every state", "", "none",
+                                 std::string(from_operating_point)});
             continue;
         }
         const double amps = std::abs(busiest->branch_amps[at]);
         out.steps.push_back({fmt::format("V = I R of {} in {}, the most of any state",
                                          branch_name(input.study, index),
                                          state_name(input.study.vehicle, *busiest)),
-                             fmt::format("{} x {}", n(amps), n(ohm)), show(Volts(amps * ohm)),
-                             source});
+                             fmt::format("{} x {}", figure(amps), figure(ohm)),
+                             show(Volts(amps * ohm)), source});
     }
     return out;
 }
@@ -145,15 +141,16 @@ ProofSection prove_cavities(const CheckInput& input, DeviceId id) {
         const std::string name = branch_name(input.study, index);
         const std::string where =
             most_a > 0.0 ? " in " + state_name(vehicle, when) : std::string(" in every state");
-        if (rating && most_a > nothing_a) {
+        if (rating && most_a > negligible_a) {
             out.steps.push_back(
                 {fmt::format("I <= rating of a contact, the lasting I of {}{}", name, where),
-                 fmt::format("{} <= {}", n(most_a), n(*rating)), within(most_a, *rating),
+                 fmt::format("{} <= {}", figure(most_a), figure(*rating)), within(most_a, *rating),
                  "the connector's own rating, the vehicle file"});
         } else {
-            out.steps.push_back({fmt::format("largest lasting current of {}{}", name, where), "",
-                                 most_a > nothing_a ? show(Amps(most_a)) : "none",
-                                 rating ? std::string(page) : "no rating in the vehicle file"});
+            out.steps.push_back(
+                {fmt::format("largest lasting current of {}{}", name, where), "",
+                 most_a > negligible_a ? show(Amps(most_a)) : "none",
+                 rating ? std::string(from_operating_point) : "no rating in the vehicle file"});
         }
     }
     return out;

@@ -9,6 +9,7 @@
 //   D, d outside diameters of the bundle and of its wires
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -21,13 +22,8 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "docs/method/bundles.md";
-
-std::string n(double value) {
-    return figure(value);
-}
 std::string mm(Metres length) {
-    return n(length.value() * 1e3);
+    return figure(length.value() * 1e3);
 }
 
 ProofSection prove_run_length(const CheckInput& input, RunId id) {
@@ -40,8 +36,8 @@ ProofSection prove_run_length(const CheckInput& input, RunId id) {
     if (run.is_estimated && from.at && to.at) {
         std::string sum;
         for (std::size_t k = 0; k < 3; ++k) {
-            sum += fmt::format("{}({} - {})^2", sum.empty() ? "" : " + ", n(from.at->at(k).value()),
-                               n(to.at->at(k).value()));
+            sum += fmt::format("{}({} - {})^2", sum.empty() ? "" : " + ",
+                               figure(from.at->at(k).value()), figure(to.at->at(k).value()));
         }
         out.steps.push_back({"L = sqrt(dx^2 + dy^2 + dz^2), the straight line between its ends",
                              "sqrt(" + sum + ")", length, "the vehicle file, points"});
@@ -67,7 +63,7 @@ ProofSection list_run_wires(Gathered& gathered, RunId id) {
             {fmt::format("d of {}, {}", number,
                          conductor != nullptr ? show(conductor->size) : std::string("no size")),
              fmt::format("carries {} or less", show(Amps(sized.worst_amps))),
-             n(gathered.bodies().outside_m[wire.index()] * 1e3) + " mm",
+             figure(gathered.bodies().outside_m[wire.index()] * 1e3) + " mm",
              fmt::format("tables conductors and insulation; `explain {}`", number)});
     }
     if (out.steps.empty()) {
@@ -82,7 +78,7 @@ ProofSection prove_loading(const CheckInput& input, RunId id) {
     if (load.wires > 1) {
         out.steps.push_back({"F(N, L)",
                              fmt::format("N = {}, L = {}", load.wires, show_percent(load.loading)),
-                             n(load.factor),
+                             figure(load.factor),
                              fmt::format("its fullest state is {}; tables bundle-factors{}",
                                          state_name(input.study.vehicle, load.state),
                                          load.outside_table ? ", its last row" : "")});
@@ -98,8 +94,9 @@ void add_hole(ProofSection& out, const CheckInput& input, const RunBundle& bundl
                                      vehicle.point(fit.point).name, vehicle.run(bundle.run).name),
                          fmt::format("({} / {})^2", mm(bundle.outside), mm(fit.opening)),
                          show_percent(fit.share),
-                         "the vehicle file, points; " + std::string(page)});
-    out.steps.push_back({"share <= most", fmt::format("{} <= {}", n(fit.share), n(most.value)),
+                         "the vehicle file, points; " + std::string(bundles_page)});
+    out.steps.push_back({"share <= most",
+                         fmt::format("{} <= {}", figure(fit.share), figure(most.value)),
                          within(fit.share, most.value), "tables defaults, passage-fill"});
 }
 
@@ -109,8 +106,8 @@ void add_bend(ProofSection& out, const CheckInput& input, const RunBundle& bundl
     const std::string_view row = run.moving ? "bend-bundle-moving" : "bend-bundle";
     out.steps.push_back(
         {"least radius inside a bend = max(k_wire d, k_bundle D)",
-         fmt::format("max({} x {}, {} x {})", n(catalogue.default_value("bend-wire").value),
-                     mm(bundle.largest_wire), n(catalogue.default_value(row).value),
+         fmt::format("max({} x {}, {} x {})", figure(catalogue.default_value("bend-wire").value),
+                     mm(bundle.largest_wire), figure(catalogue.default_value(row).value),
                      mm(bundle.outside)),
          mm(bundle.least_bend) + " mm", fmt::format("tables defaults: bend-wire, {}", row)});
     if (run.bend) {
@@ -132,13 +129,14 @@ ProofSection prove_bundle(Gathered& gathered, RunId id) {
     double area = 0.0;
     for (const WireId wire : input.study.routing.run_wires[id.index()]) {
         const double d = gathered.bodies().outside_m[wire.index()] * 1e3;
-        squares += fmt::format("{}{}^2", squares.empty() ? "" : " + ", n(d));
+        squares += fmt::format("{}{}^2", squares.empty() ? "" : " + ", figure(d));
         area += d * d;
     }
     out.steps.push_back({"sqrt(sum of d^2): no bundle of these wires is thinner",
-                         "sqrt(" + squares + ")", n(std::sqrt(area)) + " mm", std::string(page)});
+                         "sqrt(" + squares + ")", figure(std::sqrt(area)) + " mm",
+                         std::string(bundles_page)});
     out.steps.push_back({"D of its wires, packed as circles", "", mm(bundle.bare) + " mm",
-                         "circle packing, " + std::string(page)});
+                         "circle packing, " + std::string(bundles_page)});
     const std::string& cover = input.study.vehicle.run(id).cover;
     if (!cover.empty()) {
         out.steps.push_back({fmt::format("D with its cover, {}", cover), "",
@@ -150,13 +148,14 @@ ProofSection prove_bundle(Gathered& gathered, RunId id) {
     for (const PassageFit& fit : passage_fits(input.study.vehicle, bundle)) {
         add_hole(out, input, bundle, fit);
     }
-    out.steps.push_back({"mass of the wires = mass of a metre x L",
-                         fmt::format("{} x {}", n(bundle.kg_per_m), n(bundle.length.value())),
-                         n(bundle.kg_per_m * bundle.length.value()) + " kg",
-                         "tables conductors and insulation"});
+    out.steps.push_back(
+        {"mass of the wires = mass of a metre x L",
+         fmt::format("{} x {}", figure(bundle.kg_per_m), figure(bundle.length.value())),
+         figure(bundle.kg_per_m * bundle.length.value()) + " kg",
+         "tables conductors and insulation"});
     out.steps.push_back({"from one support to the next = L / supports",
-                         fmt::format("{} / {}", n(bundle.length.value()), bundle.clips),
-                         exact_length(bundle.clip_spacing), std::string(page)});
+                         fmt::format("{} / {}", figure(bundle.length.value()), bundle.clips),
+                         exact_length(bundle.clip_spacing), std::string(bundles_page)});
     return out;
 }
 

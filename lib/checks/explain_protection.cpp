@@ -3,6 +3,7 @@
 //
 // The proof that a protective device protects a wire (equations in sizing/protect.cpp).
 #include "base/display.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -18,12 +19,6 @@
 
 namespace loomwright {
 namespace {
-
-constexpr std::string_view page = "docs/method/protection.md";
-
-std::string n(double value) {
-    return figure(value);
-}
 
 std::string devices_named(const CheckInput& input, std::span<const DeviceId> devices) {
     std::vector<std::string> names;
@@ -42,13 +37,14 @@ struct Guarded {
 };
 
 void add_overload(ProofSection& out, const ProtectionProof& proof) {
-    out.steps.push_back({"I2 = the current that is sure to open it",
-                         fmt::format("{} x {}", n(proof.sure_multiple), n(proof.rating_a)),
-                         show(Amps(proof.sure_a)),
-                         "tables fuse-gates, the first with a longest time, in the device's air"});
+    out.steps.push_back(
+        {"I2 = the current that is sure to open it",
+         fmt::format("{} x {}", figure(proof.sure_multiple), figure(proof.rating_a)),
+         show(Amps(proof.sure_a)),
+         "tables fuse-gates, the first with a longest time, in the device's air"});
     out.steps.push_back({"I2 <= 1.45 Iz",
-                         fmt::format("{} <= 1.45 x {} = {}", n(proof.sure_a), n(proof.ampacity_a),
-                                     n(1.45 * proof.ampacity_a)),
+                         fmt::format("{} <= 1.45 x {} = {}", figure(proof.sure_a),
+                                     figure(proof.ampacity_a), figure(1.45 * proof.ampacity_a)),
                          within(proof.sure_a, conventional_factor * proof.ampacity_a),
                          "IEC 60364-4-43 433.1"});
 }
@@ -60,16 +56,16 @@ void add_five_seconds(ProofSection& out, const TimeCurrentBand& band, const LetT
     const auto after = std::ranges::find_if(
         side, [&](const BandPoint& point) { return point.amps > amps * (1.0 - 1e-9); });
     if (after == side.end()) {
-        out.steps.push_back(
-            {"current at which its slow side is at 5 s, beyond its last gate",
-             fmt::format("{} x sqrt({} / 5)", n(side.back().amps), n(side.back().seconds)),
-             show(Amps(amps)), pass.origin.source});
+        out.steps.push_back({"current at which its slow side is at 5 s, beyond its last gate",
+                             fmt::format("{} x sqrt({} / 5)", figure(side.back().amps),
+                                         figure(side.back().seconds)),
+                             show(Amps(amps)), pass.origin.source});
     } else if (after != side.begin() && std::abs(after->amps - amps) > 1e-9 * amps) {
         const BandPoint& low = *(after - 1);
         out.steps.push_back(
             {"current at which its slow side is at 5 s, between two gates",
-             fmt::format("{0} x ({1} / {0})^(ln(5 / {2}) / ln({3} / {2}))", n(low.amps),
-                         n(after->amps), n(low.seconds), n(after->seconds)),
+             fmt::format("{0} x ({1} / {0})^(ln(5 / {2}) / ln({3} / {2}))", figure(low.amps),
+                         figure(after->amps), figure(low.seconds), figure(after->seconds)),
              show(Amps(amps)), pass.origin.source});
     }
 }
@@ -79,21 +75,21 @@ void add_short_circuit(ProofSection& out, const Guarded& wire) {
     const LetThrough& pass = *proof.let_through;
     const Insulation& insulation = *wire.made.insulation;
     add_five_seconds(out, wire.band, pass);
+    out.steps.push_back({"I^2 t at its slow gate, 5 s or less",
+                         fmt::format("({} x {})^2 x {}", figure(pass.multiple),
+                                     figure(proof.rating_a), figure(pass.seconds)),
+                         figure(pass.a2s) + " A2s", pass.origin.source});
     out.steps.push_back(
-        {"I^2 t at its slow gate, 5 s or less",
-         fmt::format("({} x {})^2 x {}", n(pass.multiple), n(proof.rating_a), n(pass.seconds)),
-         n(pass.a2s) + " A2s", pass.origin.source});
-    out.steps.push_back({"k = 226 sqrt(ln((234.5 + T_short) / (234.5 + T_class)))",
-                         fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))",
-                                     n(insulation.short_time.value()), n(insulation.limit.value())),
-                         n(proof.k),
-                         "IEC 60949, IEC 60364-5-54; T of tables insulation, " + insulation.name});
+        {"k = 226 sqrt(ln((234.5 + T_short) / (234.5 + T_class)))",
+         fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))",
+                     figure(insulation.short_time.value()), figure(insulation.limit.value())),
+         figure(proof.k), "IEC 60949, IEC 60364-5-54; T of tables insulation, " + insulation.name});
     out.steps.push_back({"S, copper that the conductor is sure to hold", "",
                          show(wire.made.conductor->copper_area),
                          "tables conductors, " + show(wire.made.conductor->size)});
     out.steps.push_back({"I^2 t <= k^2 S^2",
-                         fmt::format("{} <= {}^2 x {}^2 = {}", n(pass.a2s), n(proof.k),
-                                     n(proof.copper_mm2), n(proof.withstand_a2s)),
+                         fmt::format("{} <= {}^2 x {}^2 = {}", figure(pass.a2s), figure(proof.k),
+                                     figure(proof.copper_mm2), figure(proof.withstand_a2s)),
                          within(pass.a2s, proof.withstand_a2s), "IEC 60364-4-43 434.5"});
 }
 
@@ -107,23 +103,23 @@ void add_slow_gates(ProofSection& out, const Guarded& wire) {
     if (ampacity.is_cooked()) {
         out.steps.push_back({"peak at its slow gates", "",
                              "beyond every limit: its place leaves it no current",
-                             std::string(page)});
+                             std::string(protection_page)});
         return;
     }
     const double share = ampacity.amps / ampacity.free_air_a;
     out.steps.push_back(
         {"f = Iz / I_free, what its place leaves of its currents; less heat leaves by f^2",
-         fmt::format("{} / {}", n(ampacity.amps), n(ampacity.free_air_a)), n(share),
-         std::string(page)});
+         fmt::format("{} / {}", figure(ampacity.amps), figure(ampacity.free_air_a)), figure(share),
+         std::string(protection_page)});
     const auto hottest = std::ranges::max_element(proof.slow_gates, {}, &GateHeat::peak_c);
     for (const GateHeat& gate : proof.slow_gates) {
         if (gate.is_between && &gate != &*hottest) {
             continue;
         }
         if (gate.is_between) {
-            out.steps.push_back({fmt::format("time at {} A, between two gates", n(gate.amps)),
-                                 time_on_side(wire.band.longest, gate.amps), n(gate.seconds) + " s",
-                                 "tables fuse-gates, log-log"});
+            out.steps.push_back({fmt::format("time at {} A, between two gates", figure(gate.amps)),
+                                 time_on_side(wire.band.longest, gate.amps),
+                                 figure(gate.seconds) + " s", "tables fuse-gates, log-log"});
         }
         out.steps.push_back(
             {fmt::format("peak at {} of In for {}, heat leaving by the balance{}",
@@ -132,8 +128,8 @@ void add_slow_gates(ProofSection& out, const Guarded& wire) {
                          gate.is_between ? "; the hottest place between two gates" : ""),
              fmt::format("I = {} A, t = {} s, from {} C in air of {} C, f = {}, C = 3.45 x {} "
                          "J/(m K)",
-                         n(gate.amps), n(gate.seconds), n(ampacity.limit_c), n(ampacity.air_c),
-                         n(share), n(proof.copper_mm2)),
+                         figure(gate.amps), figure(gate.seconds), figure(ampacity.limit_c),
+                         figure(ampacity.air_c), figure(share), figure(proof.copper_mm2)),
              show(Celsius(gate.peak_c)), "heat in time, docs/method/heat.md"});
         out.steps.push_back(
             {"peak <= limit for a short time",
@@ -146,11 +142,12 @@ void add_slow_gates(ProofSection& out, const Guarded& wire) {
 /// A fusible link against a wire: by their areas, whatever a rating would be.
 void add_link(ProofSection& out, const Conductor& wire, const Conductor& link) {
     const double least_mm2 = 0.97 * link_area_ratio * link.area.value() * 1e6;
-    out.steps.push_back({"0.97 x 2.53 x area of the link <= area of the wire",
-                         fmt::format("0.97 x {} x {} <= {}", n(link_area_ratio),
-                                     n(link.area.value() * 1e6), n(wire.area.value() * 1e6)),
-                         within(least_mm2, wire.area.value() * 1e6),
-                         "SAE J156 practice, four AWG numbers; 3 % for rounded sizes"});
+    out.steps.push_back(
+        {"0.97 x 2.53 x area of the link <= area of the wire",
+         fmt::format("0.97 x {} x {} <= {}", figure(link_area_ratio),
+                     figure(link.area.value() * 1e6), figure(wire.area.value() * 1e6)),
+         within(least_mm2, wire.area.value() * 1e6),
+         "SAE J156 practice, four AWG numbers; 3 % for rounded sizes"});
 }
 
 /// How the wire is fed, where that alone says what stands before it; false: nothing more to prove.
@@ -159,21 +156,21 @@ bool add_feed(ProofSection& out, const CheckInput& input, const WireFeed& feed) 
         out.steps.push_back({"fed", "",
                              "only through a load or the metal of the car: nothing to "
                              "protect it from",
-                             std::string(page)});
+                             std::string(protection_page)});
         return false;
     }
     if (feed.is_unprotected) {
-        out.steps.push_back(
-            {"protective devices between it and its source", "", "none", std::string(page)});
+        out.steps.push_back({"protective devices between it and its source", "", "none",
+                             std::string(protection_page)});
         if (feed.devices.empty()) {
             return false;
         }
         out.steps.push_back({"an overload of what it leads to passes the device at its end", "",
-                             devices_named(input, feed.devices), std::string(page)});
+                             devices_named(input, feed.devices), std::string(protection_page)});
     }
     if (feed.is_return) {
         out.steps.push_back({"an overload of the loads whose current it takes home passes", "",
-                             devices_named(input, feed.devices), std::string(page)});
+                             devices_named(input, feed.devices), std::string(protection_page)});
     }
     return true;
 }
@@ -186,17 +183,17 @@ void add_rating(ProofSection& out, const CheckInput& input, const WireFeed& feed
         out.steps.push_back(
             {"fed from both ends: no part of it carries more than one end lets pass",
              "of " + devices_named(input, feed.devices) + " the worse end",
-             devices_named(input, share.devices), std::string(page)});
+             devices_named(input, share.devices), std::string(protection_page)});
     }
     out.steps.push_back({"In <= Iz, " + devices_named(input, share.devices),
-                         fmt::format("{} <= {}", n(proof.rating_a), n(proof.ampacity_a)),
+                         fmt::format("{} <= {}", figure(proof.rating_a), figure(proof.ampacity_a)),
                          within(proof.rating_a, proof.ampacity_a), "IEC 60364-4-43 433.1"});
     if (share.beside_a > 0.0) {
         out.steps.push_back({"In + the source that limits itself at the same end <= Iz",
-                             fmt::format("{} + {} <= {}", n(proof.rating_a), n(share.beside_a),
-                                         n(proof.ampacity_a)),
+                             fmt::format("{} + {} <= {}", figure(proof.rating_a),
+                                         figure(share.beside_a), figure(proof.ampacity_a)),
                              within(proof.rating_a + share.beside_a, proof.ampacity_a),
-                             std::string(page)});
+                             std::string(protection_page)});
     }
 }
 
@@ -210,9 +207,9 @@ void add_air_shares(ProofSection& out, const FuseFamily& family, double rating_a
         if (!from.empty() && to.front().amps != from.front().amps) {
             out.steps.push_back({fmt::format("the {} times in {} air: at so much of these currents",
                                              side, show(Celsius(air_c))),
-                                 fmt::format("1 - {} x ({} - {})", n(family.opening_per_k),
-                                             n(air_c), n(from.front().air_c)),
-                                 n(to.front().amps / from.front().amps),
+                                 fmt::format("1 - {} x ({} - {})", figure(family.opening_per_k),
+                                             figure(air_c), figure(from.front().air_c)),
+                                 figure(to.front().amps / from.front().amps),
                                  family.opening_origin.source});
         }
     };
@@ -230,10 +227,11 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
     const Ampacity& ampacity = input.sizing.wires[id.index()].ampacity;
     const WireDesign& made = input.sizing.design.wires[id.index()];
     if (feed.self_limited_a > 0.0) {
-        out.steps.push_back({"source that limits itself <= Iz",
-                             fmt::format("{} <= {}", n(feed.self_limited_a), n(ampacity.amps)),
-                             within(feed.self_limited_a, ampacity.amps),
-                             "the source's own limit, the vehicle file"});
+        out.steps.push_back(
+            {"source that limits itself <= Iz",
+             fmt::format("{} <= {}", figure(feed.self_limited_a), figure(ampacity.amps)),
+             within(feed.self_limited_a, ampacity.amps),
+             "the source's own limit, the vehicle file"});
     }
     if (demand.link != nullptr) {
         add_link(out, *made.conductor, *demand.link);

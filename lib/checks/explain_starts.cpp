@@ -4,6 +4,7 @@
 // The proof that a protective device rides the starts behind it (equations in
 // sizing/joint_starts.cpp).
 #include "base/display.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -22,11 +23,6 @@ namespace {
 constexpr double wear_pulse_s = 0.1;
 /// Share of the melting I^2 t that a fuse stands a hundred thousand times.
 constexpr double wear_share = 0.22;
-constexpr std::string_view page = "docs/method/protection.md";
-
-std::string n(double value) {
-    return figure(value);
-}
 
 /// What one load adds to the running current, and for how long.
 struct Addition {
@@ -48,17 +44,19 @@ std::vector<Addition> add_loads(ProofSection& out, const CheckInput& input,
         additions.push_back({start->extra_a, start->seconds, start->is_filament});
         const std::string name = input.study.vehicle.device(load).name;
         if (start->is_written) {
-            out.steps.push_back(
-                {fmt::format("start of {} adds for {} s: inrush - running current", name,
-                             n(start->seconds)),
-                 fmt::format("max(0, {} - {})", n(start->extra_a + drop->amps), n(drop->amps)),
-                 n(start->extra_a) + " A", "what is given as its inrush; operating point"});
+            out.steps.push_back({fmt::format("start of {} adds for {} s: inrush - running current",
+                                             name, figure(start->seconds)),
+                                 fmt::format("max(0, {} - {})", figure(start->extra_a + drop->amps),
+                                             figure(drop->amps)),
+                                 figure(start->extra_a) + " A",
+                                 "what is given as its inrush; operating point"});
         } else {
             const double ratio = input.study.catalogue.default_value("lamp-cold-ratio").value;
             out.steps.push_back(
                 {fmt::format("start of {} adds for {} s: (cold ratio - 1) x running current", name,
-                             n(start->seconds)),
-                 fmt::format("({} - 1) x {}", n(ratio), n(drop->amps)), n(start->extra_a) + " A",
+                             figure(start->seconds)),
+                 fmt::format("({} - 1) x {}", figure(ratio), figure(drop->amps)),
+                 figure(start->extra_a) + " A",
                  "tables defaults, lamp-cold-ratio, lamp-inrush-time; operating point"});
         }
     }
@@ -73,32 +71,32 @@ void add_stages(ProofSection& out, const std::vector<PulseStage>& stages,
     double end_s = 0.0;
     for (const PulseStage& stage : stages) {
         end_s += stage.seconds;
-        std::string sum = n(running_a);
+        std::string sum = figure(running_a);
         for (const Addition& addition : additions) {
             if (addition.seconds >= end_s * (1.0 - 1e-9)) {
-                sum += " + " + n(addition.amps);
+                sum += " + " + figure(addition.amps);
             }
         }
-        const std::string so_long = n(stage.seconds) + " s";
+        const std::string so_long = figure(stage.seconds) + " s";
         out.steps.push_back({"I = I_run + what still starts, for " + so_long, sum,
-                             n(stage.amps) + " A", std::string(page)});
+                             figure(stage.amps) + " A", std::string(protection_page)});
         const auto opens = shortest_opening_s(band, stage.amps);
-        const std::string at = fmt::format("t_shortest at {} A", n(stage.amps));
+        const std::string at = fmt::format("t_shortest at {} A", figure(stage.amps));
         constexpr std::string_view source = "tables fuse-gates in this air, log-log between gates";
         if (!opens) {
             out.steps.push_back(
                 {at,
-                 band.shortest.empty()
-                     ? std::string()
-                     : fmt::format("{} <= {}", n(stage.amps), n(band.shortest.front().amps)),
+                 band.shortest.empty() ? std::string()
+                                       : fmt::format("{} <= {}", figure(stage.amps),
+                                                     figure(band.shortest.front().amps)),
                  band.shortest.empty() ? "not known" : "stays closed", std::string(source)});
             continue;
         }
-        out.steps.push_back(
-            {at, time_on_side(band.shortest, stage.amps), n(*opens) + " s", std::string(source)});
-        out.steps.push_back({fmt::format("t / t_shortest at {} A", n(stage.amps)),
-                             fmt::format("{} / {}", n(stage.seconds), n(*opens)),
-                             n(stage.seconds / *opens), std::string(page)});
+        out.steps.push_back({at, time_on_side(band.shortest, stage.amps), figure(*opens) + " s",
+                             std::string(source)});
+        out.steps.push_back({fmt::format("t / t_shortest at {} A", figure(stage.amps)),
+                             fmt::format("{} / {}", figure(stage.seconds), figure(*opens)),
+                             figure(stage.seconds / *opens), std::string(protection_page)});
     }
 }
 
@@ -110,8 +108,8 @@ void add_wear(ProofSection& out, const StartPulse& pulse, const TimeCurrentBand&
     for (const PulseStage& stage : pulse.first) {
         seconds += stage.seconds;
         a2s += stage.amps * stage.amps * stage.seconds;
-        sum +=
-            fmt::format("{}{}^2 x {}", sum.empty() ? "" : " + ", n(stage.amps), n(stage.seconds));
+        sum += fmt::format("{}{}^2 x {}", sum.empty() ? "" : " + ", figure(stage.amps),
+                           figure(stage.seconds));
     }
     if (band.shortest.empty() || seconds > wear_pulse_s ||
         band.shortest.back().seconds > wear_pulse_s) {
@@ -123,7 +121,7 @@ void add_wear(ProofSection& out, const StartPulse& pulse, const TimeCurrentBand&
         {fmt::format("I^2 t of the start over that of the last short gate (wear; told, not judged: "
                      "{} is stood 100 000 times)",
                      show_percent(wear_share)),
-         fmt::format("({}) / ({}^2 x {})", sum, n(last.amps), n(last.seconds)),
+         fmt::format("({}) / ({}^2 x {})", sum, figure(last.amps), figure(last.seconds)),
          show_percent(a2s / melts), "electronics fuse guide, 22 % of the melting I2t (read)"});
 }
 
@@ -134,14 +132,14 @@ void add_air(ProofSection& out, const CheckInput& input, const FuseSizing& fuse,
     if (fuse.pulse_factor != 1.0 && !tabled.empty()) {
         out.steps.push_back(
             {fmt::format("in {} the opening times are at so much of their currents", state),
-             fmt::format("1 - {} x ({} - {})", n(family.opening_per_k), n(fuse.pulse_air_c),
-                         n(tabled.front().air_c)),
-             n(fuse.pulse_factor), family.opening_origin.source});
+             fmt::format("1 - {} x ({} - {})", figure(family.opening_per_k),
+                         figure(fuse.pulse_air_c), figure(tabled.front().air_c)),
+             figure(fuse.pulse_factor), family.opening_origin.source});
     }
     for (const BandPoint& point :
          band_in_air(input.study, fuse.device, fuse.rating_a, fuse.pulse_air_c).shortest) {
-        out.steps.push_back({fmt::format("opens in {} s at the soonest", n(point.seconds)), "",
-                             n(point.amps) + " A",
+        out.steps.push_back({fmt::format("opens in {} s at the soonest", figure(point.seconds)), "",
+                             figure(point.amps) + " A",
                              fmt::format("{}; air of {}", point.origin.source, state)});
     }
 }
@@ -166,7 +164,7 @@ ProofSection prove_start(const CheckInput& input, const FuseSizing& fuse,
     const StateSolution& judged =
         input.sizing.judged(static_cast<std::size_t>(found - input.sizing.states.begin()));
     const double running = std::abs(judged.devices[fuse.device.index()].amps);
-    out.steps.push_back({"I_run, through it in " + state, "", n(running) + " A",
+    out.steps.push_back({"I_run, through it in " + state, "", figure(running) + " A",
                          "operating point, docs/method/operating-point.md"});
     std::vector<Addition> additions = add_loads(out, input, pulse);
     add_stages(out, pulse.first, additions, running, band);
@@ -175,18 +173,18 @@ ProofSection prove_start(const CheckInput& input, const FuseSizing& fuse,
         out.steps.push_back(
             {"once more at once, filaments still warm", "",
              additions.size() < pulse.loads.size() ? "without the filaments" : "as the first",
-             std::string(page)});
+             std::string(protection_page)});
         add_stages(out, pulse.again, additions, running, band);
     }
     const double first = opening_share(band, pulse.first);
     const double again = opening_share(band, pulse.again);
-    out.steps.push_back(
-        {"share of the first + (starts - 1) x share of one more",
-         fmt::format("{} + ({} - 1) x {}", n(first), starts_in_a_row(input.study), n(again)),
-         n(fuse.pulse_share), "tables defaults, starts-in-a-row"});
+    out.steps.push_back({"share of the first + (starts - 1) x share of one more",
+                         fmt::format("{} + ({} - 1) x {}", figure(first),
+                                     starts_in_a_row(input.study), figure(again)),
+                         figure(fuse.pulse_share), "tables defaults, starts-in-a-row"});
     out.steps.push_back({"share < 1, it rides the start",
-                         fmt::format("{} < 1", n(fuse.pulse_share)), under(fuse.pulse_share, 1.0),
-                         std::string(page)});
+                         fmt::format("{} < 1", figure(fuse.pulse_share)),
+                         under(fuse.pulse_share, 1.0), std::string(protection_page)});
     add_wear(out, pulse, band);
     return out;
 }

@@ -6,6 +6,7 @@
 //   P = V I;  sum of P over the sources = sum of P over everything else (Tellegen)
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -21,14 +22,9 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "docs/method/operating-point.md";
 constexpr std::string_view vehicle_file = "the vehicle file, states";
 constexpr std::size_t most_loads = 10;
 constexpr double nothing_w = 1e-6;
-
-std::string n(double value) {
-    return figure(value);
-}
 
 std::string setting_words(const Device& device, const Setting& setting) {
     const auto* hand = device.as<Switch>();
@@ -127,13 +123,14 @@ ProofSection list_loads(const StudyInput& study, const StateSolution& solution) 
         const double volts = solution.node_volts[static_cast<std::size_t>(branch.from)] -
                              solution.node_volts[static_cast<std::size_t>(branch.to)];
         out.steps.push_back({"P = V I of " + branch_name(study, static_cast<int>(taker.branch)),
-                             fmt::format("{} x {}", n(std::abs(volts)),
-                                         n(std::abs(solution.branch_amps[taker.branch]))),
-                             n(taker.watts) + " W", "operating point, " + std::string(page)});
+                             fmt::format("{} x {}", figure(std::abs(volts)),
+                                         figure(std::abs(solution.branch_amps[taker.branch]))),
+                             figure(taker.watts) + " W",
+                             "operating point, " + std::string(operating_point_page)});
     }
     if (out.steps.empty()) {
-        out.steps.push_back(
-            {"P of every load", "", "nothing", "operating point, " + std::string(page)});
+        out.steps.push_back({"P of every load", "", "nothing",
+                             "operating point, " + std::string(operating_point_page)});
     }
     return out;
 }
@@ -167,14 +164,15 @@ void add_powers(ProofSection& out, const StudyInput& study, const StateSolution&
         const double watts = watts_of(study, solution, b);
         const BranchKind kind = study.network.branches[b].kind;
         if (watts < -nothing_w) { // a source, or a motor that is turned
-            given += fmt::format("{}{}", given.empty() ? "" : " + ", n(-watts));
+            given += fmt::format("{}{}", given.empty() ? "" : " + ", figure(-watts));
             given_w -= watts;
         } else {
             taken.at(is_source(kind) ? 5 : power_group(kind)) += watts;
         }
     }
     if (given.empty()) {
-        out.steps.push_back({"P given", "", "nothing", "operating point, " + std::string(page)});
+        out.steps.push_back(
+            {"P given", "", "nothing", "operating point, " + std::string(operating_point_page)});
         return;
     }
     std::string parts;
@@ -182,21 +180,21 @@ void add_powers(ProofSection& out, const StudyInput& study, const StateSolution&
     double taken_w = 0.0;
     for (std::size_t k = 0; k < taken.size(); ++k) {
         if (taken.at(k) > nothing_w) {
-            parts += fmt::format("{}{}", parts.empty() ? "" : " + ", n(taken.at(k)));
+            parts += fmt::format("{}{}", parts.empty() ? "" : " + ", figure(taken.at(k)));
             names += fmt::format("{}{}", names.empty() ? "" : " + ", group_names.at(k));
             taken_w += taken.at(k);
         }
     }
-    out.steps.push_back({"P given = sum of V I over what gives", given, n(given_w) + " W",
-                         "operating point, " + std::string(page)});
-    out.steps.push_back(
-        {"P taken = " + names, parts, n(taken_w) + " W", "operating point, " + std::string(page)});
+    out.steps.push_back({"P given = sum of V I over what gives", given, figure(given_w) + " W",
+                         "operating point, " + std::string(operating_point_page)});
+    out.steps.push_back({"P taken = " + names, parts, figure(taken_w) + " W",
+                         "operating point, " + std::string(operating_point_page)});
 }
 
 ProofSection prove_point(const StudyInput& study, const StateSolution& solution) {
     ProofSection out{"Proof of the operating point", {}};
     out.steps.push_back({"current that all sources deliver", "",
-                         show(Amps(solution.source_current_a)), std::string(page)});
+                         show(Amps(solution.source_current_a)), std::string(operating_point_page)});
     out.steps.push_back({"largest sum of currents that is left over at any node", "",
                          fmt::format("{:.3g} A", solution.imbalance_a),
                          "Kirchhoff's current law at every node"});
@@ -205,7 +203,7 @@ ProofSection prove_point(const StudyInput& study, const StateSolution& solution)
                          fmt::format("{:.3g}", solution.power_error),
                          "the solver's own sum, more digits than are printed here"});
     out.steps.push_back({"steps of Newton's method in all", "", std::to_string(solution.iterations),
-                         std::string(page)});
+                         std::string(operating_point_page)});
     return out;
 }
 
@@ -219,7 +217,7 @@ void add_expected(ProofSection& out, const Vehicle& vehicle, const StateSolution
              fmt::format("{} across it, {} through it", show(Volts(is.volts)), show(Amps(is.amps))),
              is.on == should_be_on ? fmt::format("it is {}", is.on ? "on" : "off")
                                    : fmt::format("it is {}, not as expected", is.on ? "on" : "off"),
-             "the vehicle file, expect; operating point, " + std::string(page)});
+             "the vehicle file, expect; operating point, " + std::string(operating_point_page)});
     }
 }
 
@@ -234,7 +232,7 @@ ProofSection list_relays(const Vehicle& vehicle, const StateSolution& solution) 
     if (!devices_of<Relay>(vehicle).empty()) {
         out.steps.push_back({"relays that are pulled in", "",
                              names.empty() ? std::string("none") : list_of(names),
-                             "operating point, " + std::string(page)});
+                             "operating point, " + std::string(operating_point_page)});
     }
     return out;
 }
@@ -248,8 +246,8 @@ std::vector<ProofSection> explain_state(Gathered& gathered, std::size_t state) {
     const State* written = state_of(vehicle, solution.state);
     std::vector<ProofSection> out{list_set(vehicle, written), list_air(vehicle, written)};
     if (!solution.converged) {
-        out.push_back(
-            {"Operating point", {{"no answer", "", solution.failure, std::string(page)}}});
+        out.push_back({"Operating point",
+                       {{"no answer", "", solution.failure, std::string(operating_point_page)}}});
         return out;
     }
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {

@@ -14,6 +14,9 @@ namespace loomwright {
 // unit to four) and loses its zeros at the end, so that what is printed is never more than half a
 // unit of its fourth digit away from what was computed with.
 
+/// A current up to this is none: what a solver's rounding leaves.
+inline constexpr double negligible_a = 1e-6;
+
 [[nodiscard]] std::string figure(double value, int digits = 5);
 /// "2.354 m": a display of lengths to the centimetre is too coarse to compute with.
 [[nodiscard]] std::string exact_length(Metres length);

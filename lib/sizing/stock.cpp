@@ -215,11 +215,6 @@ const StockItem* find_stock_seal(const Vehicle& vehicle, std::string_view kind, 
     });
 }
 
-bool has_stock_seal(const Vehicle& vehicle) {
-    return std::ranges::any_of(vehicle.stock,
-                               [](const StockItem& item) { return item.kind == "seal"; });
-}
-
 const StockItem* find_stock_plug(const Vehicle& vehicle, std::string_view kind) {
     return find_beside(vehicle, "plug", kind, [](const StockItem&) { return true; });
 }

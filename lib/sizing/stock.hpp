@@ -33,8 +33,6 @@ namespace loomwright {
 /// its name says one. nullptr: none.
 [[nodiscard]] const StockItem* find_stock_seal(const Vehicle& vehicle, std::string_view kind,
                                                Metres outside);
-/// True when the stock has a seal of any size.
-[[nodiscard]] bool has_stock_seal(const Vehicle& vehicle);
 /// The user's own plug for an empty cavity beside this kind of terminal. nullptr: none.
 [[nodiscard]] const StockItem* find_stock_plug(const Vehicle& vehicle, std::string_view kind);
 /// The housing with this part number. nullptr: none, or no number.

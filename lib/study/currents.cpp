@@ -145,7 +145,6 @@ std::vector<int> turned_branches(const Network& network, const State* state) {
 
 std::vector<int> way_through(const Network& network, std::vector<double> branch_amps,
                              std::span<const int> turned, int branch) {
-    constexpr double nothing_a = 1e-9;
     for (double& amps : branch_amps) {
         amps = std::abs(amps) <= nothing_a ? 0.0 : amps;
     }

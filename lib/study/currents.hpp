@@ -10,6 +10,9 @@
 
 namespace loomwright {
 
+/// A current up to this is none: what the solver's rounding leaves.
+inline constexpr double nothing_a = 1e-9;
+
 /// A way along the current.
 struct Way {
     std::vector<int> branches; ///< in the order of following, without the source's

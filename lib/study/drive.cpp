@@ -6,6 +6,7 @@
 // begins with its relays as the state itself says (at rest, or `after` another), and keeps them
 // through its leg.
 #include "study/charging.hpp"
+#include "study/currents.hpp"
 #include "study/energy.hpp"
 
 #include <algorithm>
@@ -19,7 +20,6 @@ namespace {
 constexpr double most_change = 0.01; ///< of charge, in one step
 constexpr int least_steps = 4;       ///< in each leg
 constexpr int most_steps = 2000;
-constexpr double nothing_a = 1e-9;
 constexpr double flat_charge = 1e-9;
 
 /// Walks through a drive.

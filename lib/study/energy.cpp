@@ -16,6 +16,7 @@
 
 #include "network/battery_rows.hpp"
 #include "study/charging.hpp"
+#include "study/currents.hpp"
 #include "study/values.hpp"
 
 #include <algorithm>
@@ -25,7 +26,6 @@
 namespace loomwright {
 namespace {
 
-constexpr double nothing_a = 1e-9;
 constexpr int halvings = 40;
 
 /// Tries whether the car still starts with its batteries at given charges.

@@ -17,6 +17,7 @@
 // Wires and coils keep the temperatures, and so the resistances, of the state at rest.
 #include "study/fault_circuit.hpp"
 
+#include "base/at.hpp"
 #include "study/results.hpp"
 
 #include <algorithm>
@@ -31,10 +32,6 @@ constexpr int source_rounds = 8;      ///< batteries side by side may turn each 
 constexpr double field_share = 2.0;   ///< of the field's current at the regulated voltage
 constexpr double welding_share = 2.0; ///< of its current before, where no rating is given
 constexpr double welding_more_a = 1.0;
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 bool is_same(const std::optional<Element>& a, const std::optional<Element>& b) {
     return a.has_value() == b.has_value() &&

@@ -11,6 +11,7 @@
 // current is gone, or it flows for good, and conductors come to rest or burn.
 #include "study/fault_shorts.hpp"
 
+#include "study/currents.hpp"
 #include "study/fault_devices.hpp"
 
 #include <algorithm>
@@ -23,7 +24,6 @@ constexpr double raised_share = 1.01; ///< of a device's current before: else th
 constexpr double raised_a = 0.01;
 constexpr double gone_share = 0.01; ///< of the first current: what is left is not the fault's
 constexpr double gone_a = 0.01;
-constexpr double nothing_a = 1e-9;
 
 } // namespace
 

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "study/faults.hpp"
 
+#include "base/at.hpp"
 #include "base/side_by_side.hpp"
 #include "network/branch_kinds.hpp"
 #include "study/fault_opens.hpp"
@@ -17,10 +18,6 @@ namespace loomwright {
 namespace {
 
 constexpr std::size_t cases_at_once = 16;
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// One case to be worked on: an event of a short, or an open.
 struct FaultCase {

@@ -12,6 +12,7 @@
 // coil that the bad joint robs of its pull-in voltage stays out.
 #include "study/measure_car.hpp"
 
+#include "base/at.hpp"
 #include "base/side_by_side.hpp"
 #include "study/black_lead.hpp"
 #include "study/results.hpp"
@@ -26,10 +27,6 @@ namespace {
 /// (JCGM 100:2008, 4.3.7: a^2 / 3).
 const double even_deviations = std::sqrt(3.0);
 constexpr double open_ohm = 1e9; ///< more is not told from an open one
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 StudyPlan planned(const StudyInput& input, const Design& design) {
     StudyPlan out(input);

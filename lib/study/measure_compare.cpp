@@ -8,6 +8,7 @@
 //   C = diag(m^2) + sum_q t_q t_q^T,   C = L L^T,   whitened: L^-1 (shown - predicted)
 #include "study/measure_compare.hpp"
 
+#include "base/at.hpp"
 #include "solve/tangent.hpp"
 
 #include <algorithm>
@@ -16,14 +17,6 @@
 #include <optional>
 
 namespace loomwright {
-namespace {
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
-
-} // namespace
-
 Whitening::Whitening(std::vector<double> covariance, std::size_t size)
     : size_(size), factor_(std::move(covariance)) {
     for (std::size_t i = 0; i < size_; ++i) {

@@ -7,6 +7,7 @@
 // 95 % of cases; memory.)
 #include "study/measure_culprits.hpp"
 
+#include "base/at.hpp"
 #include "study/measure_next.hpp"
 
 #include <algorithm>
@@ -17,10 +18,6 @@ namespace {
 
 constexpr std::size_t most_runners_up = 3;
 constexpr double least_runner_share = 0.001;
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// A set that explains the readings as well, and which of its members stands for the culprit.
 struct Alternative {

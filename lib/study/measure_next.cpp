@@ -5,7 +5,9 @@
 // every pair of places at the ends of these suspects is read there, in every state that was read.
 // The best pair parts the most pairs of suspects by more than four standard deviations of a meter;
 // of equals the one with the smallest voltage, which a meter shows finest.
+
 #include "study/measure_next.hpp"
+#include "base/at.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -15,10 +17,6 @@ namespace {
 
 constexpr std::size_t most_foretold = 16;
 constexpr double parted = 4.0; ///< deviations of the meter
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// One suspect in its place.
 struct Case {

@@ -17,6 +17,7 @@
 // Thevenin's theorem: a resistance in series is a source of the voltage that it drops.)
 #include "study/measure_response.hpp"
 
+#include "base/at.hpp"
 #include "network/branch_kinds.hpp"
 #include "solve/tangent.hpp"
 
@@ -35,10 +36,6 @@ constexpr double least_effect = 1.0;
 constexpr double turning_share = 0.2;
 constexpr std::size_t most_suspects = 1000;
 constexpr std::size_t most_looked_at = 5000;
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 double difference(std::span<const double> volts, int from, int to) {
     return volts[at(from)] - volts[at(to)];

@@ -37,7 +37,6 @@ public:
     [[nodiscard]] std::vector<SetFit> best(std::size_t causes, std::size_t readings);
     /// Every set asked for so far was weighed.
     [[nodiscard]] bool is_exhausted() const { return is_exhausted_; }
-    [[nodiscard]] const SetFitter& fitter() const { return fitter_; }
 
 private:
     using Set = std::vector<std::size_t>; ///< into classes, ascending

@@ -11,10 +11,10 @@ namespace loomwright {
 namespace {
 
 /// The solver's own floor: where no current flows at all, what it leaves behind is rounding.
-constexpr double nothing_a = 1e-18;
+constexpr double solver_floor_a = 1e-18;
 
 double or_nothing(double amps) {
-    return std::abs(amps) <= nothing_a ? 0.0 : amps;
+    return std::abs(amps) <= solver_floor_a ? 0.0 : amps;
 }
 
 /// The branches of a circuit solved whole.
