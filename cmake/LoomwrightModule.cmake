@@ -38,6 +38,13 @@ if(LOOMWRIGHT_TIDY)
     find_program(LOOMWRIGHT_CLANG_TIDY NAMES clang-tidy REQUIRED)
 endif()
 
+# Which way a text led through the rooms, for the fuzz targets; their own lines and the tests' are no news.
+function(loomwright_marked_for_fuzzing target)
+    if(LOOMWRIGHT_FUZZ)
+        target_compile_options(${target} PRIVATE -fsanitize=fuzzer-no-link)
+    endif()
+endfunction()
+
 # Common headers of the standard library and fmt, compiled once for the rooms (tests/CMakeLists.txt does
 # the same for its programs, whose code is position-independent in another way). CI's builds use them; a
 # file that forgets an include still fails in the others, and under clang-tidy, which goes without.
@@ -54,6 +61,7 @@ function(loomwright_precompile)
         add_library(loomwright_precompiled_${floor} STATIC "${PROJECT_SOURCE_DIR}/cmake/nothing.cpp")
         target_link_libraries(loomwright_precompiled_${floor} PRIVATE loomwright_settings fmt::fmt)
         target_include_directories(loomwright_precompiled_${floor} PRIVATE "${PROJECT_SOURCE_DIR}/lib")
+        loomwright_marked_for_fuzzing(loomwright_precompiled_${floor})
     endforeach()
     target_precompile_headers(loomwright_precompiled_lower PRIVATE ${headers})
     target_precompile_headers(loomwright_precompiled_upper PRIVATE ${upper_headers})
@@ -68,6 +76,10 @@ if(LOOMWRIGHT_PRECOMPILE)
 else()
     target_compile_options(loomwright_test_settings INTERFACE $<$<CONFIG:Release>:-O1>)
 endif()
+# The behaviour that is asked about is the rooms'; what the tests read and write is looked at all the same.
+if(LOOMWRIGHT_FUZZ)
+    target_compile_options(loomwright_test_settings INTERFACE -fno-sanitize=undefined)
+endif()
 
 set(loomwright_upper_rooms study sizing checks sheets draw page engine)
 
@@ -76,6 +88,7 @@ function(loomwright_module name)
     add_library(loomwright_${name} STATIC ${arg_SOURCES})
     target_include_directories(loomwright_${name} PUBLIC "${PROJECT_SOURCE_DIR}/lib")
     target_link_libraries(loomwright_${name} PRIVATE loomwright_settings)
+    loomwright_marked_for_fuzzing(loomwright_${name})
     if(arg_HOT)
         set_target_properties(loomwright_${name} PROPERTIES UNITY_BUILD OFF) # names of formulas: short, many
     endif()
