@@ -73,6 +73,7 @@ struct Node {
     int target = -1;         ///< (reference) group in which that end is drawn
     int entry = 0;           ///< terminal at the left end of the axis
     int exit = 0;            ///< and at the right
+    bool is_turned = false;  ///< (axis) entry and exit are not alike, and the entry is for minus
     int case_body = -1;      ///< the exit is the housing, on this body of metal
     std::vector<Pin> left;
     std::vector<Pin> right;

@@ -112,11 +112,26 @@ private:
                 out_.line(centre + Spot{from, 0.0}, centre + Spot{symbol_half, 0.0}, through);
             }
         }
-        draw_symbol(out_, node.symbol, centre);
+        draw_symbol(out_, node.symbol, centre, 1.0, node.is_turned);
+        if (node.is_turned) {
+            pole_names(node, centre);
+        }
         side_rows(node, left, length);
         name(node, left + Spot{0.5, -4.2});
         // Clear of the upright that joins further wires.
         title(node, left + Spot{node.left.size() > 1 ? 1.2 : 0.5, 3.6 + 2.2});
+    }
+
+    /// The names of both ends over the axis, beside the symbol: who looks for plus at the left, as
+    /// it is everywhere else, is told.
+    void pole_names(const Node& node, Spot centre) {
+        const Device& device = in_.vehicle.device(node.part.device);
+        const auto add = [&](int terminal, double x) {
+            out_.text(centre + Spot{x, -1.0}, device.terminals[static_cast<std::size_t>(terminal)],
+                      note_size, Anchor::middle);
+        };
+        add(node.entry, -symbol_half);
+        add(node.exit, symbol_half);
     }
 
     /// Further wires at the entry, and those that pass under the symbol to the other end.
@@ -212,21 +227,21 @@ private:
         const double case_room = node.case_body >= 0 ? 4.5 : 0.0;
         const double height = node.height - node.axis - case_room;
         if (node.symbol == Symbol::unit) {
-            inner_parts(node, measures, corner);
+            draw_inner_parts(node, measures, corner);
         } else if (node.symbol != Symbol::controller && node.symbol != Symbol::electronics) {
             draw_symbol(out_, node.symbol, corner + Spot{middle, height / 2.0}, 0.9);
         }
     }
 
     /// What stands behind each terminal of a unit, once for each.
-    void inner_parts(const Node& node, const BoxMeasures& measures, Spot corner) {
-        int last = -1;
-        for (const Pin& pin : node.left) {
-            const InnerPart inner = inner_part(in_.vehicle, node.part.device, pin.terminal);
-            if (!inner.device.is_valid() || pin.terminal == last) {
+    void draw_inner_parts(const Node& node, const BoxMeasures& measures, Spot corner) {
+        const std::vector<InnerPart> parts = inner_parts(in_.vehicle, node);
+        for (std::size_t i = 0; i < parts.size(); ++i) {
+            const InnerPart& inner = parts[i];
+            const Pin& pin = node.left[i];
+            if (!inner.device.is_valid()) {
                 continue;
             }
-            last = pin.terminal;
             const Device& device = in_.vehicle.device(inner.device);
             const double scale = 0.65;
             const Spot at =

@@ -7,6 +7,7 @@
 #include <functional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loomwright::draw {
 
@@ -34,13 +35,14 @@ struct BoxMeasures {
 };
 [[nodiscard]] BoxMeasures box_measures(const BandInput& input, const Node& node);
 
-/// What a unit has behind one of its terminals, with the text beside its symbol: "tail", or of a
-/// switch inside also what it leads on to, "coupled: tail". Invalid: nothing.
+/// What a unit has behind a terminal at which current enters it, with the text beside its symbol:
+/// "tail", or of a switch inside also what it leads on to, "coupled: tail". Invalid: nothing.
 struct InnerPart {
     DeviceId device;
     std::string text;
 };
-[[nodiscard]] InnerPart inner_part(const Vehicle& vehicle, DeviceId unit, int terminal);
+/// For each pin at the left of a unit, in their order; of pins at one terminal the first has it.
+[[nodiscard]] std::vector<InnerPart> inner_parts(const Vehicle& vehicle, const Node& unit);
 
 /// "F21, sheet 3": where a reference goes on.
 using PlaceOfGroup = std::function<std::string(int group)>;

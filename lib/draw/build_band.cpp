@@ -155,6 +155,8 @@ private:
         const auto other =
             std::ranges::find_if(terminals, [&node](int t) { return t != node.entry; });
         node.exit = is_connector || other == terminals.end() ? node.entry : *other;
+        const int plus = plus_end(in_.vehicle, part);
+        node.is_turned = plus >= 0 && node.entry != plus;
         if (is_connector) {
             name_connector(node, device);
         }

@@ -160,6 +160,24 @@ Symbol symbol_of(const Vehicle& vehicle, Part part, std::size_t terminals) {
     return std::visit(Plain{}, device.spec);
 }
 
+int plus_end(const Vehicle& vehicle, Part part) {
+    const Device& device = vehicle.device(part.device);
+    if (device.as<Diode>() != nullptr) {
+        return device.terminal("a");
+    }
+    // A coil is alike at both ends unless a diode lies across it.
+    const bool has_diode = suppression_of(device) == Suppression::diode;
+    if (device.as<Relay>() != nullptr) {
+        return part.number == 1 && has_diode ? device.terminal("86") : -1;
+    }
+    if (const auto* load = device.as<Load>()) {
+        const bool has_poles = has_diode || load->word == "led-lamp" || load->word == "motor" ||
+                               load->word == "electronics";
+        return has_poles ? device.terminal("+") : -1;
+    }
+    return device.as<Charger>() != nullptr ? device.terminal("+") : -1;
+}
+
 std::string word_of(const Vehicle& vehicle, const Design& design, Part part) {
     const Device& device = vehicle.device(part.device);
     if (const auto* protection = device.as<Protection>()) {

@@ -40,6 +40,10 @@ private:
 /// The symbol of a part.
 [[nodiscard]] Symbol symbol_of(const Vehicle& vehicle, Part part, std::size_t terminals);
 
+/// Of a part whose two ends are not alike, the terminal for plus, at the left of its symbol: `a` of
+/// a diode, `+` of a motor; -1: either may stand there.
+[[nodiscard]] int plus_end(const Vehicle& vehicle, Part part);
+
 /// "15 A" of a fuse, "40 A" of a relay's contact, "" where nothing short says what the part is.
 [[nodiscard]] std::string word_of(const Vehicle& vehicle, const Design& design, Part part);
 

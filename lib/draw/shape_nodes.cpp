@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace loomwright::draw {
 namespace {
@@ -147,11 +148,11 @@ bool has_middle_symbol(Symbol symbol) {
     }
 }
 
-/// The inner device that is fed by this terminal of its unit.
-DeviceId inner_fed_at(const Vehicle& vehicle, DeviceId unit, int terminal) {
+/// The inner device that is fed by this terminal of its unit, other than one.
+DeviceId inner_fed_at(const Vehicle& vehicle, DeviceId unit, int terminal, DeviceId other = {}) {
     for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
         const Device& device = vehicle.devices[i];
-        if (device.housing == unit && !device.housing_terminal.empty() &&
+        if (device.housing == unit && DeviceId(i) != other && !device.housing_terminal.empty() &&
             device.housing_terminal.front() == terminal) {
             return DeviceId(i);
         }
@@ -159,16 +160,19 @@ DeviceId inner_fed_at(const Vehicle& vehicle, DeviceId unit, int terminal) {
     return {};
 }
 
-/// The unit's terminal that an inner switch joins to this one in any position; -1: none.
-int beyond_switch(const Device& inner, int terminal) {
+using PairEnd = int ContactPair::*;
+
+/// The unit's terminal that an inner switch joins to this one in any position, `near` end of the
+/// contact to `far` end; -1: none.
+int beyond_switch(const Device& inner, int terminal, PairEnd near, PairEnd far) {
     const auto* one = inner.as<Switch>();
     if (one == nullptr) {
         return -1;
     }
     for (const SwitchPosition& position : one->positions) {
         for (const ContactPair& pair : position.closed) {
-            if (inner.housing_terminal[static_cast<std::size_t>(pair.from)] == terminal) {
-                return inner.housing_terminal[static_cast<std::size_t>(pair.to)];
+            if (inner.housing_terminal[static_cast<std::size_t>(pair.*near)] == terminal) {
+                return inner.housing_terminal[static_cast<std::size_t>(pair.*far)];
             }
         }
     }
@@ -181,27 +185,72 @@ std::string own_name(const Vehicle& vehicle, DeviceId inner) {
     return name.substr(name.find('/') + 1);
 }
 
-} // namespace
+/// A switch inside a unit with the terminal that its contact leads on to.
+struct InnerSwitch {
+    InnerPart part;
+    int beyond = -1;
+};
+
+InnerSwitch inner_switch(const Vehicle& vehicle, DeviceId unit, int terminal, PairEnd near,
+                         PairEnd far) {
+    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
+        if (vehicle.devices[i].housing != unit) {
+            continue;
+        }
+        const int beyond = beyond_switch(vehicle.devices[i], terminal, near, far);
+        if (beyond >= 0) {
+            const DeviceId fed = inner_fed_at(vehicle, unit, beyond, DeviceId(i));
+            const std::string name = own_name(vehicle, DeviceId(i));
+            return {{DeviceId(i), fed.is_valid() ? name + ": " + own_name(vehicle, fed) : name},
+                    beyond};
+        }
+    }
+    return {};
+}
 
 InnerPart inner_part(const Vehicle& vehicle, DeviceId unit, int terminal) {
     const DeviceId first = inner_fed_at(vehicle, unit, terminal);
     if (first.is_valid() && vehicle.device(first).as<Switch>() == nullptr) {
         return {first, own_name(vehicle, first)};
     }
-    for (std::size_t i = 0; i < vehicle.devices.size(); ++i) {
-        if (vehicle.devices[i].housing != unit) {
-            continue;
-        }
-        const int beyond = beyond_switch(vehicle.devices[i], terminal);
-        if (beyond >= 0) {
-            const DeviceId fed = inner_fed_at(vehicle, unit, beyond);
-            const std::string name = own_name(vehicle, DeviceId(i));
-            return {DeviceId(i), fed.is_valid() && fed != DeviceId(i)
-                                     ? name + ": " + own_name(vehicle, fed)
-                                     : name};
-        }
+    InnerSwitch entered =
+        inner_switch(vehicle, unit, terminal, &ContactPair::from, &ContactPair::to);
+    if (entered.beyond >= 0) {
+        return std::move(entered.part);
     }
     return {first, first.is_valid() ? own_name(vehicle, first) : std::string()};
+}
+
+} // namespace
+
+std::vector<InnerPart> inner_parts(const Vehicle& vehicle, const Node& unit) {
+    const std::vector<Pin>& pins = unit.left;
+    std::vector<InnerPart> out(pins.size());
+    const auto is_again = [&pins](std::size_t i) {
+        return i > 0 && pins[i].terminal == pins[i - 1].terminal;
+    };
+    for (std::size_t i = 0; i < pins.size(); ++i) {
+        if (!is_again(i)) {
+            out[i] = inner_part(vehicle, unit.part.device, pins[i].terminal);
+        }
+    }
+    // Then switches that current enters at the other end, if they do not stand at the first.
+    for (std::size_t i = 0; i < pins.size(); ++i) {
+        if (is_again(i) || out[i].device.is_valid()) {
+            continue;
+        }
+        InnerSwitch entered = inner_switch(vehicle, unit.part.device, pins[i].terminal,
+                                           &ContactPair::to, &ContactPair::from);
+        bool is_drawn = false;
+        for (std::size_t k = 0; k < pins.size(); ++k) {
+            is_drawn = is_drawn ||
+                       (pins[k].terminal == entered.beyond && out[k].device == entered.part.device);
+        }
+        if (!is_drawn) {
+            out[i] = std::move(entered.part);
+        }
+    }
+    return out;
 }
 
 BoxMeasures box_measures(const BandInput& input, const Node& node) {
@@ -219,8 +268,7 @@ BoxMeasures box_measures(const BandInput& input, const Node& node) {
     out.middle_from = widest(node.left);
     double middle = has_middle_symbol(node.symbol) ? 2.0 * symbol_room : 2.0;
     if (node.symbol == Symbol::unit) {
-        for (const Pin& pin : node.left) {
-            const InnerPart inner = inner_part(input.vehicle, node.part.device, pin.terminal);
+        for (const InnerPart& inner : inner_parts(input.vehicle, node)) {
             if (inner.device.is_valid()) {
                 middle = std::max(middle, 9.0 + text_width(inner.text, note_size));
             }

@@ -15,10 +15,11 @@ constexpr double thin = 0.25;
 /// Draws in the symbol's own measures round its middle.
 class Pen {
 public:
-    Pen(Drawing& out, Spot centre, double scale) : out_(out), centre_(centre), scale_(scale) {}
+    Pen(Drawing& out, Spot centre, double scale, bool is_turned)
+        : out_(out), centre_(centre), scale_(scale), across_(is_turned ? -scale : scale) {}
 
     [[nodiscard]] Spot at(double x, double y) const {
-        return centre_ + Spot{x * scale_, y * scale_};
+        return centre_ + Spot{x * across_, y * scale_};
     }
     void line(double x1, double y1, double x2, double y2, double width = thin) {
         out_.line(at(x1, y1), at(x2, y2), width);
@@ -29,8 +30,8 @@ public:
         line(half, 0, symbol_half, 0);
     }
     void box(double half_width, double half_height, Fill fill = Fill::white) {
-        out_.box(at(-half_width, -half_height), 2 * half_width * scale_, 2 * half_height * scale_,
-                 thin, fill);
+        out_.box(centre_ + Spot{-half_width * scale_, -half_height * scale_},
+                 2 * half_width * scale_, 2 * half_height * scale_, thin, fill);
     }
     void circle(double radius, Fill fill = Fill::white) {
         out_.circle(at(0, 0), radius * scale_, thin, fill);
@@ -69,6 +70,7 @@ private:
     Drawing& out_;
     Spot centre_;
     double scale_;
+    double across_; ///< the scale along the axis, from left to right
 };
 
 void fuse(Pen& pen) {
@@ -201,8 +203,8 @@ void joint(Pen& pen, Fill fill, double radius) {
 
 } // namespace
 
-void draw_symbol(Drawing& out, Symbol symbol, Spot centre, double scale) {
-    Pen pen(out, centre, scale);
+void draw_symbol(Drawing& out, Symbol symbol, Spot centre, double scale, bool is_turned) {
+    Pen pen(out, centre, scale, is_turned);
     switch (symbol) {
     case Symbol::battery:
         return battery(pen);

@@ -88,6 +88,8 @@ Sheet lead_sheet(const StudyInput& study, std::span<const LeadReach> reaches) {
             verdict = reach.reaches() ? "reaches" : "short: a wire goes on";
         } else if (reach.is_joined()) {
             verdict = "no way";
+        } else if (!reach.joined.empty()) {
+            verdict = "no place"; // of what it is joined to
         }
         sheet.rows.push_back({harness.name, lead.name, name_of(study.vehicle, reach.from),
                               reach.joined, name_of(study.vehicle, reach.to), reach.length_m,
