@@ -33,10 +33,15 @@ double riding_rating(const StudyInput& study, const FuseFamily& family, const Fu
 std::string say_remedy(const StudyInput& study, const FuseFamily& family, const FuseSizing& fuse,
                        int starts) {
     const double rating = riding_rating(study, family, fuse, starts);
-    const std::string slower =
-        "a slower family (maxi-blade, strip, breaker), or feed these loads from fuses of their own";
-    return rating > 0.0 ? fmt::format("use {} with wires for it, or {}", show(Amps(rating)), slower)
-                        : "use " + slower;
+    const std::string slower = slower_families(family);
+    std::string out;
+    if (rating > 0.0) {
+        out = fmt::format("use {} with wires for it, or ", show(Amps(rating)));
+    }
+    if (!slower.empty()) {
+        out += fmt::format("{}{}, or ", out.empty() ? "use " : "", slower);
+    }
+    return out + "feed these loads from fuses of their own";
 }
 
 /// What gives way first: the first start in cool air, the first in hot air, the starts in a row.

@@ -26,22 +26,30 @@ struct Guarded {
     ProtectionProof proof;
 };
 
-/// "F1 of 30 A does not protect"; the largest of several that a way home serves, the sum of several
-/// that feed a wire together.
-std::string failing_head(const CheckInput& input, const Guarded& guarded) {
+/// Those whose ratings stand against the wire: all that feed it at its worse end; of a way home the
+/// largest.
+std::vector<std::string> names_over_wire(const CheckInput& input, const Guarded& guarded) {
     const WireFeed& feed = input.sizing.feeds[guarded.wire.index()];
     const Vehicle& vehicle = input.study.vehicle;
-    const std::string rating = show(Amps(guarded.proof.rating_a));
     const FeedShare share = worst_share(input.sizing.design, feed);
     if (share.devices.size() < 2 || feed.is_return) {
-        return fmt::format("{} of {} does not protect", vehicle.device(guarded.demand.device).name,
-                           rating);
+        return {vehicle.device(guarded.demand.device).name};
     }
     std::vector<std::string> names;
     for (const DeviceId device : share.devices) {
         names.push_back(vehicle.device(device).name);
     }
-    return fmt::format("{}, {} together, do not protect", list_of(names), rating);
+    return names;
+}
+
+/// "F1 of 30 A does not protect"; the largest of several that a way home serves, the sum of several
+/// that feed a wire together.
+std::string failing_head(const CheckInput& input, const Guarded& guarded) {
+    const std::string rating = show(Amps(guarded.proof.rating_a));
+    const std::vector<std::string> names = names_over_wire(input, guarded);
+    return names.size() < 2
+               ? fmt::format("{} of {} does not protect", names.front(), rating)
+               : fmt::format("{}, {} together, do not protect", list_of(names), rating);
 }
 
 std::string say_relation(const CheckInput& input, const Guarded& guarded) {
@@ -75,8 +83,14 @@ double largest_rating(const CheckInput& input, const Guarded& guarded) {
     return best;
 }
 
-/// Smallest size of the wire's own standard that the demand is met by; "" for none.
-std::string smallest_size(const CheckInput& input, WirePlaces& places, const Guarded& guarded) {
+/// What another size of the wire's own standard could do.
+struct OtherSizes {
+    std::string smallest; ///< that the demand is met by; "" for none
+    double most_a = 0.0;  ///< that any of those before it carries, or of all
+};
+
+OtherSizes try_sizes(const CheckInput& input, WirePlaces& places, const Guarded& guarded) {
+    OtherSizes out;
     const WireDesign& made = input.sizing.design.wires[guarded.wire.index()];
     for (const Conductor& conductor :
          input.study.catalogue.conductors(made.conductor->size.standard)) {
@@ -85,27 +99,39 @@ std::string smallest_size(const CheckInput& input, WirePlaces& places, const Gua
         }
         const Ampacity ampacity = ampacity_of(input.study, places, guarded.wire, conductor,
                                               *made.insulation, input.sizing.runs);
+        out.most_a = std::max(out.most_a, ampacity.amps);
         if (meets_feed(input.study, guarded.demand, conductor, *made.insulation, ampacity)) {
-            return show(conductor.size);
+            out.smallest = show(conductor.size);
+            break;
         }
     }
-    return {};
+    return out;
 }
 
 std::string say_remedy(const CheckInput& input, WirePlaces& places, const Guarded& guarded) {
-    const std::string size = smallest_size(input, places, guarded);
+    const OtherSizes sizes = try_sizes(input, places, guarded);
     const double rating = largest_rating(input, guarded);
-    const std::string& fuse = input.study.vehicle.device(guarded.demand.device).name;
+    const std::vector<std::string> names = names_over_wire(input, guarded);
+    const std::string_view together = names.size() < 2 ? "" : " together";
     std::string out;
-    if (!size.empty()) {
-        out = fmt::format("use {} or more", size);
+    if (!sizes.smallest.empty()) {
+        out = fmt::format("use {} or more", sizes.smallest);
     }
     if (rating > 0.0) {
-        out += fmt::format("{}{} at {} or less", out.empty() ? "use " : ", or ", fuse,
-                           show(Amps(rating)));
+        out += fmt::format("{}{} at {} or less{}", out.empty() ? "use " : ", or ", list_of(names),
+                           show(Amps(rating)), together);
     }
-    return out.empty() ? "use a faster family of fuse, or insulation of a higher temperature class"
-                       : out;
+    if (!out.empty()) {
+        return out;
+    }
+    if (guarded.demand.rating_a + guarded.demand.beside_a <= sizes.most_a) {
+        return "use a faster family of fuse, or insulation of a higher temperature class";
+    }
+    // No speed helps where the rating is over all that any size carries.
+    const double ampacity_a = input.sizing.wires[guarded.wire.index()].ampacity.amps;
+    return fmt::format("no size carries that: use another family with {} at {} or less{}, or share "
+                       "the load between wires with a fuse each",
+                       list_of(names), show(Amps(ampacity_a - guarded.demand.beside_a)), together);
 }
 
 /// The devices alone suit the wire, but not with what a source that limits itself adds at their
@@ -321,16 +347,21 @@ bool check_standard_rating(const Device& device, const FuseFamily& family, Findi
     return false;
 }
 
-/// What nobody has given opening times for cannot be proved to open in time.
+/// What nobody has given opening times for cannot be proved to open in time. Those of a fusible
+/// link of a known size are worked out.
 void check_tables(const CheckInput& input, const FuseSizing& fuse, Findings& findings) {
     const FuseFamily* family = family_of(input.study, fuse.device);
     const Device& device = input.study.vehicle.device(fuse.device);
     if (family == nullptr || !check_standard_rating(device, *family, findings) ||
-        family->kind == ProtectionKind::fusible_link || fuse.protects.empty()) {
+        link_conductor(input.study, fuse.device) != nullptr || fuse.protects.empty()) {
         return;
     }
-    constexpr std::string_view remedy =
-        "use a family with known opening times, or give those of the data sheet under `curves`";
+    const std::string_view remedy =
+        family->kind == ProtectionKind::fusible_link
+            ? "give the `size` of its conductor, or the opening times of its data sheet under "
+              "`curves`"
+            : "use a family with known opening times, or give those of the data sheet under "
+              "`curves`";
     if (!family->sure_to_open()) {
         add_outside(device,
                     fmt::format("no opening times of the {} family are known: only rating against "

@@ -184,6 +184,12 @@ bool read_fusible_link(const Fields& fields, Device& device, DefaultPass&) {
         fields.reading().complain(Rule::missing_key, fields.subject(), fields.owner(),
                                   "a fusible link needs its conductor `size` or its `rating`",
                                   "add `size: 0.75 mm2`, or what it is sold by");
+    } else if (is_good && !fields.has("size") && !protection.rating) {
+        fields.complain(Rule::missing_key, "rating",
+                        "the `rating` of a fusible link is never chosen: it goes by the `size` of "
+                        "its conductor, which is missing",
+                        "add `size: 0.75 mm2`, or write the rating that it is sold by: `rating: "
+                        "40 A`");
     }
     protection.resistance = fields.quantity<Ohms>("resistance", ranges::resistance);
     device.spec = protection;

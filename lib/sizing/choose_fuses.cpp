@@ -184,6 +184,7 @@ void report_fuses_not_found(const StudyInput& input, const Sizing& sizing, Findi
         const FuseFamily* family = family_of(input, fuse.device);
         const bool by_pulse = fuse.largest_carries && fuse.pulse_share >= 1.0;
         const std::string largest = show(Amps(fuse.rating_a));
+        const std::string slower = slower_families(*family);
         Finding& finding = findings.add(
             Rule::size_not_found, device.name, device.spec_where,
             by_pulse
@@ -196,8 +197,8 @@ void report_fuses_not_found(const StudyInput& input, const Sizing& sizing, Findi
                               "the largest is {}",
                               family->name, show(Amps(fuse.load_a)),
                               show(Amps(fuse.least_rating_a)), largest),
-            by_pulse ? "use a slower family (maxi-blade, strip, breaker), or feed this load from a "
-                       "fuse of its own"
+            by_pulse ? (slower.empty() ? slower : fmt::format("use {}, or ", slower)) +
+                           "feed this load from a fuse of its own"
                      : "use a family with larger ratings, or share the load between two fuses");
         finding.figures = {{by_pulse ? "start pulse" : "least rating",
                             by_pulse ? fuse.pulse->first.front().amps : fuse.least_rating_a, "A",

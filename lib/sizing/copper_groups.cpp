@@ -34,8 +34,8 @@ struct Edge {
 /// Where current comes into a group of copper.
 struct Entry {
     int node = 0;
-    DeviceId device;        ///< invalid: a source that limits itself
-    double limited_a = 0.0; ///< what that gives
+    DeviceId device; ///< invalid: a source that limits itself
+    int source = -1; ///< which of those, by limited_at_; -1: a device
 };
 constexpr std::size_t most_entries = 64;
 
@@ -269,14 +269,20 @@ private:
         }
         const std::vector<Entry>& entries = entries_[static_cast<std::size_t>(group)];
         out.self_limited_a = 0.0;
+        // What comes in at several places of one end counts there once.
         std::array<std::vector<DeviceId>, 2> ends;
+        std::array<std::vector<int>, 2> sources;
         std::array<double, 2> limited{};
         for (std::size_t i = 0; i < entries.size(); ++i) {
             const std::size_t end = ((side->entries_at_a >> i) & 1U) != 0U ? 0 : 1;
-            limited[end] += entries[i].limited_a;
             const DeviceId device = entries[i].device;
+            const int source = entries[i].source;
             if (device.is_valid() && std::ranges::find(ends[end], device) == ends[end].end()) {
                 ends[end].push_back(device);
+            }
+            if (source >= 0 && std::ranges::find(sources[end], source) == sources[end].end()) {
+                sources[end].push_back(source);
+                limited[end] += limited_at_[static_cast<std::size_t>(source)].second;
             }
         }
         const bool is_at_both = std::ranges::any_of(ends[0], [&](DeviceId device) {
@@ -295,29 +301,44 @@ private:
     }
 
     /// Where current comes into a group: the end of a device, a source that limits itself, a diode.
-    void add_entries(int group, int node, std::vector<int>& seen,
-                     std::vector<Entry>& entries) const {
+    void add_entries(int group, std::vector<Entry>& entries) const {
+        add_own_entries(group, -1, entries);
+        for (const int index : passes_to_[static_cast<std::size_t>(group)]) {
+            // What feeds the copper beyond comes in at each of the diodes that lead from there.
+            const Edge& pass = passes_[static_cast<std::size_t>(index)];
+            std::vector<int> seen{group};
+            add_entries_beyond(pass.a, pass.node_b, seen, entries);
+        }
+    }
+
+    /// Those of the copper beyond a diode, which come in at its `node`.
+    void add_entries_beyond(int group, int node, std::vector<int>& seen,
+                            std::vector<Entry>& entries) const {
         if (std::ranges::find(seen, group) != seen.end()) {
             return;
         }
         seen.push_back(group);
-        const auto at = static_cast<std::size_t>(group);
-        for (const auto& [plus, amps] : limited_at_) {
+        add_own_entries(group, node, entries);
+        for (const int index : passes_to_[static_cast<std::size_t>(group)]) {
+            add_entries_beyond(passes_[static_cast<std::size_t>(index)].a, node, seen, entries);
+        }
+    }
+
+    /// The devices and sources on the group's own copper; `node`: where they come in, -1: there.
+    void add_own_entries(int group, int node, std::vector<Entry>& entries) const {
+        for (std::size_t i = 0; i < limited_at_.size(); ++i) {
+            const int plus = limited_at_[i].first;
             if (root(plus) == group) {
-                entries.push_back({node < 0 ? plus : node, DeviceId(), amps});
+                entries.push_back({node < 0 ? plus : node, DeviceId(), static_cast<int>(i)});
             }
         }
-        for (const int index : edges_at_[at]) {
+        for (const int index : edges_at_[static_cast<std::size_t>(group)]) {
             const Edge& edge = edges_[static_cast<std::size_t>(index)];
             const bool is_a = edge.a == group;
             if (edge.a != edge.b && is_fed_without(is_a ? edge.b : edge.a, group)) {
                 const int own = is_a ? edge.node_a : edge.node_b;
-                entries.push_back({node < 0 ? own : node, edge.device, 0.0});
+                entries.push_back({node < 0 ? own : node, edge.device, -1});
             }
-        }
-        for (const int index : passes_to_[at]) {
-            const Edge& pass = passes_[static_cast<std::size_t>(index)];
-            add_entries(pass.a, node < 0 ? pass.node_b : node, seen, entries);
         }
     }
 
@@ -339,8 +360,7 @@ private:
             return sides_[at];
         }
         has_sides_[at] = 1;
-        std::vector<int> seen;
-        add_entries(group, -1, seen, entries_[at]);
+        add_entries(group, entries_[at]);
         if (entries_[at].size() > most_entries) {
             return sides_[at];
         }

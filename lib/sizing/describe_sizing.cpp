@@ -29,7 +29,7 @@ std::string say_ampacity(const StudyInput& input, const WireSizing& wire) {
     const Ampacity& at = wire.ampacity;
     const std::string place = place_words(input.vehicle, at);
     if (wire.is_short_time) {
-        return fmt::format("carries {} in {}, {} for as long as cranking lasts ({})",
+        return fmt::format("carries {} in {}, may carry {} for as long as cranking lasts ({})",
                            show(Amps(wire.worst_amps)), state_name(input.vehicle, wire.worst_state),
                            show(Amps(wire.short_time_a)), place);
     }

@@ -7,7 +7,9 @@
 //   limit;
 //                f = Iz / I_free, the share of its free-air ampacity that its place leaves: the
 //                time is that of the wire alone at I / f, over f^2
-//   dead short   the circuit of the state as solved, with 0.1 mohm between a node and the metal
+//   dead short   the circuit of the state as solved, with 0.1 mohm between a node and the metal,
+//                the same metal as in the fault sweep; where nothing is bonded to any, the first
+//                battery's minus
 #include "sizing/device_curves.hpp"
 
 #include "sizing/joint_starts.hpp"
@@ -24,6 +26,8 @@ namespace {
 
 constexpr double short_ohm = 1e-4;
 constexpr double least_part = 1.0 / 3.0; // of a short's current: common practice, no source
+/// Less is a rounding: what feeds the node has nothing in common with the metal.
+constexpr double least_short_a = 1e-6;
 constexpr std::size_t curve_points = 200;
 /// How near to its least current the withstand curve begins.
 constexpr double first_point = 1.000001;
@@ -33,7 +37,9 @@ struct Shorted {
     double amps = 0.0;
     double through_a = 0.0;
     /// The branch carries so much of it that opening there is what clears it.
-    [[nodiscard]] bool is_fed_through() const { return through_a >= least_part * amps; }
+    [[nodiscard]] bool is_fed_through() const {
+        return amps > least_short_a && through_a >= least_part * amps;
+    }
 };
 
 /// A short to try: at one end of a wire that a device protects, in the state that feeds it worst.
@@ -102,7 +108,8 @@ void try_shorts(const StateSolution& state, int metal, std::span<ShortToTry* con
 
 /// Those of each state together, one state after another.
 void try_all(const StudyInput& input, const Sizing& sizing, std::vector<ShortToTry>& shorts) {
-    if (input.network.body_nodes.empty()) {
+    const int metal = input.network.reference;
+    if (metal < 0) {
         return;
     }
     std::vector<ShortToTry*> order;
@@ -116,7 +123,7 @@ void try_all(const StudyInput& input, const Sizing& sizing, std::vector<ShortToT
         const std::size_t state = (*first)->state;
         const auto last = std::find_if(
             first, order.end(), [state](const ShortToTry* one) { return one->state != state; });
-        try_shorts(sizing.states[state], input.network.body_nodes.front(), {first, last});
+        try_shorts(sizing.states[state], metal, {first, last});
         first = last;
     }
 }
@@ -176,7 +183,7 @@ std::vector<std::optional<LeastShort>> least_shorts(const StudyInput& input, con
     std::vector<std::optional<LeastShort>> out(fuses.size());
     for (const ShortToTry& one : shorts) {
         std::optional<LeastShort>& least = out[one.fuse];
-        if (one.found && one.found->is_fed_through() && one.found->through_a > 0.0 &&
+        if (one.found && one.found->is_fed_through() &&
             (!least || one.found->through_a < least->amps)) {
             least = {one.found->through_a, one.wire, sizing.states[one.state].state};
         }

@@ -25,9 +25,10 @@ struct WithstandCurve {
 [[nodiscard]] std::optional<WithstandCurve>
 withstand_curve(const StudyInput& input, const Sizing& sizing, WireId wire, double most_a);
 
-/// The least dead short to the metal of the car that a device has to open, in the first moment:
-/// contacts stand as in the state, conductors are as warm, batteries as charged. It is at an end of
-/// a wire that the device protects, where a third or more of the short passes it.
+/// The least dead short to the metal of the car (Network::reference) that a device has to open, in
+/// the first moment: contacts stand as in the state, conductors are as warm, batteries as charged.
+/// It is at an end of a wire that the device protects, where a third or more of the short passes
+/// it.
 struct LeastShort {
     double amps = 0.0;
     WireId wire;

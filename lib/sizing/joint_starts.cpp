@@ -15,7 +15,9 @@
 #include "base/word_list.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <string_view>
 
 namespace loomwright {
 namespace {
@@ -23,6 +25,9 @@ namespace {
 /// Slower than this the short side of a band is no matter of I^2 t, and going on with it would be
 /// unsafe.
 constexpr double slowest_known_s = 60.0;
+
+/// Those that ride long starts, from the fastest to the slowest (tables fuse-gates).
+constexpr std::array<std::string_view, 3> slow_families{"maxi-blade", "strip", "breaker"};
 
 std::optional<Inrush> inrush_of(const Device& device) {
     if (const auto* load = device.as<Load>()) {
@@ -209,6 +214,16 @@ std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse) {
         names.push_back(vehicle.device(load).name);
     }
     return list_of(names);
+}
+
+std::string slower_families(const FuseFamily& family) {
+    const auto own = std::ranges::find(slow_families, family.name);
+    std::string names;
+    for (auto slower = own == slow_families.end() ? slow_families.begin() : own + 1;
+         slower != slow_families.end(); ++slower) {
+        names += (names.empty() ? "" : ", ") + std::string(*slower);
+    }
+    return names.empty() ? names : "a slower family (" + names + ")";
 }
 
 int starts_in_a_row(const StudyInput& input) {

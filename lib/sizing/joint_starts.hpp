@@ -69,6 +69,10 @@ private:
 /// "M1, M2 and E4", the loads that start.
 [[nodiscard]] std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse);
 
+/// "a slower family (strip, breaker)", for a start that may open one of this family; "" for the
+/// slowest.
+[[nodiscard]] std::string slower_families(const FuseFamily& family);
+
 /// Starts in a row that a device must ride.
 [[nodiscard]] int starts_in_a_row(const StudyInput& input);
 

@@ -137,7 +137,7 @@ void check_found(const Listed& listed) {
 } // namespace
 
 TEST_CASE("small cars: all that is found of a rule, its words, its figures and nothing besides") {
-    for (const char* list : {"found.lines", "found-edges.lines"}) {
+    for (const char* list : {"found.lines", "found-edges.lines", "found-guards.lines"}) {
         for (const Listed& listed : explained_list(list)) {
             CAPTURE(listed.name);
             check_found(listed);

@@ -12,6 +12,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <utility>
 
 using namespace loomwright;
 
@@ -161,6 +162,55 @@ states: {{rest: {{}}}}
         const FuseSizing& fuse = car->fuse("F1");
         REQUIRE_FALSE(fuse.protects.empty());
         CHECK_FALSE(least_shorts(car->study(), car->sizing, std::span(&fuse, 1)).front());
+    }
+}
+
+TEST_CASE("the least dead short is to the metal that voltages count from, not to any") {
+    // IEC 60228 class 5, as above: 10 + 0.1 m of 2.5 mm2 0.798 + fuse 8 + 4 m of 1.5 mm2 53.2 + the
+    // short 0.1 = 72.098 mohm to the battery's minus, 174.8 A. By way of the chassis 1 mohm of bond
+    // and 0.3 m of 16 mm2, 0.363, more: 73.461 mohm, 171.5 A.
+    const auto car = [](const char* bodies, const char* ground, const char* paths,
+                        const char* home) {
+        return sized(fmt::format(R"(loomwright: 1
+{}zones: {{cabin: {{air: 20 C}}}}
+points: {{here: {{zone: cabin}}}}
+devices:
+  G1: {{is: battery, at: here, capacity: 45 Ah, voltage: 12.6 V, resistance: 10 mohm}}
+  F1: {{is: fuse, at: here, rating: 10 A, resistance: 8 mohm}}
+  E1: {{is: heater, at: here, draws: 1 mA at 12 V}}
+  G2: {{is: battery, at: here, capacity: 45 Ah, voltage: 12.6 V, resistance: 10 mohm}}
+  F2: {{is: fuse, at: here, rating: 10 A, resistance: 8 mohm}}
+  E2: {{is: heater, at: here, draws: 1 mA at 12 V}}
+{}circuits:
+  one:
+    number: 1
+    paths: [{}]
+    wires:
+      1.1: {{size: 2.5 mm2, length: 0.1 m}}
+      1.2: {{size: 1.5 mm2, length: 4 m}}
+      1.3: {{size: 1.5 mm2, length: 0.3 m}}
+      {}
+  two: {{number: 2, size: 1.5 mm2, paths: [G2 > F2 > E2.+, E2.- > G2.-]}}
+)",
+                                 bodies, ground, paths, home));
+    };
+    // All returns by wire; and a body before the chassis that nothing is bonded to.
+    const auto by_wire = car("", "", "G1 > F1 > E1.+, E1.- > G1.-", "");
+    const auto by_chassis = car(
+        "bodies: [cab, chassis]\n", "  GND1: {is: ground, at: here, body: chassis, bond: 1 mohm}\n",
+        "G1 > F1 > E1 > GND1, G1.- > GND1", "1.4: {size: 16 mm2, length: 0.3 m}");
+    for (const auto& row :
+         {std::pair(by_wire.get(), 72.098e-3), std::pair(by_chassis.get(), 73.461e-3)}) {
+        const Checked* here = row.first;
+        CAPTURE(row.second);
+        const auto least = least_shorts(here->study(), here->sizing, here->sizing.fuses);
+        REQUIRE(least.size() == 2);
+        REQUIRE(least[0].has_value());
+        CHECK(least[0]->amps == doctest::Approx(12.6 / row.second).epsilon(0.001));
+        CHECK(here->vehicle.wire(least[0]->wire).number == "1.2");
+        // The second supply shares nothing with that metal: a short to it carries nothing.
+        REQUIRE_FALSE(here->fuse("F2").protects.empty());
+        CHECK_FALSE(least[1].has_value());
     }
 }
 
