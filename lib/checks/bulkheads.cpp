@@ -64,8 +64,9 @@ void check_hole(const CheckInput& input, const Device& device, DeviceId mate, Fi
     if (mate.is_valid() && vehicle.device(mate).at != device.at) {
         findings
             .add(Rule::bulkhead_side, device.name, device.where,
-                 fmt::format("its mate {} stands at another point; the two meet in one wall",
-                             vehicle.device(mate).name),
+                 fmt::format("its mate {} stands at {} point; the two meet in one wall",
+                             vehicle.device(mate).name,
+                             vehicle.device(mate).at.is_valid() ? "another" : "no"),
                  "give both halves the same `at`")
             .related.push_back({vehicle.device(mate).where, "the mate"});
     }

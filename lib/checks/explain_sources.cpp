@@ -9,6 +9,7 @@
 //   U, V in V; I in A; R in ohm; T in degrees Celsius
 #include "base/display.hpp"
 #include "checks/gathered.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -22,14 +23,8 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "docs/method/operating-point.md";
-constexpr double nothing_a = 1e-6;
-/// A current this near to a limit is the limit.
+/// A current, or a voltage, this near to a limit is the limit.
 constexpr double at_limit = 1.0 - 1e-6;
-
-std::string n(double value) {
-    return figure(value);
-}
 
 /// Current and voltage of a source in a state, and what the two follow.
 struct SourceInState {
@@ -67,23 +62,33 @@ void add_rest(ProofSection& out, const Device& device, const std::string& states
 void add_regulated(ProofSection& out, const SourceInState& is, double most_a, double regulates_v,
                    double ohm) {
     if (most_a > 0.0) {
-        out.steps.push_back(
-            {"share = I / I_most in " + is.name, fmt::format("{} / {}", n(is.amps), n(most_a)),
-             show_percent(is.amps / most_a), "operating point, " + std::string(page)});
+        out.steps.push_back({"share = I / I_most in " + is.name,
+                             fmt::format("{} / {}", figure(is.amps), figure(most_a)),
+                             show_percent(is.amps / most_a),
+                             "operating point, " + std::string(operating_point_page)});
     }
     if (most_a > 0.0 && is.amps >= most_a * at_limit) {
         out.steps.push_back({"V at its limit in " + is.name,
                              fmt::format("{} and no more: what batteries and loads make of it",
                                          show(Amps(is.amps))),
-                             n(is.volts) + " V", "its limit decides; " + std::string(page)});
-    } else if (is.amps > nothing_a) {
-        out.steps.push_back({"V = U - I R in " + is.name,
-                             fmt::format("{} - {} x {}", n(regulates_v), n(is.amps), n(ohm)),
-                             n(is.volts) + " V", "its regulator decides; " + std::string(page)});
+                             figure(is.volts) + " V",
+                             "its limit decides; " + std::string(operating_point_page)});
+    } else if (is.amps > negligible_a) {
+        out.steps.push_back(
+            {"V = U - I R in " + is.name,
+             fmt::format("{} - {} x {}", figure(regulates_v), figure(is.amps), figure(ohm)),
+             figure(is.volts) + " V",
+             "its regulator decides; " + std::string(operating_point_page)});
+    } else if (is.volts * at_limit <= regulates_v) {
+        out.steps.push_back({"V, with nothing given, in " + is.name,
+                             "nothing draws on it: its own of " + figure(regulates_v) + " V",
+                             figure(is.volts) + " V",
+                             "its regulator decides; " + std::string(operating_point_page)});
     } else {
         out.steps.push_back({"V, with nothing given, in " + is.name,
-                             "the voltage is over its own of " + n(regulates_v) + " V",
-                             n(is.volts) + " V", "others decide; " + std::string(page)});
+                             "the voltage is over its own of " + figure(regulates_v) + " V",
+                             figure(is.volts) + " V",
+                             "others decide; " + std::string(operating_point_page)});
     }
 }
 
@@ -98,9 +103,9 @@ void add_alternator_limit(ProofSection& out, const Gathered& gathered, DeviceId 
     const double share =
         made.when_hot && rated > 0.0 ? made.when_hot->value() / rated : by.alternator_hot_share;
     const std::string at_speed =
-        !is_idle       ? n(rated)
-        : made.at_idle ? n(made.at_idle->value())
-                       : fmt::format("({} x {})", n(rated), n(by.alternator_idle_share));
+        !is_idle       ? figure(rated)
+        : made.at_idle ? figure(made.at_idle->value())
+                       : fmt::format("({} x {})", figure(rated), figure(by.alternator_idle_share));
     const double speed_a = !is_idle       ? rated
                            : made.at_idle ? made.at_idle->value()
                                           : rated * by.alternator_idle_share;
@@ -112,7 +117,7 @@ void add_alternator_limit(ProofSection& out, const Gathered& gathered, DeviceId 
                     is_idle ? "at idle" : "at speed");
     if (std::abs(kept * speed_a - most_a) > 1e-9 * speed_a) {
         out.steps.push_back({"I_most = the least share x I_n in " + state.name,
-                             fmt::format("{} x {}", n(most_a / speed_a), at_speed),
+                             fmt::format("{} x {}", figure(most_a / speed_a), at_speed),
                              show(Amps(most_a)), source});
         return;
     }
@@ -120,9 +125,9 @@ void add_alternator_limit(ProofSection& out, const Gathered& gathered, DeviceId 
         {fmt::format(
              "I_most = I_n (1 - (1 - hot share) max(0, (T - T_cool) / (T_hot - T_cool))) in {}",
              state.name),
-         fmt::format("{} x (1 - (1 - {}) x max(0, ({} - {}) / ({} - {})))", at_speed, n(share),
-                     n(air), n(by.alternator_cool_c), n(by.alternator_hot_c),
-                     n(by.alternator_cool_c)),
+         fmt::format("{} x (1 - (1 - {}) x max(0, ({} - {}) / ({} - {})))", at_speed, figure(share),
+                     figure(air), figure(by.alternator_cool_c), figure(by.alternator_hot_c),
+                     figure(by.alternator_cool_c)),
          show(Amps(most_a)), source});
 }
 

@@ -7,6 +7,7 @@
 #include "base/display.hpp"
 #include "checks/checks.hpp"
 #include "checks/fault_dangers.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/wording.hpp"
 #include "network/zones.hpp"
 #include "study/branch_names.hpp"
@@ -20,7 +21,6 @@
 namespace loomwright {
 namespace {
 
-constexpr std::string_view page = "docs/method/faults.md";
 constexpr std::size_t most_named = 3;
 
 /// "parked", "parked, cruise-night and 3 more", "every state".
@@ -101,7 +101,7 @@ void add_short(const FaultAnswer& answer, const ShortDanger& danger, Findings& f
     if (std::isfinite(hot.too_hot_after_s)) {
         finding.figures.push_back(given("too hot after", hot.too_hot_after_s, "s"));
     }
-    finding.source = page;
+    finding.source = faults_page;
 }
 
 /// What one thing opened wakes or turns round, by all ways.
@@ -152,14 +152,17 @@ void add_sneak(const FaultAnswer& answer, const Woken& woken, Findings& findings
         others.empty()
             ? ""
             : fmt::format("; so {} {}", others.size() > 1 ? "do" : "does", list_of(others));
+    // A controller that wakes draws nothing that could be followed.
+    const std::string by_way =
+        worst.way.empty() ? ""
+                          : fmt::format(", by {}", fmt::join(way_names(study, worst.way), " > "));
     Finding& finding = findings.add(
         Rule::sneak_path, opened.front(), place_of_branch(study, woken.branches.front()),
-        fmt::format("with {} open, {} {} at {} in {}, by {}{}",
+        fmt::format("with {} open, {} {} at {} in {}{}{}",
                     opened.size() > 1 ? fmt::format("any of {}", fmt::join(opened, ", "))
                                       : opened.front(),
                     name, what_it_does(worst), show(Volts(std::abs(worst.volts))),
-                    list_states(answer, woken.by.front()->states),
-                    fmt::join(way_names(study, worst.way), " > "), more),
+                    list_states(answer, woken.by.front()->states), by_way, more),
         "give what shares the way a ground or a feed of its own, or part them by a diode; or "
         "accept "
         "it with a waiver that says so");
@@ -168,7 +171,7 @@ void add_sneak(const FaultAnswer& answer, const Woken& woken, Findings& findings
                        given("without the fault", std::abs(worst.volts_before), "V"),
                        given("through it", std::abs(worst.amps), "A")};
     finding.related.push_back({place_of(study.vehicle.device(worst.device)), name});
-    finding.source = page;
+    finding.source = faults_page;
 }
 
 } // namespace

@@ -6,6 +6,8 @@
 //   l = (l_a + l_b + L) / 2     farthest point of a wire of length L from its source, its ends l_a
 //                               and l_b away along copper that nothing protects
 //
+// A lead of a supplied harness that begins where a wire ends counts as the rest of that wire.
+//
 // Measured from each battery by itself: a link between two has a length from either. Alternators
 // and chargers limit themselves: what they may send is held against the wire (protection.cpp).
 #include "checks/unfused.hpp"
@@ -15,6 +17,7 @@
 #include "network/ground.hpp"
 #include "sizing/limits.hpp"
 #include "sizing/protect.hpp"
+#include "study/branch_names.hpp"
 
 #include <fmt/format.h>
 
@@ -61,6 +64,7 @@ struct ReachedNode {
 struct Stretch {
     DeviceId source; ///< invalid: a cranking motor's main cable
     Reach way;
+    int lead = -1; ///< branch of the supplied lead behind the wire that it ends in; -1: in the wire
 };
 
 class UnfusedCopper {
@@ -106,18 +110,26 @@ public:
     [[nodiscard]] std::optional<Stretch> longest(std::size_t branch,
                                                  const LimitOf& limit_of) const {
         std::optional<Stretch> worst;
-        const Branch& wire = network_.branches[branch];
-        const std::vector<SourceReach>& to = by_battery_[at(wire.to)];
-        for (const SourceReach& from : by_battery_[at(wire.from)]) {
-            const auto other =
-                std::ranges::lower_bound(to, from.battery, {}, &SourceReach::battery);
-            if (other == to.end() || other->battery != from.battery) {
-                continue;
+        const auto look_at = [&](std::size_t copper, int lead) {
+            const Branch& here = network_.branches[copper];
+            const std::vector<SourceReach>& to = by_battery_[at(here.to)];
+            for (const SourceReach& from : by_battery_[at(here.from)]) {
+                const auto other =
+                    std::ranges::lower_bound(to, from.battery, {}, &SourceReach::battery);
+                if (other == to.end() || other->battery != from.battery) {
+                    continue;
+                }
+                const Reach way = way_to_far_point(from.reach, other->reach, here);
+                if (!worst ||
+                    way.metres - limit_of(way) > worst->way.metres - limit_of(worst->way)) {
+                    worst = Stretch{way.from_battery ? live_[from.battery].first : DeviceId(), way,
+                                    lead};
+                }
             }
-            const Reach way = way_to_far_point(from.reach, other->reach, wire);
-            if (!worst || way.metres - limit_of(way) > worst->way.metres - limit_of(worst->way)) {
-                worst = Stretch{way.from_battery ? live_[from.battery].first : DeviceId(), way};
-            }
+        };
+        look_at(branch, -1);
+        for (const int lead : leads_behind(branch)) {
+            look_at(at(lead), lead);
         }
         return worst;
     }
@@ -169,6 +181,22 @@ private:
         Reach out = from.metres <= to.metres ? from : to;
         out.metres = 0.5 * (from.metres + to.metres + length_of(wire));
         pass_cover(wire, out);
+        return out;
+    }
+
+    /// Supplied leads that are fed through a wire: they go on from its far end.
+    [[nodiscard]] std::vector<int> leads_behind(std::size_t wire) const {
+        std::vector<int> out;
+        const int end = far_end(wire);
+        if (reach(end).by_branch != static_cast<int>(wire)) {
+            return out;
+        }
+        for (const Step& step : neighbours_[at(end)]) {
+            if (network_.branches[at(step.branch)].kind == BranchKind::lead &&
+                reach(step.node).by_branch == step.branch && !is_main(at(step.branch))) {
+                out.push_back(step.branch);
+            }
+        }
         return out;
     }
 
@@ -407,9 +435,12 @@ void add_too_long(const CheckInput& input, const SourceZonesByState& zones, Wire
     const Wire& wire = vehicle.wire(id);
     const std::string start = stretch.source.is_valid() ? vehicle.device(stretch.source).name
                                                         : std::string("the starter's main cable");
+    const std::string end = stretch.lead < 0 ? "its far end"
+                                             : fmt::format("the far end of the lead {} behind it",
+                                                           branch_name(input.study, stretch.lead));
     Finding& finding =
         findings.add(Rule::unfused_length, wire.number, wire.where,
-                     fmt::format("its far end is {} of unfused wire from {}; {} is allowed {}{}",
+                     fmt::format("{} is {} of unfused wire from {}; {} is allowed {}{}", end,
                                  show(Metres(stretch.way.metres)), start, show(Metres(limit.value)),
                                  say_where(stretch.way), say_other_side(input, zones, id)),
                      say_fuse(input, id, limit.value));

@@ -47,6 +47,14 @@ constexpr std::array column_names{ColumnName{"place", Column::place, true},
                                   ColumnName{"note", Column::note, true},
                                   ColumnName{"notes", Column::note}};
 
+/// By column, before the head says more.
+constexpr std::array<std::string_view, column_count> units_at_first() {
+    std::array<std::string_view, column_count> out;
+    out[static_cast<std::size_t>(Column::volts)] = "V";
+    out[static_cast<std::size_t>(Column::millivolts)] = "mV";
+    return out;
+}
+
 std::vector<std::string_view> leading_names() {
     std::vector<std::string_view> out;
     for (const ColumnName& column : column_names) {
@@ -191,18 +199,32 @@ private:
             return;
         }
         place = index;
-        if (head.unit.empty()) {
-            return;
+        if (!head.unit.empty() && is_number(known->column)) {
+            read_unit(cell, head.unit, *known);
         }
-        const UnitSpelling* const unit = find_unit(head.unit);
-        if (known->column != Column::reading || unit == nullptr ||
-            unit->dimension != Dimension::voltage) {
+    }
+
+    /// What stands in brackets behind the name of a column of texts is a remark.
+    static bool is_number(Column column) {
+        return column == Column::reading || column == Column::volts ||
+               column == Column::millivolts || column == Column::accuracy;
+    }
+
+    void read_unit(const CsvCell& cell, std::string_view written, const ColumnName& of) {
+        const UnitSpelling* const unit = find_unit(written);
+        const bool is_voltage = unit != nullptr && unit->dimension == Dimension::voltage;
+        const bool fits =
+            of.column == Column::accuracy
+                ? is_voltage || written == "%"
+                : is_voltage && (units_.at(static_cast<std::size_t>(of.column)).empty() ||
+                                 unit->spelling == units_.at(static_cast<std::size_t>(of.column)));
+        if (!fits) {
             complain(Rule::unknown_word, cell, "",
-                     fmt::format("`{}` is not a unit of `{}`", head.unit, known->name),
+                     fmt::format("`{}` is not a unit of `{}`", written, of.name),
                      "write the unit in the head, as in `reading (V)`, or in the cells");
             return;
         }
-        reading_unit_ = unit->spelling;
+        units_.at(static_cast<std::size_t>(of.column)) = is_voltage ? unit->spelling : "%";
     }
 
     void read_row(const CsvRow& row) {
@@ -394,16 +416,7 @@ private:
                      "save the sheet with its values, or write the number");
             return std::nullopt;
         }
-        std::string number = with_decimal_point(text);
-        const char last = number.back();
-        if ((last >= '0' && last <= '9') || last == '.') {
-            const std::string_view unit = column == Column::volts        ? "V"
-                                          : column == Column::millivolts ? "mV"
-                                                                         : reading_unit_;
-            if (!unit.empty()) {
-                number += fmt::format(" {}", unit);
-            }
-        }
+        const std::string number = with_unit(with_decimal_point(text), column);
         TextFault fault;
         const auto volts = read_quantity(number, Dimension::voltage, fault);
         if (!volts) {
@@ -420,13 +433,23 @@ private:
         return volts;
     }
 
+    /// A bare number gets the unit of its column.
+    [[nodiscard]] std::string with_unit(std::string number, Column column) const {
+        const char last = number.back();
+        const std::string_view unit = units_.at(static_cast<std::size_t>(column));
+        if (((last >= '0' && last <= '9') || last == '.') && !unit.empty()) {
+            number += fmt::format(" {}", unit);
+        }
+        return number;
+    }
+
     MeterAccuracy read_row_accuracy(const CsvRow& row) {
         const std::string_view text = word(row, Column::accuracy);
         if (text.empty()) {
             return accuracy_;
         }
         TextFault fault;
-        const auto read = read_accuracy(text, fault);
+        const auto read = read_accuracy(with_unit(std::string(text), Column::accuracy), fault);
         if (!read) {
             complain(fault.rule, cell(row, Column::accuracy), word(row, Column::place),
                      fault.message, fault.remedy);
@@ -443,7 +466,7 @@ private:
     std::vector<ProbePlace> places_;
     std::map<std::string, std::size_t, std::less<>> by_name_; ///< looked up only
     std::array<std::optional<std::size_t>, column_count> columns_;
-    std::string_view reading_unit_;
+    std::array<std::string_view, column_count> units_ = units_at_first(); ///< of bare numbers
     std::vector<MeterReading> out_;
     std::map<std::tuple<std::string, std::string, std::string>, const CsvCell*> seen_;
     std::size_t faults_ = 0;

@@ -51,7 +51,7 @@ public:
         out["chi_square"] = answer_.chi_square;
         out["chance"] = answer_.chance;
         out["accepted"] = answer_.is_accepted;
-        out["exhausted"] = answer_.is_exhausted;
+        out["exhausted"] = answer_.has_all_suspects && answer_.has_all_sets;
         out["suspects"] = answer_.suspects;
         out["classes"] = answer_.classes;
         out["largest_set"] = answer_.largest_set;
@@ -72,9 +72,8 @@ private:
         for (std::size_t i = 0; i < report_.readings.size(); ++i) {
             const MeterReading& reading = report_.readings[i];
             const ReadingResult& result = answer_.results[i];
-            const bool is_compared = result.verdict != ReadingVerdict::no_prediction;
-            const auto or_null = [is_compared](double value) {
-                return is_compared ? Json(value) : Json();
+            const auto or_null = [&result](double value) {
+                return result.has_prediction() ? Json(value) : Json();
             };
             Json row = {{"line", reading.where.line},
                         {"place", reading.at.name},

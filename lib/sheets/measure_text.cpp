@@ -204,7 +204,12 @@ private:
     }
 
     void write_limits() {
-        if (!answer_.is_exhausted) {
+        if (!answer_.has_all_suspects) {
+            line("\nNot every joint and load was suspected: the readings can tell of too many, and "
+                 "those "
+                 "that they tell least of were left out.");
+        }
+        if (!answer_.has_all_sets) {
             line("\nNot every set was weighed: of the larger ones those that add a member to the "
                  "300 best of the size before.");
         }
@@ -236,10 +241,7 @@ Sheet measured_sheet(const MeasureReport& report) {
                                  reading.to ? reading.to->name : black,
                                  state_name(report.study.vehicle, reading.state),
                                  reading.shown.value()};
-        const bool is_compared = result.verdict != ReadingVerdict::no_prediction &&
-                                 (result.verdict != ReadingVerdict::impossible ||
-                                  result.prediction_v + result.predicted_v != 0.0);
-        if (is_compared) {
+        if (result.has_prediction()) {
             row.insert(row.end(), {result.predicted_v, result.off_v, result.sigmas});
         } else {
             row.insert(row.end(), 3, Cell());

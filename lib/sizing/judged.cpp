@@ -65,15 +65,19 @@ CircuitId circuit_of(const StudyInput& input, const PathDrop& drop) {
     return {};
 }
 
-/// Plus node of a source, minus node of it.
+/// Plus node of a source, minus node of it; a motor that is turned has those of its windings.
 std::pair<int, int> source_nodes(const Network& network, DeviceId source) {
+    std::pair<int, int> windings{-1, -1};
     for (const int index : network.device_branches[source.index()]) {
         const Branch& branch = network.branches[static_cast<std::size_t>(index)];
         if (is_source(branch.kind)) {
             return {branch.from, branch.to};
         }
+        if (branch.kind == BranchKind::load) {
+            windings = {branch.from, branch.to};
+        }
     }
-    return {-1, -1};
+    return windings;
 }
 
 /// The limit of each circuit, looked up once.

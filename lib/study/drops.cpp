@@ -8,7 +8,8 @@
 // With the engine running the way ends at the alternator; a drop is judged from the battery's
 // terminals all the same, where 30 and 31 of DIN 72552 begin: what the lead from the alternator
 // takes has a limit of its own (class charging) and is a path by itself, from the alternator to the
-// battery.
+// battery. So it is where a diode parts the alternator from the battery; of several batteries that
+// diodes part, that one counts which the current passes last.
 //
 // Batteries in a row are one supply: a way begins at the plus of the topmost and ends at the minus
 // of the lowest, and what joins the one to the next is counted with neither.
@@ -109,11 +110,8 @@ public:
 
     [[nodiscard]] bool holds(int node) const { return by_[static_cast<std::size_t>(node)] != -2; }
 
-    /// The branches from the start to a node, in order; nothing when it is not reached.
-    [[nodiscard]] std::optional<std::vector<int>> way_to(int node) const {
-        if (!holds(node)) {
-            return std::nullopt;
-        }
+    /// The branches from the start to a node that it holds, in order.
+    [[nodiscard]] std::vector<int> way_to(int node) const {
         std::vector<int> way;
         while (by_[static_cast<std::size_t>(node)] >= 0) {
             way.push_back(by_[static_cast<std::size_t>(node)]);
@@ -128,8 +126,8 @@ private:
     std::vector<int> by_; ///< branch by which a node was reached; -1 the start, -2 not reached
 };
 
-/// The battery, or the row of batteries, that the drops of a state are judged from, with the ways
-/// from its two terminals.
+/// A battery, or a row of batteries, that drops are judged from, with the ways from its two
+/// terminals.
 struct Post {
     std::vector<int> row; ///< branches of its batteries, the topmost first
     Reach plus;
@@ -159,13 +157,9 @@ std::vector<int> joined_batteries(const Network& network, const StateSolution& s
     return out;
 }
 
-/// The first battery of the file, with those that stand above it and below it in a row.
-std::optional<Post> find_post(const Network& network, const StateSolution& solution,
-                              const Joined& joined) {
-    std::vector<int> others = joined_batteries(network, solution);
-    if (others.empty()) {
-        return std::nullopt;
-    }
+/// The first of some batteries, with those that stand above it and below it in a row, which are
+/// taken out of them.
+Post take_post(const Network& network, const Joined& joined, std::vector<int>& others) {
     const auto of = [&](int index) -> const Branch& {
         return network.branches[static_cast<std::size_t>(index)];
     };
@@ -191,50 +185,100 @@ std::optional<Post> find_post(const Network& network, const StateSolution& solut
     return post;
 }
 
+/// In the order of the file; of batteries, or rows of them, beside each other the first.
+std::vector<Post> find_posts(const Network& network, const StateSolution& solution,
+                             const Joined& joined) {
+    const auto of = [&](int index) -> const Branch& {
+        return network.branches[static_cast<std::size_t>(index)];
+    };
+    std::vector<Post> out;
+    std::vector<int> others = joined_batteries(network, solution);
+    while (!others.empty()) {
+        Post post = take_post(network, joined, others);
+        const bool is_beside = std::ranges::any_of(out, [&](const Post& first) {
+            return first.plus.holds(of(post.row.front()).from) &&
+                   first.minus.holds(of(post.row.back()).to);
+        });
+        if (!is_beside) {
+            out.push_back(std::move(post));
+        }
+    }
+    return out;
+}
+
+/// `node`, and the nodes that a way from it comes by.
+std::vector<int> nodes_along(const Network& network, int node, const std::vector<int>& way) {
+    std::vector<int> nodes{node};
+    for (const int index : way) {
+        nodes.push_back(network.branches[static_cast<std::size_t>(index)].other_end(nodes.back()));
+    }
+    return nodes;
+}
+
+/// The battery that a drop is to be judged from instead of its source: of those whose copper its
+/// current comes by the nearest to the load. None where it is one of them that gives.
+const Post* post_on_way(const Network& network, const std::vector<Post>& posts, int inlet,
+                        const PathDrop& drop) {
+    const std::vector<int> upstream(drop.feed.rbegin(), drop.feed.rend());
+    const std::vector<int> nodes = nodes_along(network, inlet, upstream);
+    const Post* nearest = nullptr;
+    auto nearest_at = nodes.end();
+    for (const Post& post : posts) {
+        const bool gives = std::ranges::any_of(post.row, [&](int index) {
+            return network.branches[static_cast<std::size_t>(index)].device == drop.source;
+        });
+        if (gives) {
+            return nullptr;
+        }
+        const auto met = std::ranges::find_if(nodes, [&](int at) { return post.plus.holds(at); });
+        if (met < nearest_at) {
+            nearest = &post;
+            nearest_at = met;
+        }
+    }
+    return nearest;
+}
+
 /// `way` leads from `node` to a source's terminal. The same way led to a battery's terminal
-/// instead: what the two ways have in common at their far end is left out. Nothing when they never
-/// meet.
+/// instead: what the two ways have in common at their far end is left out, and what lies beyond a
+/// diode on the source's side. Nothing when they never meet.
 std::optional<std::vector<int>> turned_to(const Network& network, const Reach& post, int node,
                                           const std::vector<int>& way) {
     const auto other_end = [&](int index, int from) {
         return network.branches[static_cast<std::size_t>(index)].other_end(from);
     };
-    std::vector<int> nodes{node};
-    for (const int index : way) {
-        nodes.push_back(other_end(index, nodes.back()));
+    std::vector<int> nodes = nodes_along(network, node, way);
+    while (!nodes.empty() && !post.holds(nodes.back())) {
+        nodes.pop_back();
     }
-    const auto from_post = post.way_to(nodes.back());
-    if (!from_post) {
+    if (nodes.empty()) {
         return std::nullopt;
     }
+    const std::vector<int> from_post = post.way_to(nodes.back());
     // Walking from the post, the first node that lies on the way is where they part.
     int here = nodes.back();
-    for (std::size_t k = from_post->size(); k-- > 0;) {
-        here = other_end((*from_post)[k], here);
+    for (std::size_t k = from_post.size(); k-- > 0;) {
+        here = other_end(from_post[k], here);
     }
     for (std::size_t k = 0;; ++k) {
         const auto met = std::ranges::find(nodes, here);
         if (met != nodes.end()) {
             std::vector<int> out(way.begin(), way.begin() + (met - nodes.begin()));
             out.insert(out.end(),
-                       std::reverse_iterator(from_post->begin() + static_cast<std::ptrdiff_t>(k)),
-                       from_post->rend());
+                       std::reverse_iterator(from_post.begin() + static_cast<std::ptrdiff_t>(k)),
+                       from_post.rend());
             return out;
         }
-        here = other_end((*from_post)[k], here);
+        here = other_end(from_post[k], here);
     }
 }
 
-/// Judges a drop from the battery's terminals where its way ends at another source.
+/// Judges a drop that ends at another source from a battery's terminals.
 void judge_from_battery(const Network& network, const StateSolution& solution, const Post& post,
                         int inlet, int outlet, PathDrop& drop) {
     const auto of = [&](int index) -> const Branch& {
         return network.branches[static_cast<std::size_t>(index)];
     };
-    const auto is_source = [&](int index) { return of(index).device == drop.source; };
-    if (std::ranges::any_of(post.row, is_source)) {
-        return;
-    }
     std::vector<int> upstream(drop.feed.rbegin(), drop.feed.rend());
     const auto feed = turned_to(network, post.plus, inlet, upstream);
     const auto back = turned_to(network, post.minus, outlet, drop.back);
@@ -299,7 +343,7 @@ std::optional<PathDrop> charging_drop(const Network& network, const StateSolutio
 }
 
 std::optional<PathDrop> drop_of(const Network& network, const StateSolution& solution,
-                                Currents& currents, const std::optional<Post>& post,
+                                Currents& currents, const std::vector<Post>& posts,
                                 std::size_t device) {
     const int load = busiest_load(network, solution, device);
     if (load < 0) {
@@ -330,7 +374,7 @@ std::optional<PathDrop> drop_of(const Network& network, const StateSolution& sol
     out.feed = std::move(feed.branches);
     std::ranges::reverse(out.feed);
     out.back = std::move(back.branches);
-    if (post) {
+    if (const Post* post = post_on_way(network, posts, inlet, out)) {
         judge_from_battery(network, solution, *post, inlet, outlet, out);
     }
     return out;
@@ -347,16 +391,16 @@ std::vector<PathDrop> path_drops(const StudyInput& input, const StateSolution& s
     const std::vector<int> turned = turned_branches(input.network, state);
     Currents currents(input.network, solution.branch_amps, turned);
     std::optional<Joined> joined;
-    std::optional<Post> post;
+    std::vector<Post> posts;
     if (has_other_source(input.network, solution)) {
         joined.emplace(input.network, solution);
-        post = find_post(input.network, solution, *joined);
+        posts = find_posts(input.network, solution, *joined);
     }
     for (std::size_t i = 0; i < solution.devices.size(); ++i) {
         if (!solution.devices[i].on) {
             continue;
         }
-        if (auto drop = drop_of(input.network, solution, currents, post, i)) {
+        if (auto drop = drop_of(input.network, solution, currents, posts, i)) {
             out.push_back(std::move(*drop));
         }
     }

@@ -16,12 +16,15 @@ bool is_worker(const Device& device) {
            device.as<Charger>() != nullptr;
 }
 
+bool gives_current(const Device& device) {
+    return device.as<Alternator>() != nullptr || device.as<Charger>() != nullptr;
+}
+
 bool has_died(const Device& device, const DeviceState& before, const DeviceState& now) {
     if (!before.on) {
         return false;
     }
-    const bool gives = device.as<Alternator>() != nullptr || device.as<Charger>() != nullptr;
-    return gives ? now.amps < lost_share * before.amps : !now.on;
+    return gives_current(device) ? now.amps < lost_share * before.amps : !now.on;
 }
 
 } // namespace loomwright

@@ -6,7 +6,8 @@
 // Dead is what was at work in the state and is no longer. A device is unexpected when it works and
 // did not, or when current passes a load that was off, or that it now passes the other way, at a
 // share of its rated voltage that is more than leakage. Its current is followed from device to
-// device: up to the source that gives it, down to that source's other post.
+// device: up to the source that gives it, down to that source's other post. A source that takes
+// over from another does what it is there for.
 #include "study/fault_opens.hpp"
 
 #include "study/currents.hpp"
@@ -20,7 +21,6 @@
 namespace loomwright {
 namespace {
 
-constexpr double nothing_a = 1e-9;
 constexpr double moved_v = 0.1; ///< a controller's supply that moves less is not told of
 
 double rated_volts(const Demand& draws, const StudyDefaults& defaults) {
@@ -78,6 +78,9 @@ std::vector<int> OpenRunner::way_of(int branch) const {
 void OpenRunner::look_for_sneak(std::size_t device, OpenCase& open) {
     if (std::ranges::find(turned_, DeviceId(device)) != turned_.end()) {
         return; // whether it gives or takes, something else turns it
+    }
+    if (gives_current(base_.plan.input.vehicle.devices[device])) {
+        return; // no current wakes a source: it gives where another no longer holds the voltage
     }
     const DeviceState& before = base_.solution.devices[device];
     const DeviceState& now = devices_[device];

@@ -9,6 +9,7 @@
 //   3 deviations), against what the others foretell of it.
 #include "study/measure.hpp"
 
+#include "base/at.hpp"
 #include "study/chi_square.hpp"
 #include "study/measure_culprits.hpp"
 #include "study/measure_relays.hpp"
@@ -30,10 +31,6 @@ constexpr double worth_refining = 20.0; ///< of chi-square over the best
 constexpr std::size_t most_wrong_readings = 2;
 constexpr double above_any_source = 1.2; ///< own choice: no source is better than its file by more
 constexpr double clearly_moved = 2.0;    ///< deviations of a reading
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// Set members by class, and the rest of what the answer needs of a fit.
 class Diagnosis {
@@ -69,7 +66,8 @@ public:
         }
         SetSearch search(response, classes_, white_, nominal_v_);
         finish(find(search, response, std::move(nothing)));
-        answer_.is_exhausted = found.is_whole && search.is_exhausted();
+        answer_.has_all_suspects = found.is_whole;
+        answer_.has_all_sets = search.is_exhausted();
         return std::move(answer_);
     }
 

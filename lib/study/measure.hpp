@@ -71,6 +71,12 @@ struct ReadingResult {
     double explained_v = 0.0;  ///< predicted with the culprits in place
     double left_sigmas = 0.0;  ///< what is left, against what the other readings foretell of it
     int culprit = -1;          ///< into MeasureAnswer::culprits: the one that moves it most
+
+    /// False where nothing holds the place: `predicted_v` and what follows from it say nothing.
+    [[nodiscard]] bool has_prediction() const {
+        return verdict != ReadingVerdict::no_prediction &&
+               (verdict != ReadingVerdict::impossible || predicted_v != 0.0 || prediction_v != 0.0);
+    }
 };
 
 /// The reading that would tell most of what is left apart.
@@ -101,8 +107,9 @@ struct MeasureAnswer {
     double chance_before = 1.0; ///< that residuals so large come of meter and tolerances alone
     double chi_square = 0.0;    ///< with the culprits in place
     double chance = 1.0;
-    bool is_accepted = false; ///< `chance` and every reading are within the limits
-    bool is_exhausted = true; ///< every set up to the size of the answer was weighed
+    bool is_accepted = false;     ///< `chance` and every reading are within the limits
+    bool has_all_suspects = true; ///< else some were left out of every set
+    bool has_all_sets = true;     ///< of its suspects, up to the size of the answer: all weighed
     std::vector<Culprit> culprits;
     std::vector<RunnerUp> runners_up;
     std::optional<NextReading> next;

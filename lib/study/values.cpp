@@ -31,7 +31,8 @@ constexpr double least_ohm = 1e-6;
 constexpr double least_a = 1e-6;
 constexpr double seconds_an_hour = 3600.0;
 constexpr double working_share = 0.5; ///< of the rated voltage: the least that counts as working
-constexpr double least_output = 0.2;  ///< of what an alternator gives cool, however hot
+/// Of what an alternator gives cool, however hot; or its `when-hot`, where that is less.
+constexpr double least_output = 0.2;
 
 /// Cold resistance x rating of a family at a rating: tabled, in proportion between tabled ratings,
 /// that of the nearest tabled one outside; nothing when no rating of the family is tabled.
@@ -278,7 +279,8 @@ double alternator_limit_a(const Alternator& alternator, const StudyDefaults& def
                                  : defaults.alternator_hot_share;
     const double heat = (air_c - defaults.alternator_cool_c) /
                         (defaults.alternator_hot_c - defaults.alternator_cool_c);
-    return limit * std::max(1.0 - (1.0 - hot_share) * std::max(heat, 0.0), least_output);
+    return limit * std::max(1.0 - (1.0 - hot_share) * std::max(heat, 0.0),
+                            std::min(least_output, hot_share));
 }
 
 double protection_ohm(const Protection& device, std::optional<Amps> rating,

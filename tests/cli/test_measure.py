@@ -154,6 +154,20 @@ class MeasureTest(CarTest):
         answer, _ = self.ask(f"Place;state;reading;to\nS1.2;lit;{drop:.4f} V;E1.+\n".replace(".4", ",4"))
         self.assertEqual(answer["readings"][0]["to"], "E1.+")
 
+    def test_units_in_the_head(self):
+        """A bare number has the unit of its column, as written there too; a remark at a column of texts is none."""
+        volts = self.volts["S1.2"]
+        for head, shown in (("volts (V)", f"{volts:.4f}"), ("millivolts [mV]", f"{volts * 1e3:.1f}"),
+                            ("reading (mV)", f"{volts * 1e3:.1f}")):
+            answer, status = self.ask(f"place (red probe),state,{head},note (who)\nS1.2,lit,{shown},me\n")
+            self.assertEqual(status, 0, head)
+            self.assertAlmostEqual(answer["readings"][0]["read_v"], volts, delta=1e-3)
+            self.assertEqual(answer["readings"][0]["note"], "me")
+        # JCGM 100, 4.3.7: limits of +-a have the standard deviation a / sqrt(3)
+        for head, given, least in (("accuracy (%)", "3", 0.03 * 12.0), ("accuracy (mV)", "100", 0.1)):
+            answer, _ = self.ask(f"place,state,volts,{head}\nS1.2,lit,12.0,{given}\n")
+            self.assertAlmostEqual(answer["readings"][0]["meter_sigma_v"], least / 3**0.5, delta=1e-5)
+
     def test_accuracy_weighs(self):
         off = lit(("S1.2", self.volts["S1.2"]), ("E1.+", self.volts["E1.+"] - 0.35))
         self.assertEqual(self.ask(off)[1], 1)
@@ -197,6 +211,9 @@ class BadListTest(CarTest):
         ("place,state,volts,to\nE1.+,lit,0,E1.+\n", ":2:12: error[contradiction]", "two places"),
         ("place,state,volts,accuracy\nE1.+,lit,11,good\n", ":2:13: error[", "0.5 % + 10 mV"),
         ("place,state,volts,accuracy\nE1.+,lit,11,90 %\n", ":2:13: error[out-of-range]", "20 %"),
+        ("place,state,volts (mV)\nE1.+,lit,11\n", ":1:13: error[unknown-word]", "`mV` is not a unit of `volts`"),
+        ("place,state,reading (A)\nE1.+,lit,11\n", ":1:13: error[unknown-word]", "`A` is not a unit of `reading`"),
+        ("place,state,volts,accuracy (Ah)\nE1.+,lit,11,1 %\n", ":1:19: error[unknown-word]", "`accuracy`"),
         ("place,state,volts\n", ":1:1: error[missing-key]", "no reading under the head line"),
         ("", "error[missing-key]", "place, state, reading"),
         ('place,state,volts\n"E1.+,lit,11\n', ":2:1: error[wrong-shape]", "never closed"),

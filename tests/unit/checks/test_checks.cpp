@@ -649,3 +649,34 @@ states:
     CHECK(finding->figures.front().value == doctest::Approx(6.3).epsilon(0.01));
     CHECK(car->find(Rule::state_not_met) == nullptr);
 }
+
+TEST_CASE("the way home to a motor that is turned has its drop whichever way its wire is written") {
+    // Battery, heater and a motor that the wind turns, in a row: by Kirchhoff what wires and fuse
+    // take is what the two sources have over the heater.
+    for (const char* home : {"E1.- > M1.-", "M1.- > E1.-"}) {
+        CAPTURE(std::string(home));
+        const auto car =
+            checked(fmt::format("loomwright: 1\n"
+                                "devices:\n"
+                                "  G1: {{is: battery, capacity: 60 Ah, voltage: 12.6 V}}\n"
+                                "  M1: {{is: motor, draws: 5 A at 12 V}}\n"
+                                "  E1: {{is: heater, draws: 5 A at 13 V}}\n"
+                                "  F1: {{is: fuse, rating: 15 A}}\n"
+                                "  GND1: {{is: ground, body: chassis}}\n"
+                                "circuits:\n"
+                                "  one:\n"
+                                "    number: 1\n"
+                                "    size: 4 mm2\n"
+                                "    paths: [G1 > F1 > E1, {}, M1.+ > GND1, G1.- > "
+                                "GND1]\n"
+                                "    wires: {{1.3: {{size: 1 mm2, length: 2 m}}}}\n"
+                                "states: {{run: {{turning: {{M1: 30 %}}}}}}\n",
+                                home));
+        const auto drop =
+            std::ranges::find(car->sizing.drops, car->vehicle.find_device("E1"), &LoadDrop::load);
+        REQUIRE(drop != car->sizing.drops.end());
+        REQUIRE(drop->back.size() == 1);
+        CHECK(drop->back.front().volts > 0.0);
+        CHECK(drop->drop_v == doctest::Approx(drop->supply_v - drop->load_v).epsilon(1e-9));
+    }
+}

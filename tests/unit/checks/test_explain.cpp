@@ -287,3 +287,33 @@ TEST_CASE("of neither a wire nor a load there is no path") {
     REQUIRE_FALSE(car->sizing.drops.empty());
     CHECK(tightest_drop({study, car->sizing}, WireId(), DeviceId()) == nullptr);
 }
+
+TEST_CASE("a source that gives nothing: alone at its own voltage, or under another's") {
+    const auto proof_of = [](const char* id) {
+        const auto car = check_text(
+            "loomwright: 1\n"
+            "devices:\n"
+            "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+            "  G2: {is: alternator, rated: 50 A, regulates: 14.4 V}\n"
+            "  G3: {is: charger, limit: 10 A, regulates: 14 V}\n"
+            "  G4: {is: charger, limit: 10 A, regulates: 13 V}\n"
+            "  S1: {is: switch, positions: {off: [], on: [1-2]}}\n"
+            "  GND1: {is: ground, body: chassis}\n"
+            "circuits:\n"
+            "  all:\n"
+            "    number: 1\n"
+            "    paths: [G2.B+ > G1.+, G3.+ > G1.+, G4.+ > S1 > G1.+, G1.- > GND1, G2.- > GND1,\n"
+            "            G3.- > GND1, G4.- > GND1]\n"
+            "states: {run: {engine: running, set: {G3: on, G4: on}}}\n");
+        REQUIRE_MESSAGE(car->is_sized, car->text());
+        const StudyInput study = car->study();
+        const auto proof = explain({study, car->sizing}, id);
+        REQUIRE(proof.has_value());
+        const ProofStep* found = step(*proof, "V, with nothing given");
+        REQUIRE(found != nullptr);
+        return *found;
+    };
+    CHECK(proof_of("G3").with == "the voltage is over its own of 14 V");  // at some 14.4 V
+    CHECK(proof_of("G4").with == "nothing draws on it: its own of 13 V"); // behind the open switch
+    CHECK(proof_of("G4").gives == "13 V");
+}

@@ -496,3 +496,46 @@ TEST_CASE("a car has a danger by faults when a short behind any fuse burns, and 
     CHECK(strong.places == 3); // at E1 too
     CHECK(strong.has_danger);
 }
+
+TEST_CASE("a supplied lead into the first fuse is unfused wire as well") {
+    // A holder with flying leads: 0.1 m of wire and the lead, from a battery's post. 72 in (1.8288
+    // m) are allowed there, ABYC E-11.
+    const auto holder = [](const char* lead) {
+        return checked(car_with("  F1: {is: fuse, at: here, rating: 10 A}\n"
+                                "  E1: {is: lamp, at: here, draws: 21 W}\n",
+                                "      - G1 > F1 > E1 > GND1\n", "      1.2: {length: 0.1 m}\n",
+                                fmt::format("supplied:\n"
+                                            "  holder: {{device: F1, from: here, leads: {{feed: "
+                                            "{{terminal: in, size: 2.5 mm2, length: {}}}}}}}\n",
+                                            lead)));
+    };
+    CHECK(count(*holder("1.7 m"), Rule::unfused_length) == 0);
+    const auto car = holder("2 m");
+    CHECK(count(*car, Rule::unfused_length) == 1);
+    const Finding* finding = car->find(Rule::unfused_length, "1.2");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::danger);
+    CHECK(figure(*finding, "unfused length").value == doctest::Approx(2.1));
+    CHECK(figure(*finding, "length allowed").value == doctest::Approx(1.8288));
+    CHECK(
+        finding->message.find("the far end of the lead holder.feed behind it is 2.10 m of unfused "
+                              "wire from G1") != std::string::npos);
+}
+
+TEST_CASE("a supplied lead from the battery counts once, before its wire") {
+    const auto lead = [](const char* length) {
+        return checked(car_with("  F1: {is: fuse, at: here, rating: 10 A}\n"
+                                "  E1: {is: lamp, at: here, draws: 21 W}\n",
+                                "      - G1 > F1 > E1 > GND1\n", "      1.2: {length: 0.5 m}\n",
+                                fmt::format("supplied:\n"
+                                            "  clamp: {{device: G1, from: here, leads: {{plus: "
+                                            "{{terminal: +, size: 2.5 mm2, length: {}}}}}}}\n",
+                                            length)));
+    };
+    CHECK(count(*lead("1.3 m"), Rule::unfused_length) == 0); // 1.8 m
+    const auto car = lead("1.4 m");
+    const Finding* finding = car->find(Rule::unfused_length, "1.2");
+    REQUIRE(finding != nullptr);
+    CHECK(figure(*finding, "unfused length").value == doctest::Approx(1.9));
+    CHECK(finding->message.find("its far end is") == 0);
+}

@@ -196,3 +196,74 @@ TEST_CASE("what is off has no drop") {
     const Study study(car.vehicle);
     CHECK(path_drops(study.input(), study.solve()).empty());
 }
+
+TEST_CASE("a diode before the battery does not put the charging lead into a load's drop") {
+    // G2 -- V1 -- ST1 -- G1, E1 at ST1, E2 before the diode: only E2 has nothing but the
+    // alternator.
+    Car car;
+    const DeviceId alternator = car.alternator("G2", 90.0, 40.0, 14.4);
+    const DeviceId battery = car.source("G1", 12.6, 0.01);
+    car.device("V1", {"a", "k"}, Diode{.drop = Volts(0.7), .at = Amps(20.0)});
+    car.splice("ST1");
+    const DeviceId load = car.heater("E1", 20.0, 13.0);
+    const DeviceId before = car.heater("E2", 5.0, 13.0);
+    car.wire("G2.B+", "V1.a", "4", 2.0);
+    car.wire("V1.k", "ST1", "4", 2.0);
+    const WireId post = car.wire("G1.+", "ST1", "16", 0.3);
+    const WireId feed = car.wire("ST1", "E1.+", "6", 0.5);
+    const WireId back = car.wire("E1.-", "G1.-", "6", 0.5);
+    car.wire("G2.-", "G1.-", "16", 1.0);
+    const WireId own = car.wire("G2.B+", "E2.+", "4", 1.0);
+    car.wire("E2.-", "G2.-", "4", 1.0);
+    const StateId running = car.state("running", EngineCondition::running);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve(running);
+    const std::vector<PathDrop> drops = path_drops(study.input(), solution);
+    const auto branch_of = [&](WireId wire) { return study.network.wire_branch[wire.index()]; };
+    REQUIRE(solution.wires[post.index()].amps < 0.0); // the alternator holds the battery up
+    const PathDrop& drop = drop_of(drops, load);
+    CHECK(drop.source == battery);
+    CHECK(drop.home == battery);
+    CHECK(drop.feed == std::vector<int>{branch_of(post), branch_of(feed)});
+    CHECK(drop.back == std::vector<int>{branch_of(back)});
+    CHECK(drop.supply_v == doctest::Approx(study.device(solution, "G1").volts));
+    CHECK(drop.drop_v == doctest::Approx(drop.supply_v - drop.load_v).epsilon(1e-12));
+    CHECK(drop_of(drops, before).source == alternator);
+    CHECK(drop_of(drops, before).feed == std::vector<int>{branch_of(own)});
+    CHECK(drop_of(drops, battery).source == alternator); // the lead has its own path
+}
+
+TEST_CASE("of two batteries that diodes part each is judged from for the loads on its side") {
+    for (const bool is_turned : {false, true}) { // whichever the file names first
+        CAPTURE(is_turned);
+        Car car;
+        car.alternator("G3", 90.0, 40.0, 14.4);
+        const char* const first = is_turned ? "G2" : "G1";
+        car.source(first, 12.6, 0.01);
+        car.source(is_turned ? "G1" : "G2", 12.6, 0.01);
+        car.device("V1", {"a", "k"}, Diode{.drop = Volts(0.7), .at = Amps(20.0)});
+        car.device("V2", {"a", "k"}, Diode{.drop = Volts(0.7), .at = Amps(20.0)});
+        const DeviceId one = car.heater("E1", 10.0, 13.0);
+        const DeviceId two = car.heater("E2", 10.0, 13.0);
+        car.wire("G3.B+", "V1.a", "4", 4.0);
+        car.wire("G3.B+", "V2.a", "4", 4.0);
+        car.wire("V1.k", "G1.+", "4", 1.0);
+        car.wire("V2.k", "G2.+", "4", 1.0);
+        const WireId feed_1 = car.wire("G1.+", "E1.+", "4", 1.0);
+        const WireId feed_2 = car.wire("G2.+", "E2.+", "4", 1.0);
+        car.wire("E1.-", "G1.-", "4", 1.0);
+        const WireId back_2 = car.wire("E2.-", "G2.-", "4", 1.0);
+        car.wire("G1.-", "G3.-", "16", 1.0);
+        car.wire("G2.-", "G3.-", "16", 1.0);
+        const StateId running = car.state("running", EngineCondition::running);
+        const Study study(car.vehicle);
+        const StateSolution solution = study.solve(running);
+        const std::vector<PathDrop> drops = path_drops(study.input(), solution);
+        const auto branch_of = [&](WireId wire) { return study.network.wire_branch[wire.index()]; };
+        CHECK(drop_of(drops, one).source == study.vehicle.find_device("G1"));
+        CHECK(drop_of(drops, one).feed == std::vector<int>{branch_of(feed_1)});
+        CHECK(drop_of(drops, two).source == study.vehicle.find_device("G2"));
+        CHECK(drop_of(drops, two).feed == std::vector<int>{branch_of(feed_2)});
+        CHECK(drop_of(drops, two).back == std::vector<int>{branch_of(back_2)});
+    }
+}

@@ -420,4 +420,32 @@ TEST_CASE("a controller that loses its feed lets its outputs go though its groun
     CHECK(coil.controllers.empty());
 }
 
+TEST_CASE("a source that takes over from another is no sneak path") {
+    // At 14.4 V the charger of 14.0 V gives nothing; with the alternator's lead open it gives,
+    // which is what it is there for.
+    Car car;
+    car.source("G1", 12.6, 0.010);
+    car.alternator("G2", 50.0, 40.0, 14.4);
+    car.device("G3", {"+", "-"}, Charger{.limit = Amps(10.0), .regulates = Volts(14.0)});
+    car.heater("E1", 5.0, 13.0);
+    car.ground("GND1");
+    car.wire("G2.B+", "G1.+", "16", 0.5);
+    car.wire("G3.+", "G1.+", "6", 0.5);
+    car.wire("G1.+", "E1.+", "4", 0.5);
+    car.wire("E1.-", "GND1", "4", 0.5);
+    car.wire("G1.-", "GND1", "16", 0.5);
+    car.wire("G2.-", "GND1", "16", 0.5);
+    car.wire("G3.-", "GND1", "6", 0.5);
+    const StateId running = car.state("running", EngineCondition::running);
+    car.set_level(running, "G3", 1.0);
+    Sweep sweep(car.vehicle);
+    sweep.run();
+    REQUIRE_FALSE(sweep.study().is_on(sweep.base[0], "G3"));
+    const OpenCase& lost = sweep.open_of("1.1");
+    CHECK(sweep.names(lost.dead) == "G2");
+    CHECK(lost.unexpected.empty());
+    // A short of that lead is another matter: it names all that comes on.
+    CHECK(sweep.names(sweep.short_of("1.1", true).unexpected) == "G3");
+}
+
 } // namespace loomwright

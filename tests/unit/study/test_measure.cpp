@@ -41,7 +41,8 @@ TEST_CASE("a bad joint is found with its ohms, amperes and watts") {
     const std::vector<MeterReading> readings = round_f2(feed, ohms);
     const MeasureAnswer answer = asked.ask(readings);
     CHECK(answer.is_accepted);
-    CHECK(answer.is_exhausted);
+    CHECK(answer.has_all_suspects);
+    CHECK(answer.has_all_sets);
     CHECK(answer.largest_set == 1);
     CHECK(answer.compared == 6);
     double before = 0.0;

@@ -41,7 +41,8 @@ TEST_CASE("readings as near as the meter allows are as predicted, and nothing is
         asked.ask({feed.reading("F1.out", feed.one, node_v + meter_v(11.04)),
                    feed.reading("E1.+", feed.one, lamp_v - 1.5 * meter_v(9.95))});
     CHECK(answer.is_accepted);
-    CHECK(answer.is_exhausted);
+    CHECK(answer.has_all_suspects);
+    CHECK(answer.has_all_sets);
     CHECK(answer.culprits.empty());
     CHECK(answer.runners_up.empty());
     CHECK_FALSE(answer.next);

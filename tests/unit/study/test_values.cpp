@@ -159,3 +159,23 @@ TEST_CASE("a lamp of half an ampere is cold at its own ratio like any other") {
     lamp.inrush = Inrush{.current = Amps(3.5), .duration = Seconds(0.05)};
     CHECK(load_element(lamp, bench.defaults).c == doctest::Approx(7.0)); // 3.5 A / 0.5 A
 }
+
+TEST_CASE("what an alternator gives hot: its own figure at 95 C, a fifth of it at the least") {
+    // Table of defaults: all of it up to 25 C, 85 % at 95 C, on the line beyond.
+    const Bench bench;
+    Alternator made;
+    made.rated = Amps(90.0);
+    const auto limit_a = [&](double air_c) {
+        return alternator_limit_a(made, bench.defaults, EngineCondition::running, air_c);
+    };
+    CHECK(limit_a(20.0) == doctest::Approx(90.0));
+    CHECK(limit_a(95.0) == doctest::Approx(76.5));  // 0.85 x 90 A
+    CHECK(limit_a(600.0) == doctest::Approx(18.0)); // 1 - 0.15 x 575 / 70 = -0.23: a fifth
+    made.when_hot = Amps(30.0);
+    CHECK(limit_a(95.0) == doctest::Approx(30.0));
+    CHECK(limit_a(130.0) == doctest::Approx(18.0)); // 90 - 60 x 105 / 70 = 0 A: a fifth
+    made.when_hot = Amps(10.0);
+    CHECK(limit_a(60.0) == doctest::Approx(50.0)); // half way from 90 A to 10 A
+    CHECK(limit_a(95.0) == doctest::Approx(10.0));
+    CHECK(limit_a(130.0) == doctest::Approx(10.0));
+}
