@@ -45,6 +45,14 @@ private:
                                     : vehicle_.device(end.device).name;
     }
 
+    /// Each of its wires begins at the point at which it ends.
+    [[nodiscard]] bool are_at_one_point(const Shield& shield) const {
+        return std::ranges::all_of(shield.around, [&](const Given<WireId>& wire) {
+            const WireRoute& route = input_.study.routing.wires[wire.value.index()];
+            return route.start.is_valid() && route.start == route.end && route.runs.empty();
+        });
+    }
+
     void check_way(const Shield& shield, const ScreenedCable& cable) {
         if (cable.strays) {
             const Wire& wire = vehicle_.wire(*cable.strays);
@@ -53,6 +61,13 @@ private:
                      fmt::format("wire {} does not go the way of the others in it", wire.number),
                      "take the wire out of the shield, or lead it with the others by `via`")
                 .related.push_back({wire.where, "the wire"});
+        } else if (are_at_one_point(shield)) {
+            Finding& finding = findings_.add(
+                Rule::shield_ends, shield.name, shield.where,
+                "both ends of each of its wires are at one point: it lies in no run and screens "
+                "nothing",
+                "give the parts at its ends the points where they stand, or take the shield out");
+            finding.severity = Severity::caution;
         } else if (cable.ends.size() != 2) {
             std::vector<std::string> names;
             for (const CableEnd& end : cable.ends) {
@@ -99,7 +114,9 @@ private:
 
     void check_drain(const Shield& shield, const ScreenedCable& cable,
                      const Given<TerminalRef>& drain) {
-        const auto is_here = [&](const CableEnd& end) { return is_at(vehicle_, drain.value, end); };
+        const auto is_here = [&](const CableEnd& end) {
+            return may_be_at(vehicle_, drain.value, end);
+        };
         if (cable.ends.size() == 2 && std::ranges::none_of(cable.ends, is_here)) {
             findings_.add(Rule::shield_ends, shield.name, drain.where,
                           fmt::format("its drain ends at {}, where the cable does not: it goes "

@@ -15,7 +15,12 @@ CableEnd end_of(const Vehicle& vehicle, TerminalRef at, PointId point) {
         return {point, {}};
     }
     const Device& device = vehicle.device(at.device);
-    return {{}, device.housing.is_valid() ? device.housing : at.device};
+    const DeviceId part = device.housing.is_valid() ? device.housing : at.device;
+    const auto* connector = vehicle.device(part).as<Connector>();
+    // Two halves that are mated are one place.
+    return {{},
+            connector != nullptr && connector->mate.is_valid() ? std::min(part, connector->mate)
+                                                               : part};
 }
 
 std::vector<RunId> runs_in_order(const WireRoute& route) {
@@ -34,8 +39,12 @@ struct Section {
 } // namespace
 
 bool is_at(const Vehicle& vehicle, TerminalRef terminal, const CableEnd& end) {
-    const CableEnd own = end_of(vehicle, terminal, device_place(vehicle, terminal.device));
-    return own == end;
+    return end_of(vehicle, terminal, place_of(vehicle, terminal)) == end;
+}
+
+bool may_be_at(const Vehicle& vehicle, TerminalRef terminal, const CableEnd& end) {
+    const PointId place = place_of(vehicle, terminal);
+    return !place.is_valid() || !end.point.is_valid() || place == end.point;
 }
 
 ScreenedCable screened_cable(const Vehicle& vehicle, const Routing& routing, const Shield& shield) {
@@ -56,6 +65,9 @@ ScreenedCable screened_cable(const Vehicle& vehicle, const Routing& routing, con
         out.lies_in_run = out.lies_in_run || !route.runs.empty();
         const CableEnd from = end_of(vehicle, wire.from, route.start);
         const CableEnd to = end_of(vehicle, wire.to, route.end);
+        if (from == to) {
+            continue; // leads nowhere: no section of the cable
+        }
         const CableEnd& a = std::min(from, to);
         const CableEnd& b = std::max(from, to);
         const auto same = std::ranges::find_if(

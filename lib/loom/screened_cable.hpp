@@ -30,5 +30,7 @@ struct ScreenedCable {
 
 /// True for a terminal of the part, or at the point, where a cable ends.
 [[nodiscard]] bool is_at(const Vehicle& vehicle, TerminalRef terminal, const CableEnd& end);
+/// True as well where one of the two has no place, so that nobody knows.
+[[nodiscard]] bool may_be_at(const Vehicle& vehicle, TerminalRef terminal, const CableEnd& end);
 
 } // namespace loomwright

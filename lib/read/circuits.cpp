@@ -63,13 +63,20 @@ public:
     }
 
 private:
+    /// A number of nothing but blanks would leave the labels empty.
+    static bool is_label(const Fields& fields, std::string_view number) {
+        if (!trimmed(number).empty()) {
+            return true;
+        }
+        fields.complain(Rule::wrong_shape, "number", "the number is empty",
+                        "write what is to be printed on the labels: `number: 12`");
+        return false;
+    }
+
     void read_head() {
         if (const auto number = fields_.text("number")) {
             number_where_ = fields_.where("number");
-            if (trimmed(*number).empty()) {
-                fields_.complain(Rule::wrong_shape, "number", "the number is empty",
-                                 "write what is to be printed on the labels: `number: 12`");
-            } else {
+            if (is_label(fields_, *number)) {
                 circuit_.number = *number;
                 has_number_ = true;
             }
@@ -191,7 +198,7 @@ private:
                     .related.push_back({draft.wire.where, "the path is here"});
             }
         }
-        if (const auto number = fields.text("number")) {
+        if (const auto number = fields.text("number"); number && is_label(fields, *number)) {
             draft.wire.number = *number;
             draft.wire.where = fields.where("number");
             draft.has_own_number = true;

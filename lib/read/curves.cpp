@@ -322,14 +322,16 @@ bool check_others(const Fields& fields, const FuseCurve& curve) {
         if (!is_same_device && !overlaps && !is_other_slope) {
             continue;
         }
+        const bool is_slope_alone = is_other_slope && !overlaps && !is_same_device;
         fields.reading()
             .complain(Rule::contradiction, fields.subject(), fields.owner(),
-                      is_other_slope && !overlaps
+                      is_slope_alone
                           ? fmt::format("two curves give the family {} two deratings",
                                         quoted(curve.family))
                           : fmt::format("two curves are for {}",
                                         is_same_device ? "one device" : "one rating of a family"),
-                      "keep one of the two, or part their ratings")
+                      is_slope_alone ? "a derating is the whole family's: give both the same"
+                                     : "keep one of the two, or part their ratings")
             .related.push_back({other.where, "the other one is here"});
         return false;
     }

@@ -22,7 +22,7 @@ constexpr Range coordinate{-100.0, 100.0};              ///< m
 constexpr Range opening{0.0, 2.0, true};                ///< m
 constexpr Range bend{0.0, 10.0, true};                  ///< m
 constexpr Range fitting{0.0, 0.5, true};                ///< m: a part of a terminal or seal
-constexpr Range spool{0.0, 100'000.0, true};            ///< m
+constexpr Range spool{0.1, 100'000.0};                  ///< m
 constexpr Range voltage{0.0, 1000.0, true};             ///< V
 constexpr Range drop{0.0, 100.0, true};                 ///< V
 constexpr Range current{0.0, 10'000.0, true};           ///< A

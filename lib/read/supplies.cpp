@@ -66,6 +66,29 @@ void read_leads(const Fields& fields, SuppliedHarness& harness, const Device* de
     }
 }
 
+/// A terminal has one lead, whichever harness brings it: those that another brought are dropped.
+void drop_brought_before(Reading& reading, SuppliedHarness& harness) {
+    for (const SuppliedHarness& before : reading.vehicle.supplied) {
+        if (!harness.device.is_valid() || before.device != harness.device) {
+            continue;
+        }
+        std::erase_if(harness.leads, [&](const SuppliedLead& lead) {
+            const auto same =
+                std::ranges::find(before.leads, lead.terminal, &SuppliedLead::terminal);
+            if (lead.terminal < 0 || same == before.leads.end()) {
+                return false;
+            }
+            reading
+                .complain(Rule::contradiction, lead.name, lead.where,
+                          fmt::format("the leads {} of {} and {} of {} are on the same terminal",
+                                      same->name, before.name, lead.name, harness.name),
+                          "give each terminal one lead")
+                .related.push_back({same->where, "the first one is here"});
+            return true;
+        });
+    }
+}
+
 void read_harness(Reading& reading, const Entry& entry) {
     if (!reading.add_name(reading.supplied, "supplied harness", entry.key,
                           reading.vehicle.supplied.size())) {
@@ -91,6 +114,7 @@ void read_harness(Reading& reading, const Entry& entry) {
     }
     harness.trunk = fields.quantity<Metres>("trunk", ranges::stretch);
     read_leads(fields, harness, device);
+    drop_brought_before(reading, harness);
     reading.vehicle.supplied.push_back(std::move(harness));
 }
 

@@ -229,6 +229,10 @@ private:
         if (!now_.wire.twisted.empty() && now_.wire.twisted != before_.wire.twisted) {
             add(WireChange::still_fits, fmt::format("it is of pair {} now", now_.wire.twisted));
         }
+        if (now_.wire.twisted.empty() && !before_.wire.twisted.empty()) {
+            add(WireChange::still_fits,
+                fmt::format("it is of no pair now, it was of {}", before_.wire.twisted));
+        }
     }
 
     const Side& before_;

@@ -92,6 +92,9 @@ std::optional<CuttingPlan> plan_cutting(std::span<const CutSize> sizes, int spoo
         return std::nullopt;
     }
     CuttingPlan plan;
+    if (sizes.empty()) {
+        return plan; // from a spool of no length too
+    }
     plan.patterns = first_fit(sizes, spool);
     plan.spools = spools_of(plan.patterns);
     plan.at_least = simple_bound(sizes, spool);

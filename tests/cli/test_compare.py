@@ -101,6 +101,14 @@ class Compare(CarTest):
         self.assertEqual(row["wire"], "2.4")
         self.assertIn("GND3 in front instead of GND2 in rear", row["why"])
 
+    def test_a_pair_is_twisted_or_untwisted(self):
+        pair = changed(ONE_LAMP, ("2.3: {size", "2.3: {twisted: P1, size"), ("2.4: {size", "2.4: {twisted: P1, size"))
+        for old, new, why in ((ONE_LAMP, pair, "it is of pair P1 now"),
+                              (pair, ONE_LAMP, "it is of no pair now, it was of P1")):
+            compared = self.compare(new, old)
+            self.assertEqual(self.kinds(compared), {"2.3": "still_fit", "2.4": "still_fit"})
+            self.assertEqual({row["why"] for row in compared["wires"]["still_fit"]}, {why})
+
     def test_another_number_is_a_label(self):
         compared = self.compare(changed(ONE_LAMP, ("2.3: {size", "2.3: {number: 2.30, size")))
         self.assertEqual(self.kinds(compared), {"2.30": "re_labelled"})

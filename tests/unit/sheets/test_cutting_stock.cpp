@@ -154,6 +154,7 @@ TEST_CASE("cutting stock: as few as by trying every way") {
 
 TEST_CASE("cutting stock: nothing to cut, one piece, a piece as long as the spool, one longer") {
     CHECK(planned({}, 100).spools == 0);
+    CHECK(planned({}, 0).spools == 0); // a spool of less than one step
     CHECK(planned({{1, 1}}, 100).spools == 1);
     CHECK(planned({{100, 3}}, 100).spools == 3);
     CHECK_FALSE(plan_cutting(std::vector<CutSize>{{101, 1}}, 100).has_value());
