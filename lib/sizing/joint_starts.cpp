@@ -217,9 +217,9 @@ std::string loads_of(const Vehicle& vehicle, const StartPulse& pulse) {
 }
 
 std::string slower_families(const FuseFamily& family) {
-    const auto own = std::ranges::find(slow_families, family.name);
+    const auto* const own = std::ranges::find(slow_families, family.name);
     std::string names;
-    for (auto slower = own == slow_families.end() ? slow_families.begin() : own + 1;
+    for (const auto* slower = own == slow_families.end() ? slow_families.begin() : own + 1;
          slower != slow_families.end(); ++slower) {
         names += (names.empty() ? "" : ", ") + std::string(*slower);
     }
