@@ -383,12 +383,24 @@ std::string say_fuse(const CheckInput& input, WireId id, double limit_m) {
                                       show(Metres(limit_m)));
 }
 
+/// Of the sources of all states: nothing stands before the wire in one of them.
+bool is_bare_of(const SourceZonesByState& zones, DeviceId source, int branch) {
+    return std::ranges::any_of(zones, [&](const auto& state) {
+        return std::ranges::any_of(*state, [&](const SourceZone& zone) {
+            const FedBranch* const fed = zone.find(branch);
+            return zone.source == source && fed != nullptr && fed->is_bare;
+        });
+    });
+}
+
 /// "; from G1 it has F1 before it": what guards a wire against the other sources.
 std::string say_other_side(const CheckInput& input, const SourceZonesByState& zones, WireId id) {
+    const int branch = input.study.network.wire_branch[id.index()];
     for (const auto& state : zones) {
         for (const SourceZone& zone : *state) {
-            const FedBranch* const fed = zone.find(input.study.network.wire_branch[id.index()]);
-            if (fed != nullptr && !fed->is_bare && fed->nearest.is_valid()) {
+            const FedBranch* const fed = zone.find(branch);
+            if (fed != nullptr && fed->nearest.is_valid() && !fed->is_bare &&
+                !is_bare_of(zones, zone.source, branch)) {
                 return fmt::format("; from {} it has {} before it",
                                    name_of(input.study.vehicle, zone.source),
                                    name_of(input.study.vehicle, fed->nearest));

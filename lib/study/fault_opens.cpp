@@ -42,6 +42,11 @@ OpenRunner::OpenRunner(const FaultBase& base, FaultCircuit& circuit, double snea
         }
         sneak_v_.push_back(volts);
     }
+    for (std::size_t i = 0; i < base.plan.controllers.size(); ++i) {
+        has_one_without_current_ =
+            has_one_without_current_ ||
+            (base.is_awake[i] != 0 && base.plan.controllers[i].working.empty());
+    }
     const StateId state = base.solution.state;
     if (state.is_valid()) {
         for (const Turning& turning : base.plan.input.vehicle.state(state).turning) {
@@ -136,7 +141,7 @@ void OpenRunner::compare(OpenCase& open) {
 
 void OpenRunner::run(OpenCase& open) {
     open.amps_before = base_.amps(open.branch);
-    if (std::abs(open.amps_before) <= nothing_a) {
+    if (std::abs(open.amps_before) <= nothing_a && !has_one_without_current_) {
         return; // what carries nothing is missed by nobody
     }
     circuit_.reset();

@@ -30,6 +30,9 @@ private:
     FaultCircuit& circuit_;
     std::vector<double> sneak_v_;  ///< by DeviceId; infinite: it cannot be woken by a low voltage
     std::vector<DeviceId> turned_; ///< motors that something else turns in this state
+    /// A controller is awake that draws nothing: it lives by a voltage over branches without
+    /// current.
+    bool has_one_without_current_ = false;
     std::vector<DeviceState> devices_;
 };
 

@@ -93,6 +93,15 @@ class Compare(CarTest):
         self.assertEqual([(r["fuse"], r["was"], r["now"]) for r in compared["ratings"]],
                          [("F2", None, "blade 10 A")])
 
+    def test_another_fitting_at_the_same_terminal_is_re_terminated(self):
+        # Both wires of the lamp end in its plug, the terminals of which are narrower now.
+        compared = self.compare(changed(ONE_LAMP, ("draws: 55 W at 13.5 V}",
+                                                   "draws: 55 W at 13.5 V, plug: {terminal: receptacle 4.8 mm}}")))
+        self.assertEqual(self.kinds(compared), {"2.3": "re_terminated", "2.4": "re_terminated"})
+        self.assertEqual([row["why"] for row in compared["wires"]["re_terminated"]],
+                         ["receptacle 4.8 mm at E1.+ instead of receptacle 6.3 mm",
+                          "receptacle 4.8 mm at E1.- instead of receptacle 6.3 mm"])
+
     def test_an_end_in_another_place_is_cut_again(self):
         new = changed(ONE_LAMP,
                       ("  GND2: {is: ground, at: rear", "  GND3: {is: ground, at: front, body: chassis}\n"
@@ -160,6 +169,20 @@ class Compare(CarTest):
         went = {(v["rule"], v["subject"]) for v in back["verdicts"] if v["change"] == "went"}
         self.assertEqual(went, came)
 
+    def test_another_fusible_link_by_its_size(self):
+        """A link has no rating (docs/method/protection.md): what it is made of stands for one."""
+        fuse = "F1: {is: fuse, at: front, family: blade, rating: 10 A}"
+        thick, thin = (changed(ONE_LAMP, (fuse, f"F1: {{is: fusible-link, at: front, size: {size} mm2}}"))
+                       for size in ("0.35", "0.22"))
+        (row,) = self.compare(thin, thick)["ratings"]
+        self.assertEqual((row["fuse"], row["was"], row["now"]),
+                         ("F1", "fusible-link 0.35 mm2", "fusible-link 0.22 mm2"))
+        self.assertEqual((row["was_a"], row["now_a"]), (None, None))
+        (row,) = self.compare(thin)["ratings"]
+        self.assertEqual((row["was"], row["was_a"], row["now"], row["now_a"]),
+                         ("blade 10 A", 10.0, "fusible-link 0.22 mm2", None))
+        self.assertEqual(self.compare(thick, thick)["ratings"], [])
+
     def test_verdicts_are_the_difference_of_two_checks(self):
         def findings(path):
             return {(f["rule"], f["subject"]) for f in answer_json("check", path, "--json")["findings"]}
@@ -199,6 +222,40 @@ class Compare(CarTest):
         self.assertEqual([(row["change"], row["subject"]) for row in rows], [("cut-again", "2.3")])
         self.assertEqual(run("compare", old, new, "--fail-on-change").returncode, 1)
         self.assertEqual(answer("compare", old, new), answer("compare", old, new))
+
+    def test_csv_has_a_word_for_each_change(self):
+        # One wire of each kind: 1.1 thicker; 2.2 with another number; 2.3 shorter by one of its two loops of
+        # 0.05 m (tables defaults, service-loop); 2.4 to another ground at the same place; 2.5 new.
+        changes = (("1.1: {size: 16 mm2", "1.1: {size: 25 mm2"), ("2.2: {size", "2.2: {number: 2.20, size"),
+                   ("2.3: {size: 1.5 mm2, length: 4 m", "2.3: {size: 1.5 mm2, length: 3.95 m"),
+                   ("  GND2: {is", "  GND3: {is: ground, at: rear, body: chassis, bond: 1 mohm}\n"
+                    "  E2: {is: lamp, at: rear, draws: 5 W}\n  GND2: {is"),
+                   ("E1 > GND2]", "E1 > GND3, S1.2 > E2.+]"),
+                   ("      2.4: {size", "      2.5: {size: 0.75 mm2, length: 3 m}\n      2.4: {size"))
+        old = self.car(ONE_LAMP, "old.yaml")
+        new = self.car(changed(ONE_LAMP, *changes), "new.yaml")
+
+        def rows(*files):
+            return {row["subject"]: row for row in
+                    csv.DictReader(io.StringIO(answer("compare", *files, "--csv", statuses=(0,)).decode()))
+                    if not row["change"].startswith("verdict-")}
+        there = rows(old, new)
+        self.assertEqual({name: row["change"] for name, row in there.items()},
+                         {"1.1": "cut-again", "2.20": "re-label", "2.3": "still-fits", "2.4": "re-terminate",
+                          "2.5": "added"})
+        self.assertEqual({name: (row["is cut (m)"], row["to cut (m)"]) for name, row in there.items()},
+                         {"1.1": ("0.400", "0.400"), "2.20": ("1.200", "1.200"), "2.3": ("4.000", "3.950"),
+                          "2.4": ("0.300", "0.300"), "2.5": ("", "3.000")})
+        self.assertEqual(there["2.20"]["why"], "its number was 2.2")
+        self.assertEqual(there["2.4"]["why"], "it ends at GND3 instead of GND2")
+        self.assertEqual((there["2.5"]["was"], there["2.5"]["now"]), ("", "0.75 mm2 thin-wall pvc"))
+        # The other way: what was new is pulled, and what is 3.95 m long is too short for 4 m.
+        back = rows(new, old)
+        self.assertEqual({name: row["change"] for name, row in back.items()},
+                         {"1.1": "cut-again", "2.2": "re-label", "2.3": "cut-again", "2.4": "re-terminate",
+                          "2.5": "pull"})
+        self.assertEqual((back["2.5"]["is cut (m)"], back["2.5"]["to cut (m)"]), ("3.000", ""))
+        self.assertEqual((back["2.5"]["was"], back["2.5"]["now"]), ("0.75 mm2 thin-wall pvc", ""))
 
     def test_bad_input(self):
         good = self.car()

@@ -9,7 +9,7 @@ import re
 import unittest
 import xml.etree.ElementTree
 
-from car import MARLOW, ONE_LAMP, SOURCE, CarTest, answer, changed, run
+from car import MARLOW, ONE_LAMP, SOURCE, CarTest, answer, answer_json, changed, run
 
 SVG = "{http://www.w3.org/2000/svg}"
 AT_23_C = ("cabin: {air: 25 C}", "cabin: {air: 23 C}")
@@ -126,6 +126,48 @@ class Curves(CarTest):
             self.assertIn(said, got.stderr.decode())
             self.assertEqual(got.stdout, b"")
         self.assertEqual(run("draw", car, "F1").returncode, 2)
+
+    def test_a_fuse_of_which_no_times_are_known(self):
+        car = self.car(changed(ONE_LAMP, ("family: blade, rating: 10 A", "family: torpedo, rating: 8 A")))
+        drawn = sheet(car, "F1")
+        self.assertIn("F1: no opening times are known of conical ends, 6 x 25 mm, as in old cars, 8 A.", drawn.words())
+        # No band: neither of its sides nor a gate, and nothing is said of where its times are from.
+        self.assertEqual(drawn.circles, [])
+        for word in ("opens no sooner", "sure to have opened", "can break", "Times from"):
+            self.assertNotIn(word, drawn.words())
+        # What it has to carry and to open is there all the same, each upright at its current: the load that
+        # `solve` has, and the greatest short of the hand calculation above.
+        solved = next(state for state in answer_json("solve", car, "--json")["states"] if state["state"] == "lit")
+        load = next(row["amps"] for row in solved["wires"] if row["wire"] == "2.2")
+        greatest = 12.6 / (10e-3 + 0.15 * 13.3e-3 + 0.4 * 1.21e-3 + 1e-3)
+        for name, amps in (("load", load), ("greatest short", greatest)):
+            with self.subTest(name):
+                self.assertTrue([line for line in drawn.lines if len(line) == 2 and line[0][0] == line[1][0]
+                                 and math.isclose(drawn.amps(line[0][0]), amps, rel_tol=0.01)])
+                said = re.search(rf"{name} ([0-9.]+)", drawn.words())
+                self.assertAlmostEqual(float(said.group(1)) / amps, 1.0, delta=0.001)
+        self.assertRegex(drawn.words(), r"least short [0-9.]+ A, wire 2\.3")
+
+    def test_a_fusible_link_s_band_is_derived(self):
+        fuse = "F1: {is: fuse, at: front, family: blade, rating: 10 A}"
+        drawn = sheet(self.car(changed(ONE_LAMP, (fuse, "F1: {is: fusible-link, at: front, size: 0.35 mm2}"))), "F1")
+        self.assertIn("Time and current of F1: fusible link", drawn.words())
+        self.assertIn("0.35 mm2", drawn.words())
+        # Neither read (black) nor from memory (white).
+        self.assertGreater(len(drawn.circles), 2)
+        self.assertFalse({fill for _, _, fill in drawn.circles} & {"#000", "#fff"})
+        # docs/method/curves.md, air of 25 C. Fast side: I2t = (226 S)^2 ln((234.5 + 1083) / (234.5 + 25)), S the least
+        # copper: 54.4 mohm/m at most (ISO 6722-1, 0.35 mm2) of 17.241 mohm mm2/m are 0.317 mm2; 8340 A2s, and
+        # it begins at Im / 1.25. Slow side: (A + L) / ((I / 1.25)^2 - Im^2), S the nominal area: A = 10166 A2s,
+        # L = 1.84 J/mm3 S^2 / rho(1083 C), rho = 17.241e-6 ohm mm x (1 + 0.00393 x 1063): 2525 A2s.
+        warms = math.log(1317.5 / 259.5)
+        points = sorted((drawn.amps(x), drawn.seconds(y)) for x, y, _ in drawn.circles)
+        first, seconds = points[0]
+        self.assertAlmostEqual(first ** 2 * seconds / ((226 * 17.241 / 54.4) ** 2 * warms), 1.0, delta=0.01)
+        melts = 1.84 * 0.35 ** 2 / (17.241e-6 * (1 + 0.00393 * 1063))
+        for amps, seconds in points[1:]:
+            by_hand = ((226 * 0.35) ** 2 * warms + melts) / ((amps / 1.25) ** 2 - (1.25 * first) ** 2)
+            self.assertAlmostEqual(seconds / by_hand, 1.0, delta=0.03)  # the sheet is read to 0.01 mm
 
     def test_a_curve_of_the_file_is_drawn_in_place_of_the_tables(self):
         own = changed(ONE_LAMP, ("circuits:\n", """\

@@ -168,6 +168,17 @@ class MeasureTest(CarTest):
             answer, _ = self.ask(f"place,state,volts,{head}\nS1.2,lit,12.0,{given}\n")
             self.assertAlmostEqual(answer["readings"][0]["meter_sigma_v"], least / 3**0.5, delta=1e-5)
 
+    def test_one_state_need_not_be_named(self):
+        """A car with one state: every line is read in it, without a column `state` or with an empty cell."""
+        self.path = self.car(car.changed(car.ONE_LAMP, ('  dark: {set: {S1: "off"}, expect: {off: [E1]}}\n', "")))
+        for text, volts in (("place,volts\nE1.+,11.6\n", 11.6), ("place,volts (V)\nE1.+,11.6\n", 11.6),
+                            ("place,millivolts (mV)\nE1.+,240\n", 0.24), ("place,state,volts\nE1.+,,11.6\n", 11.6)):
+            with self.subTest(text=text):
+                answer, _ = self.ask(text)
+                self.assertEqual([row["state"] for row in answer["readings"]], ["lit"])
+                self.assertAlmostEqual(answer["readings"][0]["read_v"], volts, delta=1e-9)
+                self.assertAlmostEqual(answer["readings"][0]["predicted_v"], self.volts["E1.+"], delta=1e-6)
+
     def test_accuracy_weighs(self):
         off = lit(("S1.2", self.volts["S1.2"]), ("E1.+", self.volts["E1.+"] - 0.35))
         self.assertEqual(self.ask(off)[1], 1)
@@ -176,6 +187,82 @@ class MeasureTest(CarTest):
         # JCGM 100, 4.3.7: limits of +-a have the standard deviation a / sqrt(3)
         shown = self.volts["E1.+"] - 0.35
         self.assertAlmostEqual(answer["readings"][1]["meter_sigma_v"], (0.03 * shown + 0.1) / 3**0.5, delta=1e-5)
+
+    def words(self, readings):
+        """The answer for people; lines that go on are made one."""
+        done = run("measure", self.path, "-", input=readings)
+        self.assertEqual((done.returncode, done.stderr), (1, ""))
+        return done.stdout
+
+    def row(self, text, place):
+        """What stands in the table beside a place."""
+        (line,) = re.findall(rf"^ +\d+ +{re.escape(place)} +G1\.- +\S+ +(.*?) *$", text, re.MULTILINE)
+        return line.split(maxsplit=4)
+
+    def test_open_joint_in_words(self):
+        text = self.words(lit(("F1.out", 12.6), ("S1.1", 12.6), ("S1.2", 12.6), ("E1.+", 0.0)))
+        self.assertIn("\n1. wire 2.3 with its ends at S1.2 and E1.+: almost certainly (over 99.9 %)\n", text)
+        least, own = map(float, re.search(r"\n   open, or at least ([0-9.]+) ohm more than its ([0-9.]+) mohm\n",
+                                          text).groups())
+        # 4 m of 1.5 mm2 (13.3 mohm/m at 20 C, IEC 60228 class 5), copper of 25 to 30 C: 0.393 % a kelvin
+        self.assertGreater(own, 4 * 13.3 * (1 + 0.00393 * 5))
+        self.assertLess(own, 4 * 13.3 * (1 + 0.00393 * 10))
+        # The lamp's law: at 0.2 V it takes 55 / 13.5 x (0.2 / 13.5)^0.55 = 0.403 A. With less than
+        # 12.4 / 0.403 = 30.8 ohm the meter would have shown more than these 0.2 V; with 12.6 ohm over the current
+        # at 5.8 mV, the meter's 10 mV / sqrt(3), which is 221 ohm, no more than its own error.
+        self.assertGreater(least, 30.8)
+        self.assertLess(least, 221)
+        volts = f"{self.volts['E1.+']:.3f}"
+        self.assertEqual(self.row(text, "E1.+")[:3], ["0.000", volts, f"-{volts}"])
+        self.assertEqual(self.row(text, "E1.+")[4], "explained by 1")
+        self.assertNotIn("turn to heat", text)  # nothing flows
+
+    def test_load_that_takes_less(self):
+        # 12 V at 5 A are 2.4 ohm. By hand: battery 10 mohm, two bonds of 1, switch 10 (tables defaults), a blade fuse
+        # of 10 A 6 to 11 (0.06 to 0.11 V at its rating) and its holder 1; 5.65 m of 13.3 mohm/m and 0.4 m of
+        # 1.21 mohm/m, some 3 % warmer than 20 C.
+        rest = 0.010 + 0.002 + 0.010 + 0.010 + (5.65 * 13.3e-3 + 0.4 * 1.21e-3) * 1.03
+        self.path = self.car(car.changed(car.ONE_LAMP, ("is: lamp, at: rear, draws: 55 W at 13.5 V",
+                                                        "is: heater, at: rear, draws: 60 W at 12 V")))
+        state = json.loads(run("solve", self.path, "--json", "--state", "lit").stdout)["states"][0]
+        nodes = {node["node"]: node["volts"] for node in state["nodes"]}
+        amps = next(wire["amps"] for wire in state["wires"] if wire["wire"] == "2.3")
+        self.assertAlmostEqual(amps, 12.6 / (2.4 + rest), delta=0.01 * amps)
+        # Half of it: 4.8 ohm. All that drops on the way drops in proportion to the current, on both sides.
+        share = (12.6 / (12.6 / amps - 2.4 + 4.8)) / amps
+        shown = [(place, 12.6 - (12.6 - (nodes[place] - nodes["G1.-"])) * share) for place in ("S1.2", "E1.+")]
+        shown.append(("E1.-", (nodes["E1.-"] - nodes["G1.-"]) * share))
+        answer, status = self.ask(lit(*shown))
+        self.assertEqual((status, len(answer["culprits"])), (1, 1))
+        best = answer["culprits"][0]["one_of"][0]
+        self.assertEqual((best["kind"], best["id"]), ("load", "E1"))
+        self.assertAlmostEqual(best["share"], 0.5, delta=0.001)
+        self.assertAlmostEqual(best["nominal_a"], amps, places=6)
+        self.assertTrue(best["share_low"] < 0.5 < best["share_high"])
+        text = self.words(lit(*shown))
+        self.assertIn("\n1. E1, what it takes: ", text)
+        percent, predicted, low, high = map(float, re.search(
+            r"\n   ([0-9.]+) % less than the ([0-9.]+) A predicted \(95 %: ([0-9.]+) % to ([0-9.]+) %\)\n",
+            text).groups())
+        self.assertAlmostEqual(percent, 50, delta=0.1)
+        self.assertAlmostEqual(predicted, amps, delta=0.001)
+        self.assertTrue(0 < low < 50 < high < 100)
+        self.assertIn("remedy: look at its own contacts, its bulb or winding", text)
+
+    def test_reading_that_no_joint_explains_in_words(self):
+        # Above the battery, or below what it feeds: 0.9 V either way.
+        for off in (0.9, -0.9):
+            text = self.words(lit(*((place, self.volts[place] + (off if place == "S1.2" else 0.0))
+                                    for place in ("G1.+", "F1.out", "S1.2", "E1.+"))))
+            with self.subTest(off):
+                self.assertIn("\n1. the reading at S1.2 in lit: ", text)
+                said = re.search(r"\n   no joint explains it: ([+-][0-9.]+) V against what the others foretell\n", text)
+                self.assertAlmostEqual(float(said.group(1)), off, delta=0.01)
+                self.assertIn("remedy: check the meter's place", text)
+                self.assertEqual(float(self.row(text, "S1.2")[2]), off)
+                self.assertEqual(self.row(text, "S1.2")[4], "unexplained")
+                for place in ("G1.+", "F1.out", "E1.+"):
+                    self.assertEqual(self.row(text, place)[4], "as predicted")
 
     def test_same_bytes(self):
         readings = lit(("F1.out", 12.3), ("S1.2", 11.9), ("E1.+", 10.0))

@@ -74,6 +74,50 @@ class Tables(CarTest):
         bought = [row for row in rows_of(folder / "buying-list.csv") if row["what"].startswith("1.5 mm2") and row["what"].endswith("RD")]
         self.assertEqual([int(row["spools"]) for row in bought], [len(numbers)])
 
+    def test_a_wire_longer_than_a_spool_is_bought_by_the_metre(self):
+        # 12 + 0.15 + 1.2 + 0.3 = 13.65 m, and a tenth spare (tables defaults): 15.015 m. The 12 m come by the
+        # metre; 15.015 - 12 = 3.015 m are one spool of 10 m: 22 m in all, at 1 a metre. Of the spool
+        # 0.15 + 1.2 + 0.3 = 1.65 m are cut and 8.35 m are left.
+        car = changed(ONE_LAMP, ("    insulation: thin-wall pvc", "    insulation: thin-wall pvc\n    colour: RD"),
+                      ("2.3: {size: 1.5 mm2, length: 4 m}", "2.3: {size: 1.5 mm2, length: 12 m}"))
+        car += "stock:\n  - {is: wire, name: lead, size: 1.5 mm2, spool: 10 m, price: 1}\n"
+        folder = self.pack(self.car(car))
+        (bought,) = [row for row in rows_of(folder / "buying-list.csv") if row["what"].startswith("1.5 mm2")]
+        figures = {name: float(bought[name]) for name in ("needed", "with spare", "spool (m)", "spools", "buy", "cost")}
+        self.assertEqual(figures, {"needed": 13.65, "with spare": 15.015, "spool (m)": 10, "spools": 1, "buy": 22,
+                                   "cost": 22})
+        plan = rows_of(folder / "cutting-plan.csv")
+        (spool,) = plan
+        self.assertEqual(spool[title(plan, "cut in this order")], "2.2 (1200), 2.4 (300), 2.1 (150)")
+        self.assertEqual([float(spool[title(plan, name)]) for name in ("spool", "pieces", "used", "left")],
+                         [1, 3, 1.65, 8.35])
+        page = (folder / "cutting-plan.html").read_text(encoding="utf-8")
+        self.assertRegex(page, r"1\.5 mm2 thin-wall pvc RD: wire 2\.3 of 12000 mm is longer than a spool of "
+                               r"10(\.0+)? m: order it by the metre\.")
+
+    def test_a_fusible_link_is_bought_by_its_size(self):
+        car = changed(ONE_LAMP, ("F1: {is: fuse, at: front, family: blade, rating: 10 A}",
+                                 "F1: {is: fusible-link, at: front, size: 0.35 mm2}"))
+        (row,) = [row for row in rows_of(self.pack(self.car(car)) / "buying-list.csv") if row["group"] == "fuse"]
+        # One, and a tenth spare: 1.1, which are two pieces.
+        self.assertEqual({name: row[name] for name in ("what", "needed", "with spare", "unit", "buy", "used at")},
+                         {"what": "fusible link 0.35 mm2", "needed": "1", "with spare": "2", "unit": "pieces",
+                          "buy": "2", "used at": "F1"})
+
+    def test_the_joint_schedule_has_strip_and_crimp_height_of_the_stock(self):
+        car = ONE_LAMP + ("stock:\n  - {is: terminal, name: ring M6, wire: 1 mm2 to 2.5 mm2, strip: 6 mm, "
+                          "crimp-height: 1.9 mm, part: R6}\n")
+        rows = {row["joint"]: row for row in rows_of(self.pack(self.car(car)) / "joint-schedule.csv")}
+        self.assertEqual(set(rows), {"GND1", "GND2"})
+
+        def crimp(joint):
+            return tuple(rows[joint][name] for name in ("wire", "made with", "part number", "strip (mm)",
+                                                        "crimp height (mm)"))
+        self.assertEqual(crimp("GND2"), ("2.4", "ring M6", "R6", "6.0", "1.90"))
+        # 16 mm2 is none of that part's: the strip is that of the tables (strip-lengths, lug of 16 mm2), and what
+        # is to come of the crimp is not known.
+        self.assertEqual(crimp("GND1"), ("1.1", "ring M6", "", "12.0", ""))
+
     def test_milliohms_are_those_of_copper(self):
         sizes = {wire["wire"]: wire["size"] for wire in answer_json("size", MARLOW, "--json")["wires"]}
         folder = self.pack(MARLOW)

@@ -16,6 +16,8 @@ import yaml
 
 from car import MARLOW, ONE_LAMP, SMALL, CarTest, answer, answer_json, by, changed, run
 
+SVG = "{http://www.w3.org/2000/svg}"
+
 
 def csv_rows(path):
     """The rows of a CSV file as maps by their title; every row must be as wide as its head."""
@@ -69,10 +71,22 @@ def words_of(text):
     return words
 
 
+def is_among(symbol, lines):
+    """Whether all lines of a symbol are among `lines`, all moved by the same way; to 0.1 mm."""
+    first = min(symbol)
+    for line in lines:
+        if len(line) == len(first):
+            right, down = first[0][0] - line[0][0], first[0][1] - line[0][1]
+            moved = {tuple((round(x + right, 1), round(y + down, 1)) for x, y in other) for other in lines}
+            if all(tuple((round(x, 1), round(y, 1)) for x, y in part) in moved for part in symbol):
+                return True
+    return False
+
+
 class Drawing(CarTest):
     def svg_text(self, car):
         root = xml.etree.ElementTree.fromstring(answer("draw", car, "--format", "svg", "-o", "-"))
-        self.assertEqual(root.tag, "{http://www.w3.org/2000/svg}svg")
+        self.assertEqual(root.tag, f"{SVG}svg")
         return " ".join(part.strip() for part in root.itertext() if part.strip())
 
     def test_every_fuse_and_every_wire_is_on_it_with_size_and_colour(self):
@@ -96,6 +110,27 @@ class Drawing(CarTest):
         self.assertGreater(len(colours), 5)
         for colour in colours:
             self.assertIn(colour, text)
+
+    def test_each_protective_device_has_its_own_symbol(self):
+        """Of the three symbols of the key the frames below hold that of F1, moved but not turned, and no other."""
+        kinds = {"fuse": "{is: fuse, at: front, family: blade, rating: 10 A}",
+                 "circuit breaker": "{is: breaker, at: front, rating: 10 A, type: II}",
+                 "fusible link": "{is: fusible-link, at: front, size: 0.35 mm2}"}
+        for kind, device in kinds.items():
+            car = self.car(changed(ONE_LAMP, (kinds["fuse"], device)))
+            root = xml.etree.ElementTree.fromstring(answer("draw", car, "--format", "svg", "-o", "-"))
+            texts = [(text.text, float(text.get("x")), float(text.get("y"))) for text in root.iter(f"{SVG}text")]
+            lines = [tuple(tuple(map(float, spot.split(","))) for spot in shape.get("points").split())
+                     for shape in root.iter() if shape.tag in (f"{SVG}polyline", f"{SVG}polygon")]
+            # A symbol of the key is 10 mm wide and stands left of its name, 8 mm below the one before.
+            key = {name: {line for line in lines if all(x - 13 < u < x and abs(v - y) < 4 for u, v in line)}
+                   for name, x, y in texts if name in kinds}
+            self.assertEqual(set(key), set(kinds))
+            (top,) = [y for name, _, y in texts if name == "Frames"]
+            below = [line for line in lines if all(v > top for _, v in line)]
+            with self.subTest(kind):
+                self.assertEqual([name for name, symbol in key.items() if is_among(symbol, below)], [kind])
+                self.assertEqual(any(name == "0.35 mm2" for name, *_ in texts), kind == "fusible link")
 
     def test_every_load_is_on_it(self):
         text = self.svg_text(MARLOW)

@@ -157,6 +157,31 @@ class Report(CarTest):
                                0.101 * bad["amps (A)"] - 0.002 * good["amps (A)"], delta=0.002)
         self.assertAlmostEqual(bad["wires (V)"], good["wires (V)"] * bad["amps (A)"] / good["amps (A)"], delta=0.004)
 
+    def test_a_fuse_without_known_times_and_one_without_a_rating(self):
+        """Opening times of torpedo fuses are not known; a link by its size has no rating that could be loaded."""
+        fuse = "F1: {is: fuse, at: front, family: blade, rating: 10 A}"
+
+        def schedule(device):
+            page = Page(report(self.car(ONE_LAMP.replace(fuse, f"F1: {device}"))))
+            for row in page.tables["protection-schedule"][1:]:
+                self.assertEqual(len(row), len(page.tables["protection-schedule"][1]))
+            (row,) = page.rows("protection-schedule")
+            return {name: cell["text"] for name, cell in row.items()}, row
+        torpedo, cells = schedule("{is: fuse, at: front, family: torpedo, rating: 8 A}")
+        self.assertEqual((torpedo["rating (A)"], torpedo["open within"]), ("8.0", "not known"))
+        self.assertEqual(cells["greatest short (A)"]["small"], "breaks: not known")
+        self.assertIn("no opening times are known of conical ends, 6 x 25 mm, as in old cars, 8 A",
+                      report(self.car(ONE_LAMP.replace("family: blade, rating: 10 A", "family: torpedo, rating: 8 A"))))
+        link, cells = schedule("{is: fusible-link, at: front, size: 0.35 mm2}")
+        self.assertEqual((link["device"], cells["device"]["small"]), ("F1", "fusible-link"))
+        self.assertEqual((link["rating (A)"], link["load of what is allowed"]), ("-", "-"))
+        self.assertEqual((cells["load of what is allowed"]["bars"], link["protects"]),
+                         ([], "1.1, 2.1, 2.2, 2.3, 2.4"))
+        # It protects 2.53 times its area (SAE J156 practice): 0.886 mm2, and these are 1.5 mm2 and more.
+        self.assertEqual(link["verdict"], "nothing open")
+        # 0.75 mm2 would do for 1.9 mm2.
+        self.assertEqual(schedule("{is: fusible-link, at: front, size: 0.75 mm2}")[0]["verdict"], "danger")
+
     def test_findings_and_waivers_are_those_of_the_check(self):
         found = answer_json("check", AS_FOUND, "--faults", "--json")["findings"]
         text = report(AS_FOUND)

@@ -214,3 +214,38 @@ circuits:
     REQUIRE(dangers.size() > 3);
     CHECK(car->network.node_names[static_cast<std::size_t>(dangers[2].node)] == "F3.in");
 }
+
+TEST_CASE("source-shorted: a plus lead on the body, with nothing but copper round the battery") {
+    const auto car = check_text(R"(loomwright: 1
+zones: {cool: {air: 20 C}}
+points: {here: {zone: cool}}
+devices:
+  G1: {is: battery, at: here, capacity: 60 Ah, voltage: 12.6 V, resistance: 100 mohm}
+  F1: {is: fuse, at: here, rating: 10 A}
+  E1: {is: lamp, at: here, draws: 21 W}
+  GND1: {is: ground, at: here, body: chassis, bond: 1 mohm}
+  GND2: {is: ground, at: here, body: chassis, bond: 1 mohm}
+circuits:
+  lamp:
+    number: 1
+    size: 2.5 mm2
+    paths: [G1 > GND2, G1.- > GND1, G1 > F1 > E1 > GND1]
+    wires: {1.1: {size: 120 mm2, length: 0.1 m}, 1.2: {size: 120 mm2, length: 0.1 m}, 1.3: {length: 2 m}}
+)");
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const Finding* finding = car->find(Rule::source_shorted, "G1");
+    REQUIRE_MESSAGE(finding != nullptr, car->text());
+    CHECK(finding->severity == Severity::danger);
+    CHECK(finding->message == "its plus and minus are joined by 1.1, GND2, GND1 and 1.2 in as "
+                              "built, with no load between");
+    REQUIRE(finding->figures.size() == 1);
+    // Ohm's law round the loop: 12.6 V / (100 + 2 x 1 + 2 x 0.1 m x r20 of 120 mm2) = 123.49 A. The
+    // lamp beside the bonds and the few kelvin that such wires warm by move 0.003 %.
+    const double wire_ohm =
+        0.1 * car->catalogue.find_conductor({SizeStandard::iso, "120"})->r20_ohm_per_m;
+    CHECK(finding->figures.front().value ==
+          doctest::Approx(12.6 / (0.100 + 2.0 * 0.001 + 2.0 * wire_ohm)).epsilon(1e-4));
+    // Nothing is fed from it: the 2 m to F1, more than a battery's lead may be long, neither.
+    CHECK(car->find(Rule::fuse_missing) == nullptr);
+    CHECK(car->find(Rule::unfused_length) == nullptr);
+}

@@ -6,6 +6,7 @@
 
 #include "checks/explain.hpp"
 #include "checks/proofs.hpp"
+#include "loom/run_costs.hpp"
 
 #include <doctest/doctest.h>
 
@@ -316,4 +317,57 @@ TEST_CASE("a source that gives nothing: alone at its own voltage, or under anoth
     CHECK(proof_of("G3").with == "the voltage is over its own of 14 V");  // at some 14.4 V
     CHECK(proof_of("G4").with == "nothing draws on it: its own of 13 V"); // behind the open switch
     CHECK(proof_of("G4").gives == "13 V");
+}
+
+TEST_CASE("the shares of a route that the file gives decide the way, and are told") {
+    // docs/method/routes.md: L (1 + hot (T - 60) / 10 + wet + moving + seen). By the policy the
+    // hinge costs 2 (1 + 0.5 x 20 / 10 + 0 + 1 + 0.25) = 6.5 m and the tunnel 3 (1 + 0.5 x 30 / 10
+    // + 0) = 7.5 m; by the tables (0.2, 0.3, 1 and 0.5) 2 (1 + 0.4 + 1 + 0.5) = 5.8 m and
+    // 3 (1 + 0.6 + 0.3) = 5.7 m.
+    const auto car_of = [](const std::string& policy) {
+        auto car =
+            check_text("loomwright: 1\n"
+                       "zones: {warm: {air: 80 C}, damp: {air: 90 C, wet: yes}}\n"
+                       "points: {a: {zone: warm}, b: {zone: warm}}\n"
+                       "runs:\n"
+                       "  hinge: {from: a, to: b, length: 2 m, moving: yes}\n"
+                       "  tunnel: {from: a, to: b, length: 3 m, zone: damp, hidden: yes}\n" +
+                       policy +
+                       "devices:\n"
+                       "  G1: {is: battery, at: a, capacity: 60 Ah}\n"
+                       "  F1: {is: fuse, at: a, rating: 10 A}\n"
+                       "  E1: {is: lamp, at: b, draws: 21 W}\n"
+                       "  GND1: {is: ground, at: b, body: chassis}\n"
+                       "  GND2: {is: ground, at: a, body: chassis}\n"
+                       "circuits: {one: {number: 1, paths: [G1 > F1 > E1 > GND1, G1.- > GND2]}}\n");
+        REQUIRE_MESSAGE(car->is_sized, car->text());
+        return car;
+    };
+    const auto way_of = [](const Checked& car) {
+        std::string out;
+        for (const RunId run : car.routing.wires[car.vehicle.find_wire("1.2").index()].runs) {
+            out += car.vehicle.run(run).name;
+        }
+        return out;
+    };
+    const auto costs_of = [](const Checked& car) {
+        return run_costs(car.vehicle, car.catalogue, car.routing.run_lengths,
+                         car.routing.run_zones);
+    };
+    const auto car = car_of("policy: {route: {hot: 50 %, wet: 0 %, moving: 100 %, seen: 25 %}}\n");
+    CHECK(costs_of(*car)[0].cost_m() == doctest::Approx(6.5));
+    CHECK(costs_of(*car)[1].cost_m() == doctest::Approx(7.5));
+    CHECK(way_of(*car) == "hinge");
+    const StudyInput study = car->study();
+    const auto proof = explain({study, car->sizing}, "1.2");
+    REQUIRE(proof.has_value());
+    const ProofStep* cost = step(*proof, "cost of hinge");
+    REQUIRE(cost != nullptr);
+    CHECK(cost->with == "2 m x (1 + 1 + 0 + 1 + 0.25)");
+    CHECK(cost->gives == "6.5 m");
+    CHECK(cost->source == "the vehicle file, policy");
+    const auto by_tables = car_of("");
+    CHECK(costs_of(*by_tables)[0].cost_m() == doctest::Approx(5.8));
+    CHECK(costs_of(*by_tables)[1].cost_m() == doctest::Approx(5.7));
+    CHECK(way_of(*by_tables) == "tunnel");
 }

@@ -539,3 +539,74 @@ TEST_CASE("a supplied lead from the battery counts once, before its wire") {
     CHECK(figure(*finding, "unfused length").value == doctest::Approx(1.9));
     CHECK(finding->message.find("its far end is") == 0);
 }
+
+TEST_CASE("a switch that leads past the fuse: the wire behind it is fed bare, in whichever order") {
+    const auto in_states = [](std::initializer_list<const char*> positions) {
+        std::string states = "states:\n";
+        for (const char* position : positions) {
+            states += fmt::format("  {0}: {{set: {{S1: {0}}}}}\n", position);
+        }
+        return checked(car_with(
+            "  F1: {is: fuse, at: here, rating: 10 A}\n"
+            "  S1: {is: switch, at: here, positions: {fused: [a-c], straight: [b-c]}}\n"
+            "  E1: {is: lamp, at: here, draws: 21 W}\n",
+            "      - G1 > F1 > S1.a\n      - G1 > S1.b\n      - S1.c > E1 > GND1\n",
+            "      1.2: {length: 0.2 m}\n      1.3: {length: 0.3 m}\n      1.4: {length: 0.4 m}\n"
+            "      1.5: {length: 0.5 m}\n      1.6: {length: 0.5 m}\n",
+            states));
+    };
+    for (const auto& car : {in_states({"fused", "straight"}), in_states({"straight", "fused"})}) {
+        const WireFeed& feed = car->sizing.feeds[car->vehicle.find_wire("1.5").index()];
+        CHECK(feed.is_unprotected);
+        REQUIRE(feed.state.is_valid());
+        CHECK(car->vehicle.state(feed.state).name == "straight");
+        // The wire past the fuse, and the one behind the switch: 0.4 + 0.5 m from the battery.
+        CHECK(count(*car, Rule::fuse_missing) == 2);
+        CHECK(car->find(Rule::fuse_missing, "1.4") != nullptr);
+        const Finding* finding = car->find(Rule::fuse_missing, "1.5");
+        REQUIRE(finding != nullptr);
+        CHECK(finding->severity == Severity::danger);
+        CHECK(figure(*finding, "unfused length").value == doctest::Approx(0.9));
+        CHECK(finding->message == "S1.c > E1.+ is fed with no protective device between it and its "
+                                  "source"); // that F1 is before it in the other state helps nobody
+    }
+    // Used behind the fuse alone it is protected.
+    CHECK(count(*in_states({"fused"}), Rule::fuse_missing) == 0);
+}
+
+TEST_CASE("a fuse that is sure to open only at twice its rating, by opening times of its own") {
+    // No mini-blade of 35 A is in the tables. I2 = 2 x 35 = 70 A <= 1.45 Iz holds from Iz = 48.28 A
+    // on (IEC 60364-4-43 433.1); In <= Iz from 35 A on.
+    const auto behind = [](const char* size, bool has_own) {
+        return checked(car_with("  F1: {is: fuse, at: here, family: mini-blade, rating: 35 A}\n"
+                                "  E1: {is: heater, at: here, draws: 10 A}\n",
+                                "      - G1 > F1 > E1 > GND1\n",
+                                fmt::format("      1.2: {{size: 4 mm2, length: 0.2 m}}\n"
+                                            "      1.3: {{size: {}, length: 1 m}}\n"
+                                            "      1.4: {{size: 4 mm2, length: 1 m}}\n",
+                                            size),
+                                has_own
+                                    ? "curves:\n  sheet: {devices: F1, source: a sheet, air: 20 C, "
+                                      "gates: [{at: 200 %, longest: 5 s}]}\n"
+                                    : ""));
+    };
+    const auto car = behind("2.5 mm2", true);
+    CHECK(count(*car, Rule::fuse_over_wire) == 1);
+    const Finding* finding = car->find(Rule::fuse_over_wire, "1.3");
+    REQUIRE(finding != nullptr);
+    const double ampacity_a = figure(*finding, "ampacity in its place").value;
+    REQUIRE(ampacity_a >= 35.0);
+    REQUIRE(ampacity_a < 48.2);
+    CHECK(finding->message.find("F1 of 35 A does not protect 2.5 mm2: it is sure to open only at "
+                                "70 A, over 1.45 x the wire's") == 0);
+    CHECK(figure(*finding, "sure to open at").value == doctest::Approx(70.0));
+    CHECK(figure(*finding, "1.45 x ampacity").value == doctest::Approx(1.45 * ampacity_a));
+    // With more ampacity it holds, up to and past the limit.
+    REQUIRE(car->wire("1.4").ampacity.amps > 48.3);
+    CHECK(count(*behind("4 mm2", true), Rule::fuse_over_wire) == 0);
+    // A rating with a curve of its own is known, though no list has it.
+    CHECK(car->find(Rule::outside_table, "F1") == nullptr);
+    const auto unknown = behind("4 mm2", false);
+    REQUIRE(unknown->find(Rule::outside_table, "F1") != nullptr);
+    CHECK(unknown->find(Rule::outside_table, "F1")->message == "no mini-blade of 35 A is known");
+}

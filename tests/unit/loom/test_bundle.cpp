@@ -6,6 +6,7 @@
 // (11-96). Cover sizes against a supplier's list of 2:1 shrunk tube (read).
 #include "loom/bundle.hpp"
 
+#include "base/side_by_side.hpp"
 #include "study/car.hpp"
 
 #include <cmath>
@@ -61,9 +62,9 @@ TEST_CASE("seven equal wires are three thick, and a metre weighs what they weigh
         loom.wire("A", "B", 0.002);
     }
     const RunBundle bundle = loom.bundle(loom.ab);
-    CHECK(bundle.bare.value() == doctest::Approx(0.006).epsilon(0.001));
+    CHECK(bundle.bare.value() == doctest::Approx(0.006).epsilon(0.001).scale(0.0));
     CHECK(bundle.outside == bundle.bare);
-    CHECK(bundle.kg_per_m == doctest::Approx(0.07));
+    CHECK(bundle.kg_per_m == doctest::Approx(0.07).scale(0.0));
     CHECK(loom.bundle(loom.bc).section.wires.empty());
     CHECK(loom.bundle(loom.bc).bare.value() == 0.0);
 }
@@ -95,13 +96,14 @@ TEST_CASE("a screen lies as one circle: its wires packed, and its braid round th
         }
         return 0.0;
     };
-    CHECK(radius_of("two") == doctest::Approx(0.002 + wall).epsilon(0.001));
+    CHECK(radius_of("two") == doctest::Approx(0.002 + wall).epsilon(0.001).scale(0.0));
     CHECK(radius_of("three") ==
-          doctest::Approx(0.0015 * (1.0 + 2.0 / std::sqrt(3.0)) + wall).epsilon(0.001));
+          doctest::Approx(0.0015 * (1.0 + 2.0 / std::sqrt(3.0)) + wall).epsilon(0.001).scale(0.0));
     // Two circles in one: the sum of both diameters.
     CHECK(bundle.bare.value() ==
-          doctest::Approx(2.0 * (radius_of("two") + radius_of("three"))).epsilon(0.001));
-    CHECK(bundle.largest_wire.value() == doctest::Approx(2.0 * radius_of("three")).epsilon(0.001));
+          doctest::Approx(2.0 * (radius_of("two") + radius_of("three"))).epsilon(0.001).scale(0.0));
+    CHECK(bundle.largest_wire.value() ==
+          doctest::Approx(2.0 * radius_of("three")).epsilon(0.001).scale(0.0));
     for (const WireId wire : pair) {
         const SectionWire& laid = bundle.section.wires[wire.index()];
         const SectionRing& ring =
@@ -110,7 +112,8 @@ TEST_CASE("a screen lies as one circle: its wires packed, and its braid round th
               ring.radius_m - wall + 1e-6);
     }
     // In the next run the pair is alone in its screen.
-    CHECK(loom.bundle(loom.bc).bare.value() == doctest::Approx(0.004 + 2.0 * wall).epsilon(0.001));
+    CHECK(loom.bundle(loom.bc).bare.value() ==
+          doctest::Approx(0.004 + 2.0 * wall).epsilon(0.001).scale(0.0));
 }
 
 TEST_CASE("a twisted pair lies as one circle of two diameters, its wires touching") {
@@ -123,12 +126,13 @@ TEST_CASE("a twisted pair lies as one circle of two diameters, its wires touchin
     loom.car.at(high).twisted = "can";
     loom.car.at(low).twisted = "can";
     const RunBundle alone = loom.bundle(loom.bc);
-    CHECK(alone.bare.value() == doctest::Approx(0.004));
+    CHECK(alone.bare.value() == doctest::Approx(0.004).scale(0.0));
     const RunBundle bundle = loom.bundle(loom.ab);
     REQUIRE(bundle.section.twists.size() == 1);
     CHECK(bundle.section.twists.front().name == "can");
-    CHECK(bundle.section.twists.front().radius_m == doctest::Approx(0.002));
-    CHECK(distance(bundle.section.wires[0], bundle.section.wires[1]) == doctest::Approx(0.002));
+    CHECK(bundle.section.twists.front().radius_m == doctest::Approx(0.002).scale(0.0));
+    CHECK(distance(bundle.section.wires[0], bundle.section.wires[1]) ==
+          doctest::Approx(0.002).scale(0.0));
     // As five circles of 1 mm round one of 2 mm: more than the seven need untwisted.
     CHECK(bundle.bare.value() > 0.006);
     for (std::size_t i = 0; i < 7; ++i) {
@@ -201,19 +205,20 @@ TEST_CASE("supports are never more than 24 in apart, and ties come where they ar
 TEST_CASE("bends: ten of the largest wire, or four of the whole") {
     Loom loom;
     loom.wire("A", "B", 0.012);
-    CHECK(loom.bundle(loom.ab).least_bend.value() == doctest::Approx(0.12));
+    CHECK(loom.bundle(loom.ab).least_bend.value() == doctest::Approx(0.12).scale(0.0));
     CHECK(loom.bundle(loom.ab).bend_by_wire);
     for (int i = 0; i < 19; ++i) {
         loom.wire("B", "C", 0.002);
     }
     const RunBundle bundle = loom.bundle(loom.bc); // 19 equal: 1 + sqrt 2 + sqrt 6
     const double ratio = 1.0 + std::numbers::sqrt2 + std::sqrt(6.0);
-    CHECK(bundle.bare.value() == doctest::Approx(0.002 * ratio).epsilon(0.003));
-    CHECK(bundle.least_bend.value() == doctest::Approx(4.0 * 0.002 * ratio).epsilon(0.003));
+    CHECK(bundle.bare.value() == doctest::Approx(0.002 * ratio).epsilon(0.003).scale(0.0));
+    CHECK(bundle.least_bend.value() ==
+          doctest::Approx(4.0 * 0.002 * ratio).epsilon(0.003).scale(0.0));
     CHECK_FALSE(bundle.bend_by_wire);
     loom.run(loom.bc).moving = true;
     CHECK(loom.bundle(loom.bc).least_bend.value() ==
-          doctest::Approx(5.0 * 0.002 * ratio).epsilon(0.003));
+          doctest::Approx(5.0 * 0.002 * ratio).epsilon(0.003).scale(0.0));
 }
 
 TEST_CASE("the smallest cover that takes the bundle, and the hole it must go through") {
@@ -226,7 +231,7 @@ TEST_CASE("the smallest cover that takes the bundle, and the hole it must go thr
     RunBundle bundle = loom.bundle(loom.ab);
     REQUIRE(bundle.cover != nullptr);
     CHECK(bundle.cover->name == "shrink 12.7/6.4");
-    CHECK(bundle.outside.value() == doctest::Approx(0.009 + 2 * 0.00062).epsilon(0.001));
+    CHECK(bundle.outside.value() == doctest::Approx(0.009 + 2 * 0.00062).epsilon(0.001).scale(0.0));
     loom.car.vehicle.points[loom.b.index()].opening = Metres(0.0102);
     REQUIRE(passage_fits(loom.car.vehicle, bundle).size() == 1);
     const PassageFit tight = passage_fits(loom.car.vehicle, bundle).front();
@@ -261,5 +266,74 @@ TEST_CASE("every size of a cover is larger than the one before, and none leaves 
             }
         }
         CHECK(reach.value() > 0.03);
+    }
+}
+
+TEST_CASE("a car so large that two threads share its runs: each bundle is as one alone") {
+    // Run r has r + 1 wires of one diameter, its own, and the rest of the car lies in none. The
+    // circle round n equal ones of diameter 1: 1, 2, 1 + 2 / sqrt 3, 1 + sqrt 2, 1 + 1 / sin 36,
+    // 3 and 3. Their number is odd, so that the halves are not alike.
+    const std::vector<double> round{1.0,
+                                    2.0,
+                                    1.0 + 2.0 / std::sqrt(3.0),
+                                    1.0 + std::numbers::sqrt2,
+                                    1.0 + 1.0 / std::sin(std::numbers::pi / 5.0),
+                                    3.0,
+                                    3.0};
+    Car car;
+    car.splice("A");
+    car.splice("B");
+    const PointId a = car.point("a");
+    const PointId b = car.point("b");
+    Routing routing;
+    WireBodies bodies;
+    std::vector<double> diameter_m;
+    for (std::size_t r = 0; r < round.size(); ++r) {
+        car.run("r" + std::to_string(r), a, b, 1.0);
+        routing.run_lengths.emplace_back(1.0);
+        diameter_m.push_back(0.001 + 0.0001 * static_cast<double>(r));
+        routing.run_wires.emplace_back();
+        for (std::size_t k = 0; k <= r; ++k) {
+            routing.run_wires.back().push_back(car.routed("A", "B"));
+            bodies.outside_m.push_back(diameter_m.back());
+            bodies.kg_per_m.push_back(0.01 * static_cast<double>(r + 1));
+        }
+    }
+    while (car.vehicle.wires.size() < rows_worth_a_thread) {
+        car.routed("A", "B");
+        bodies.outside_m.push_back(0.002);
+        bodies.kg_per_m.push_back(0.01);
+    }
+    const Catalogue catalogue = testing::tables();
+    PackingShelf shelf;
+    for (PackingShelf* shared : {static_cast<PackingShelf*>(nullptr), &shelf, &shelf}) {
+        const std::vector<RunBundle> all =
+            BundleMaker(car.vehicle, catalogue, routing, bodies, shared).make_all();
+        REQUIRE(all.size() == round.size());
+        for (std::size_t r = 0; r < all.size(); ++r) {
+            CAPTURE(r);
+            const RunBundle& made = all[r];
+            CHECK(made.run == RunId(r));
+            // Within what test_packing.cpp asks of the packing itself.
+            const double ratio = made.bare.value() / diameter_m[r];
+            CHECK(ratio <= 1.015 * round[r]);
+            CHECK(ratio >= round[r] * (1.0 - 1e-6));
+            // (r + 1) wires of 0.01 (r + 1) kg/m
+            CHECK(made.kg_per_m ==
+                  doctest::Approx(0.01 * static_cast<double>((r + 1) * (r + 1))).scale(0.0));
+            const RunBundle alone =
+                BundleMaker(car.vehicle, catalogue, routing, bodies).make(RunId(r));
+            CHECK(made.bare == alone.bare);
+            CHECK(made.outside == alone.outside);
+            CHECK(made.clips == alone.clips);
+            CHECK(made.ties == alone.ties);
+            REQUIRE(made.section.wires.size() == r + 1);
+            REQUIRE(alone.section.wires.size() == r + 1);
+            for (std::size_t k = 0; k <= r; ++k) {
+                CHECK(made.section.wires[k].wire == routing.run_wires[r][k]);
+                CHECK(made.section.wires[k].at.x_m == alone.section.wires[k].at.x_m);
+                CHECK(made.section.wires[k].at.y_m == alone.section.wires[k].at.y_m);
+            }
+        }
     }
 }

@@ -129,6 +129,37 @@ TEST_CASE("a diode lets a feed pass one way, the other way with the plus on the 
     }
 }
 
+TEST_CASE(
+    "a source with both posts on the metal is a short and feeds nothing, its neighbour does") {
+    Car car;
+    const DeviceId shorted = car.battery("G1", 60.0, 600.0);
+    const DeviceId whole = car.battery("G2", 60.0, 600.0);
+    car.fuse("F1", 10.0);
+    const DeviceId fuse = car.fuse("F2", 10.0);
+    car.heater("E1", 5.0, 13.5);
+    car.heater("E2", 5.0, 13.5);
+    car.ground("GND1");
+    car.ground("GND2");
+    car.wire("G1.+", "GND2"); // a plus lead on the body
+    car.wire("G1.-", "GND1");
+    car.wire("G1.+", "F1.in");
+    const WireId to_first = car.wire("F1.out", "E1.+");
+    car.wire("E1.-", "GND1");
+    car.wire("G2.-", "GND1");
+    const WireId bare = car.wire("G2.+", "F2.in");
+    const WireId to_second = car.wire("F2.out", "E2.+");
+    car.wire("E2.-", "GND1");
+    const Network network = build_network(car.vehicle);
+    const SourceZone none = zone_of(car.vehicle, network, shorted);
+    CHECK(none.branches.empty());
+    CHECK(none.devices.empty());
+    CHECK(stand_of(network, none, to_first) == Stand{});
+    const SourceZone zone = zone_of(car.vehicle, network, whole);
+    CHECK(stand_of(network, zone, bare) == Stand{true, true, {}});
+    CHECK(stand_of(network, zone, to_second) == Stand{true, false, {fuse}});
+    CHECK(stand_of(network, zone, to_first) == Stand{});
+}
+
 TEST_CASE("a ground-side switch, all contacts closed, does not feed the metal's wires") {
     Car car;
     const DeviceId battery = car.battery("G1", 60.0, 600.0);

@@ -103,6 +103,44 @@ curves:
     CHECK(longest == doctest::Approx(9.0));
 }
 
+TEST_CASE("a curve for all ratings of a range stands in the place of the table's gates") {
+    // The one range of mini-blades in the table, 2 to 30 A, has its longest times at 135 % (600 s),
+    // 200 % (5 s), 350 % and 600 %, and shortest ones too: none of them is left.
+    ReadCar car(R"(loomwright: 1
+curves:
+  sheet:
+    {family: mini-blade, ratings: [2 A, 30 A], source: a sheet,
+     gates: [{at: 120 %, longest: 30 min}, {at: 200 %, longest: 2 s}]}
+)");
+    CHECK(car.text().empty());
+    const FuseFamily& mini = *car.catalogue.find_fuse_family("mini-blade");
+    REQUIRE(mini.gates.size() > 2); // of the table
+    car.catalogue.take_curves(car.car);
+    REQUIRE(mini.gates.size() == 2);
+    CHECK(mini.gates[0].multiple == doctest::Approx(1.2));
+    CHECK(mini.gates[0].longest.value() == Seconds(1800.0));
+    CHECK(mini.gates[1].multiple == doctest::Approx(2.0));
+    CHECK(mini.gates[1].longest.value() == Seconds(2.0));
+    for (const FuseGate& gate : mini.gates) {
+        CHECK_FALSE(gate.shortest.has_value());
+        CHECK(gate.origin.source == "a sheet (the vehicle file)");
+    }
+    REQUIRE(mini.sure_to_open().has_value());
+    CHECK(mini.sure_to_open()->multiple == doctest::Approx(1.2));
+    // A part of the range: of the others the table's times hold, and of the family the slower.
+    ReadCar part(R"(loomwright: 1
+curves:
+  sheet:
+    {family: mini-blade, ratings: [2 A, 25 A], source: a sheet,
+     gates: [{at: 120 %, longest: 30 min}, {at: 200 %, longest: 2 s}]}
+)");
+    part.catalogue.take_curves(part.car);
+    const FuseFamily& both = *part.catalogue.find_fuse_family("mini-blade");
+    REQUIRE(both.sure_to_open().has_value());
+    CHECK(both.sure_to_open()->multiple == doctest::Approx(1.35));
+    CHECK(both.sure_to_open()->longest.value() == Seconds(1800.0)); // of 120 %, and not 600 s
+}
+
 TEST_CASE("faults of a curve name the gate, what it says, and a remedy") {
     const auto said = [](const std::string& curve) {
         return ReadCar("loomwright: 1\ncurves:\n  sheet:\n    {" + curve + "}\n").text();

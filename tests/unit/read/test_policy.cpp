@@ -114,3 +114,22 @@ TEST_CASE("the shop's own stock") {
     CHECK(read.car.stock[0].part_number == "W1");
     CHECK(read.car.stock[1].rating == Amps(5.0));
 }
+
+TEST_CASE("the shares of a route, each from its own key") {
+    const ReadCar read(
+        "loomwright: 1\npolicy: {route: {hot: 50 %, wet: 0 %, moving: 100 %, seen: 25 %}}\n");
+    CHECK(read.text() == "");
+    const RoutePolicy& route = read.car.policy.route;
+    REQUIRE((route.hot && route.wet && route.moving && route.seen));
+    CHECK(route.hot->value == doctest::Approx(0.5));
+    CHECK(route.wet->value == 0.0);
+    CHECK(route.moving->value == doctest::Approx(1.0));
+    CHECK(route.seen->value == doctest::Approx(0.25));
+    CHECK(route.seen->where.line == 2);
+    // What is not written is for the tables.
+    const ReadCar one("loomwright: 1\npolicy: {route: {wet: 40 %}}\n");
+    CHECK(one.text() == "");
+    CHECK(one.car.policy.route.wet->value == doctest::Approx(0.4));
+    CHECK_FALSE(one.car.policy.route.hot.has_value());
+    CHECK_FALSE(one.car.policy.route.seen.has_value());
+}

@@ -168,3 +168,26 @@ TEST_CASE("a band of which nothing is known") {
     CHECK_FALSE(worst_let_through(nothing).has_value());
     CHECK_FALSE(band_of(nothing).is_known());
 }
+
+TEST_CASE("a rating that nothing names opens by the curve that stands for all of the table") {
+    // 35 A is beyond the mini-blades of the table (2 to 30 A), all of which the curve covers: sure
+    // to open at 1.2 x 35 = 42 A in 1800 s, at 2 x 35 = 70 A in 2 s, where the table has 5 s.
+    Vehicle vehicle;
+    FuseCurve curve;
+    curve.name = "sheet";
+    curve.family = "mini-blade";
+    curve.least = Amps(2.0);
+    curve.most = Amps(30.0);
+    curve.source = "a sheet";
+    curve.gates = {{.multiple = 1.2, .shortest = {}, .longest = Seconds(1800.0)},
+                   {.multiple = 2.0, .shortest = {}, .longest = Seconds(2.0)}};
+    vehicle.curves.push_back(curve);
+    Catalogue tables = catalogue();
+    const FuseFamily& mini = *tables.find_fuse_family("mini-blade");
+    CHECK(longest_opening_s(mini, 35.0, 70.0).value() == doctest::Approx(5.0));
+    tables.take_curves(vehicle);
+    CHECK(longest_opening_s(mini, 35.0, 70.0).value() == doctest::Approx(2.0));
+    CHECK(longest_opening_s(mini, 35.0, 42.0).value() == doctest::Approx(1800.0));
+    CHECK_FALSE(longest_opening_s(mini, 35.0, 41.9).has_value());
+    CHECK_FALSE(shortest_opening_s(mini, 35.0, 70.0).has_value());
+}

@@ -420,6 +420,61 @@ TEST_CASE("a controller that loses its feed lets its outputs go though its groun
     CHECK(coil.controllers.empty());
 }
 
+TEST_CASE("a controller of no current of its own dies with its feed, and lets its output go") {
+    Car car;
+    car.source("G1", 12.6, 0.010);
+    car.fuse("F1", 10.0);
+    car.fuse("F2", 10.0);
+    Controller made; // neither draws nor sleeps: known by the voltage at its feed alone
+    made.parts = {{.part = TerminalPart::feed},
+                  {.part = TerminalPart::ground},
+                  {.part = TerminalPart::low_side}};
+    made.needs = Volts(6.0);
+    car.device("A1", {"30", "31", "q"}, made);
+    car.heater("E1", 2.0, 12.0);
+    car.ground("GND1");
+    car.wire("G1.+", "F1.in");
+    const WireId feed = car.wire("F1.out", "A1.30");
+    const WireId home = car.wire("A1.31", "GND1");
+    car.wire("G1.+", "F2.in");
+    const WireId lamp = car.wire("F2.out", "E1.+");
+    car.wire("E1.-", "A1.q");
+    car.wire("G1.-", "GND1", "16", 0.2);
+    const StateId lit = car.state("lit");
+    car.set_output(lit, "A1.q", true);
+    Sweep sweep(car.vehicle);
+    for (const char* fuse : {"F1", "F2"}) {
+        sweep.set_curve(fuse, 20.0, 0.1, 0.5);
+    }
+    sweep.run();
+    REQUIRE(sweep.study().is_on(sweep.base[0], "A1"));
+    REQUIRE(sweep.study().is_on(sweep.base[0], "E1"));
+    const auto number_of = [&](WireId wire) { return car.vehicle.wire(wire).number; };
+    // F1 opens, and A1 has 0 V of its 6 V: E1's own feed by F2 is whole, and of no use.
+    const ShortEvent& at_feed = sweep.short_of(number_of(feed), false);
+    REQUIRE(at_feed.opens.size() == 1);
+    CHECK(at_feed.opens[0].device == car.vehicle.find_device("F1"));
+    CHECK(sweep.names(at_feed.dead) == "A1 E1");
+    // Behind F2 it is E1 alone: with F2 open A1 has the battery's whole voltage again.
+    const ShortEvent& at_lamp = sweep.short_of(number_of(lamp), false);
+    REQUIRE(at_lamp.opens.size() == 1);
+    CHECK(at_lamp.opens[0].device == car.vehicle.find_device("F2"));
+    CHECK(sweep.names(at_lamp.dead) == "E1");
+    // No current flows in its feed, and it is missed: with F1 open, or the wire behind it, nothing
+    // is there.
+    for (const std::string& opened : {std::string("F1"), number_of(feed)}) {
+        CAPTURE(opened);
+        CHECK(sweep.names(sweep.open_of(opened).dead) == "A1 E1");
+    }
+    // With its ground off nothing holds that terminal at the metal's voltage: it counts 0 V.
+    const OpenCase& lost = sweep.open_of(number_of(home));
+    CHECK(sweep.names(lost.dead) == "A1 E1");
+    REQUIRE(lost.controllers.size() == 1);
+    CHECK(lost.controllers[0].volts == Approx(0.0));
+    CHECK(lost.controllers[0].needs_v == 6.0);
+    CHECK_FALSE(lost.controllers[0].is_on);
+}
+
 TEST_CASE("a source that takes over from another is no sneak path") {
     // At 14.4 V the charger of 14.0 V gives nothing; with the alternator's lead open it gives,
     // which is what it is there for.
