@@ -131,7 +131,8 @@ TEST_CASE("10 mA through 0.1 mohm under 12 V keeps its digits") {
     CHECK(point.imbalance_a <= 1e-12 * 0.010);
     for (Index k = 1; k <= cables; ++k) {
         CHECK(between(point, k, k + 1) == doctest::Approx(1e-6).epsilon(1e-12).scale(0.0));
-        CHECK(amps_of(point, static_cast<std::size_t>(k)) == doctest::Approx(0.010).epsilon(1e-12));
+        CHECK(amps_of(point, static_cast<std::size_t>(k)) ==
+              doctest::Approx(0.010).epsilon(1e-12).scale(0.0));
     }
 }
 

@@ -397,10 +397,10 @@ TEST_CASE("a controller that sleeps takes its sleeping current, though its draw 
     car.set_position(on, "S1", 1);
     const Study study(car.vehicle);
     const StateSolution asleep = study.solve(off);
-    CHECK(study.device(asleep, "A1").amps == Approx(0.02));
+    CHECK(study.device(asleep, "A1").amps == Approx(0.02).scale(0.0));
     CHECK_FALSE(study.is_on(asleep, "A1"));
     const StateSolution awake = study.solve(on); // it works, on nothing that is known
-    CHECK(study.device(awake, "A1").amps == Approx(0.02));
+    CHECK(study.device(awake, "A1").amps == Approx(0.02).scale(0.0));
     CHECK(study.is_on(awake, "A1"));
 }
 
