@@ -4,6 +4,7 @@
 // The contacts of relays, flashers and switches, and the outputs of controllers: their currents and
 // what the rules relay-contact and switch-contact ask of them (equations in contacts.cpp).
 #include "base/display.hpp"
+#include "checks/answered_states.hpp"
 #include "checks/contact_loads.hpp"
 #include "checks/gathered.hpp"
 #include "checks/method_pages.hpp"
@@ -38,8 +39,9 @@ bool add_currents(ProofSection& out, const CheckInput& input, int index, const s
         }
     }
     if (!has_any) {
-        out.steps.push_back({fmt::format("current through {} in every state", what), "", "none",
-                             std::string(from_operating_point)});
+        const AnsweredStates states = answered_states(input.study, input.sizing);
+        out.steps.push_back({fmt::format("current through {} in {}", what, states.every), "",
+                             states.none(), std::string(from_operating_point)});
     }
     return has_any;
 }

@@ -11,6 +11,7 @@
 //
 //   I0 at V0 as the file has them; level the share of its demand that a state sets
 #include "base/display.hpp"
+#include "checks/answered_states.hpp"
 #include "checks/gathered.hpp"
 #include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
@@ -133,7 +134,8 @@ ProofSection explain_demand(Gathered& gathered, DeviceId id) {
         add_state(out, demanded, is, state_name(vehicle, solution));
     }
     if (out.steps.empty()) {
-        out.steps.push_back({"current taken in every state", "", "none",
+        const AnsweredStates states = answered_states(gathered.input.study, gathered.input.sizing);
+        out.steps.push_back({"current taken in " + states.every, "", states.none(),
                              "operating point, " + std::string(operating_point_page)});
     }
     return out;

@@ -3,6 +3,7 @@
 //
 // Which proofs a device of each kind has.
 #include "base/display.hpp"
+#include "checks/answered_states.hpp"
 #include "checks/gathered.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -32,6 +33,7 @@ ProofSection tightest_path(const CheckInput& input, DeviceId id) {
 /// The wires that end at it; of a device in a unit, which unit that is.
 ProofSection wires_at(const CheckInput& input, DeviceId id) {
     const Vehicle& vehicle = input.study.vehicle;
+    const AnsweredStates states = answered_states(input.study, input.sizing);
     ProofSection out{"Wires at it", {}};
     for (const WireSizing& sized : input.sizing.wires) {
         const Wire& wire = vehicle.wire(sized.wire);
@@ -43,8 +45,9 @@ ProofSection wires_at(const CheckInput& input, DeviceId id) {
             {fmt::format("largest current of {}, {} to {}, {}, in {}", wire.number,
                          vehicle.show(wire.from), vehicle.show(wire.to),
                          conductor != nullptr ? show(conductor->size) : std::string("no size"),
-                         busiest_state_name(vehicle, sized.worst_state)),
-             "", show(Amps(sized.worst_amps)),
+                         states.is_any ? busiest_state_name(vehicle, sized.worst_state)
+                                       : states.every),
+             "", states.is_any ? show(Amps(sized.worst_amps)) : states.none(),
              fmt::format("operating point; `explain {}`", wire.number)});
     }
     const DeviceId housing = vehicle.device(id).housing;

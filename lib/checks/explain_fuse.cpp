@@ -3,6 +3,8 @@
 //
 // The proofs of protective devices.
 #include "base/display.hpp"
+#include "checks/answered_states.hpp"
+#include "checks/method_pages.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -20,6 +22,10 @@ namespace {
 ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {
     const Vehicle& vehicle = input.study.vehicle;
     ProofSection out{"Load", {}};
+    if (const AnsweredStates states = answered_states(input.study, input.sizing); !states.is_any) {
+        out.steps.push_back({"I", "", states.none(), std::string(operating_point_page)});
+        return out;
+    }
     const auto passes = [&](const PathPart& part) {
         return input.study.network.branches[static_cast<std::size_t>(part.branch)].device ==
                fuse.device;
@@ -42,6 +48,13 @@ ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {
 ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
                           const FuseFamily& family) {
     ProofSection out{"Rating", {}};
+    if (const AnsweredStates states = answered_states(input.study, input.sizing); !states.is_any) {
+        out.steps.push_back({"rating", "", show(Amps(fuse.rating_a)),
+                             fmt::format("{}; {}", family.standard, reason_name(fuse.decided_by))});
+        out.steps.push_back(
+            {"I <= share x f x rating", "", states.none(), std::string(operating_point_page)});
+        return out;
+    }
     out.steps.push_back({"air round it in " + state_name(input.study.vehicle, fuse.worst_state), "",
                          show(Celsius(fuse.air_c)), "the vehicle file, zones and states"});
     out.steps.push_back(

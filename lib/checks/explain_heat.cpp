@@ -4,6 +4,7 @@
 // The heat balance and the ampacity of one wire, each step with its numbers: the equations of
 // docs/method/heat.md, written out at the solution, which can be put back into them.
 #include "base/display.hpp"
+#include "checks/answered_states.hpp"
 #include "checks/proof_figures.hpp"
 #include "checks/proofs.hpp"
 #include "checks/wording.hpp"
@@ -89,7 +90,10 @@ ProofSection prove_temperature(const CheckInput& input, const WireLoads& loads, 
     const double amps = loads.steady_a[id.index()];
     ProofSection out{"Heat at its largest lasting current", {}};
     if (amps <= 0.0) {
-        out.steps.push_back({"I", "", "no current in any state that lasts", "operating point"});
+        const AnsweredStates states = answered_states(input.study, input.sizing);
+        out.steps.push_back({"I", "",
+                             states.is_any ? "no current in any state that lasts" : states.none(),
+                             "operating point"});
         return out;
     }
     const solve::WireBody body =
@@ -181,12 +185,19 @@ ProofSection prove_ampacity(const CheckInput& input, WireId id) {
                          figure(at.amps)),
              show(Amps(wire.short_time_a)), "IEC 60949; " + time.source});
     }
+    const AnsweredStates states = answered_states(input.study, input.sizing);
+    if (!states.is_any) {
+        out.steps.push_back({"current <= ampacity", "", states.none(), "operating point"});
+        return out;
+    }
     const double allowed = std::max(wire.short_time_a, at.amps);
-    out.steps.push_back(
-        {"current <= ampacity, in " + busiest_state_name(input.study.vehicle, wire.worst_state),
-         fmt::format("{} <= {}", show(Amps(wire.worst_amps)), show(Amps(allowed))),
-         within(wire.worst_amps, allowed),
-         "operating point; heat of the wire in its place, above"});
+    out.steps.push_back({"current <= ampacity, in " +
+                             (wire.worst_state.is_valid() || input.study.vehicle.states.empty()
+                                  ? busiest_state_name(input.study.vehicle, wire.worst_state)
+                                  : states.every),
+                         fmt::format("{} <= {}", show(Amps(wire.worst_amps)), show(Amps(allowed))),
+                         within(wire.worst_amps, allowed),
+                         "operating point; heat of the wire in its place, above"});
     return out;
 }
 

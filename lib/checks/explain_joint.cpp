@@ -4,6 +4,7 @@
 // The proofs of what only joins: splices, studs, grounds, straps, connectors, diodes, resistors,
 // units.
 #include "base/display.hpp"
+#include "checks/answered_states.hpp"
 #include "checks/contact_loads.hpp"
 #include "checks/gathered.hpp"
 #include "checks/method_pages.hpp"
@@ -66,8 +67,9 @@ ProofSection prove_balance(const CheckInput& input, int node) {
         }
     }
     if (busiest == nullptr) {
-        out.steps.push_back(
-            {"current through it in every state", "", "none", std::string(from_operating_point)});
+        const AnsweredStates states = answered_states(input.study, input.sizing);
+        out.steps.push_back({"current through it in " + states.every, "", states.none(),
+                             std::string(from_operating_point)});
         return out;
     }
     out.steps.push_back(
@@ -105,7 +107,8 @@ ProofSection prove_ohms(const CheckInput& input, DeviceId id, BranchKind kind, d
             }
         }
         if (busiest == nullptr) {
-            out.steps.push_back({"current through it in every state", "", "none",
+            const AnsweredStates states = answered_states(input.study, input.sizing);
+            out.steps.push_back({"current through it in " + states.every, "", states.none(),
                                  std::string(from_operating_point)});
             continue;
         }
@@ -122,6 +125,7 @@ ProofSection prove_ohms(const CheckInput& input, DeviceId id, BranchKind kind, d
 ProofSection prove_cavities(const CheckInput& input, DeviceId id) {
     const Vehicle& vehicle = input.study.vehicle;
     const std::optional<double> rating = cavity_rating(vehicle, id);
+    const AnsweredStates states = answered_states(input.study, input.sizing);
     ProofSection out{"Cavities", {}};
     for (const int index : input.study.network.device_branches[id.index()]) {
         const auto at = static_cast<std::size_t>(index);
@@ -140,7 +144,7 @@ ProofSection prove_cavities(const CheckInput& input, DeviceId id) {
         }
         const std::string name = branch_name(input.study, index);
         const std::string where =
-            most_a > 0.0 ? " in " + state_name(vehicle, when) : std::string(" in every state");
+            most_a > 0.0 ? " in " + state_name(vehicle, when) : " in " + states.every;
         if (rating && most_a > negligible_a) {
             out.steps.push_back(
                 {fmt::format("I <= rating of a contact, the lasting I of {}{}", name, where),
@@ -149,7 +153,7 @@ ProofSection prove_cavities(const CheckInput& input, DeviceId id) {
         } else {
             out.steps.push_back(
                 {fmt::format("largest lasting current of {}{}", name, where), "",
-                 most_a > negligible_a ? show(Amps(most_a)) : "none",
+                 most_a > negligible_a ? show(Amps(most_a)) : states.none(),
                  rating ? std::string(from_operating_point) : "no rating in the vehicle file"});
         }
     }

@@ -94,6 +94,7 @@ ReportRow wire_row(const ReportContext& context, const WireSizing& sized) {
     const std::string working = context.wire_working(sized.wire);
     const double may = sized.is_short_time ? sized.short_time_a : sized.ampacity.amps;
     const int worst = context.worst_open(wire.number);
+    const bool is_known = has_answer(context.sizing());
     ReportRow row;
     row.is_bad = worst >= 0;
     row.cells = {
@@ -104,15 +105,16 @@ ReportRow wire_row(const ReportContext& context, const WireSizing& sized) {
         text_cell(has_size ? show(made.conductor->size) : std::string("no size"), working),
         text_cell(wire.colour),
         number_cell(made.length.value(), 2, working),
-        number_cell(sized.worst_amps, 2, working,
-                    sized.worst_state.is_valid() ? state_name(vehicle, sized.worst_state)
-                                                 : std::string()),
+        is_known ? number_cell(sized.worst_amps, 2, working,
+                               sized.worst_state.is_valid() ? state_name(vehicle, sized.worst_state)
+                                                            : std::string())
+                 : no_cell(),
         has_size ? number_cell(may, 1, working, sized.is_short_time ? "while cranking" : "")
                  : no_cell(),
-        has_size && may > 0.0
+        has_size && may > 0.0 && is_known
             ? picture_cell(share_bar(sized.worst_amps / may), sized.worst_amps / may)
             : no_cell(),
-        number_cell(sized.worst_drop_v, 3, working),
+        is_known ? number_cell(sized.worst_drop_v, 3, working) : no_cell(),
         sized.fuse.is_valid()
             ? text_cell(vehicle.device(sized.fuse).name, context.device_working(sized.fuse))
             : no_cell(),

@@ -6,6 +6,7 @@
 
 #include "base/display.hpp"
 #include "loom/routing.hpp"
+#include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
@@ -160,7 +161,9 @@ std::string retained_part(const ReportContext& context) {
               old.since ? text_cell(std::to_string(*old.since)) : no_cell("not said"),
               old.fuse ? number_cell(old.fuse->value(), 1) : no_cell("not said"),
               old.load ? number_cell(old.load->value(), 2) : no_cell("not said"),
-              number_cell(context.sizing().wires[i].worst_amps, 2, context.wire_working(WireId(i))),
+              has_answer(context.sizing()) ? number_cell(context.sizing().wires[i].worst_amps, 2,
+                                                         context.wire_working(WireId(i)))
+                                           : no_cell(),
               verdict_cell(context, worst, "nothing open")},
              worst >= 0});
     }

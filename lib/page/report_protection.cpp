@@ -9,6 +9,7 @@
 #include "draw/curves_plot.hpp"
 #include "draw/svg_writer.hpp"
 #include "sizing/device_bands.hpp"
+#include "sizing/judged.hpp"
 #include "sizing/protect.hpp"
 
 #include <fmt/format.h>
@@ -43,9 +44,11 @@ public:
         row.cells = {
             text_cell(device.name, working, device.title.empty() ? device.word : device.title),
             fuse.rating_a > 0.0 ? number_cell(fuse.rating_a, 1, working) : no_cell(),
-            number_cell(fuse.load_a, 2, working,
-                        fuse.worst_state.is_valid() ? state_name(vehicle, fuse.worst_state)
-                                                    : std::string())};
+            has_answer(context_.sizing())
+                ? number_cell(fuse.load_a, 2, working,
+                              fuse.worst_state.is_valid() ? state_name(vehicle, fuse.worst_state)
+                                                          : std::string())
+                : no_cell()};
         add_load_share(row, fuse);
         add_wires(row, fuse);
         add_shorts(row, fuse);
@@ -72,10 +75,10 @@ private:
     }
 
     /// The load as a share of what the device may carry for long in its air.
-    static void add_load_share(ReportRow& row, const FuseSizing& fuse) {
+    void add_load_share(ReportRow& row, const FuseSizing& fuse) const {
         const double may =
             fuse.rating_a * (fuse.is_short_time ? 1.0 : fuse.loading * fuse.temperature_factor);
-        if (may <= 0.0) {
+        if (may <= 0.0 || !has_answer(context_.sizing())) {
             row.cells.push_back(no_cell());
             return;
         }

@@ -57,7 +57,7 @@ Json balance_json(const StudyInput& study, const StateBalance& balance) {
     }
     return {{"state", state_name(study.vehicle, balance.state)},
             {"failure", balance.failure.empty() ? Json() : Json(balance.failure)},
-            {"battery_a", balance.battery_a},
+            {"battery_a", balance.failure.empty() ? Json(balance.battery_a) : Json()},
             {"flat_in_s", or_null(balance.lasts_s)},
             {"sources", std::move(sources)}};
 }

@@ -4,6 +4,7 @@
 
 #include "diag/finding_counts.hpp"
 #include "sheets/finding_changes.hpp"
+#include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 
 #include <nlohmann/json.hpp>
@@ -74,6 +75,7 @@ Json counts_json(const Findings& findings) {
 std::string size_json(const StudyInput& study, const Sizing& sizing) {
     const Vehicle& vehicle = study.vehicle;
     Json wires = Json::array();
+    const bool is_known = has_answer(sizing);
     for (const WireSizing& wire : sizing.wires) {
         const WireDesign& design = sizing.design.wires[wire.wire.index()];
         const Conductor* conductor = design.conductor;
@@ -82,9 +84,9 @@ std::string size_json(const StudyInput& study, const Sizing& sizing) {
              {"size", conductor != nullptr ? Json(show(conductor->size)) : Json()},
              {"area_mm2", conductor != nullptr ? number(conductor->area.value() / mm2) : Json()},
              {"length_m", number(design.length.value())},
-             {"amps", number(wire.worst_amps)},
+             {"amps", number_if(is_known, wire.worst_amps)},
              {"ampacity_a", number_if(conductor != nullptr, wire.ampacity.amps)},
-             {"drop_v", number(wire.worst_drop_v)},
+             {"drop_v", number_if(is_known, wire.worst_drop_v)},
              {"decided_by", reason_name(wire.decided_by)}});
     }
     Json fuses = Json::array();
@@ -95,7 +97,7 @@ std::string size_json(const StudyInput& study, const Sizing& sizing) {
         }
         fuses.push_back({{"fuse", vehicle.device(fuse.device).name},
                          {"rating_a", number_if(fuse.rating_a > 0.0, fuse.rating_a)},
-                         {"load_a", number(fuse.load_a)},
+                         {"load_a", number_if(is_known, fuse.load_a)},
                          {"protects", std::move(protects)},
                          {"decided_by", reason_name(fuse.decided_by)}});
     }

@@ -73,8 +73,11 @@ private:
             return;
         }
         if (answer_.culprits.empty() && answer_.is_accepted) {
-            line("All {} readings compared are as predicted, within meter and tolerances.",
-                 answer_.compared);
+            const std::string compared =
+                answer_.compared == 1
+                    ? "The one reading compared is"
+                    : fmt::format("All {} readings compared are", answer_.compared);
+            line("{} as predicted, within meter and tolerances.", compared);
             return;
         }
         line("Meter and tolerances alone would give readings so far off in {} of cases.",

@@ -4,6 +4,7 @@
 
 #include "base/display.hpp"
 #include "sheets/characters.hpp"
+#include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 
 #include <fmt/format.h>
@@ -65,6 +66,7 @@ Sheet wire_sizes_sheet(const StudyInput& study, const Sizing& sizing) {
                      number_column("drop_v", "drop", "V", 3),
                      text_column("fuse", "fuse"),
                      text_column("decided_by", "decided by")};
+    const bool is_known = has_answer(sizing);
     for (const WireSizing& sized : sizing.wires) {
         const Wire& wire = study.vehicle.wire(sized.wire);
         const WireDesign& design = sizing.design.wires[sized.wire.index()];
@@ -72,8 +74,8 @@ Sheet wire_sizes_sheet(const StudyInput& study, const Sizing& sizing) {
         sheet.rows.push_back(
             {wire.number, study.vehicle.show(wire.from), study.vehicle.show(wire.to),
              has_size ? Cell(show(design.conductor->size)) : Cell(), wire.colour,
-             design.length.value(), sized.worst_amps, number_if(has_size, sized.ampacity.amps),
-             sized.worst_drop_v,
+             design.length.value(), number_if(is_known, sized.worst_amps),
+             number_if(has_size, sized.ampacity.amps), number_if(is_known, sized.worst_drop_v),
              sized.fuse.is_valid() ? Cell(study.vehicle.device(sized.fuse).name) : Cell(),
              std::string(reason_name(sized.decided_by))});
     }
@@ -92,11 +94,13 @@ Sheet fuse_sizes_sheet(const StudyInput& study, const Sizing& sizing) {
                      text_column("thinnest", "thinnest"),
                      number_column("ampacity_a", "ampacity", "A", 1),
                      text_column("decided_by", "decided by")};
+    const bool is_known = has_answer(sizing);
     for (const FuseSizing& fuse : sizing.fuses) {
         const bool has_wire = fuse.thinnest.is_valid();
         sheet.rows.push_back(
             {study.vehicle.device(fuse.device).name, number_if(fuse.rating_a > 0.0, fuse.rating_a),
-             fuse.load_a, state_name(study.vehicle, fuse.worst_state),
+             number_if(is_known, fuse.load_a),
+             is_known ? Cell(state_name(study.vehicle, fuse.worst_state)) : Cell(),
              wire_names(study.vehicle, fuse.protects),
              has_wire ? Cell(study.vehicle.wire(fuse.thinnest).number) : Cell(),
              number_if(has_wire,

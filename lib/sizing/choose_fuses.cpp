@@ -24,6 +24,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -68,6 +69,10 @@ void judge_pulses(const StudyInput& input, const std::vector<HotPulse>& pulses, 
 /// The load side: fills load_a, worst_state, air, factor and least rating.
 void judge_load(const StudyInput& input, const Sizing& sizing, const FuseFamily& family,
                 FuseSizing& fuse) {
+    // Where no state has an answer: as the car stands.
+    fuse.air_c = device_air(input, fuse.device, nullptr).value();
+    fuse.temperature_factor = temperature_factor(family, Celsius(fuse.air_c));
+    bool is_first = true;
     for (std::size_t i = 0; i < sizing.states.size(); ++i) {
         const StateSolution& state = sizing.judged(i);
         if (!state.converged) {
@@ -78,7 +83,7 @@ void judge_load(const StudyInput& input, const Sizing& sizing, const FuseFamily&
         const Celsius air = device_air(input, fuse.device, state_of(input.vehicle, state.state));
         const double factor = temperature_factor(family, air);
         const double least = amps / ((cranking ? 1.0 : fuse.loading) * factor);
-        if (i == 0 || is_clearly_more(least, fuse.least_rating_a)) {
+        if (std::exchange(is_first, false) || is_clearly_more(least, fuse.least_rating_a)) {
             fuse.load_a = amps;
             fuse.worst_state = state.state;
             fuse.is_short_time = cranking;

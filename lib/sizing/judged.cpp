@@ -167,6 +167,10 @@ std::vector<const StateSolution*> judged_states(const Sizing& sizing) {
     return out;
 }
 
+bool has_answer(const Sizing& sizing) {
+    return std::ranges::any_of(judged_states(sizing), &StateSolution::converged);
+}
+
 bool is_cranking(const Vehicle& vehicle, StateId state) {
     const State* named = state_of(vehicle, state);
     return named != nullptr && named->engine == EngineCondition::cranking;

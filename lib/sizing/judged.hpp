@@ -32,6 +32,8 @@ private:
 
 /// The solutions the states are judged by, in the order of the file.
 [[nodiscard]] std::vector<const StateSolution*> judged_states(const Sizing& sizing);
+/// False where none of them has an operating point: then no current and no drop is known.
+[[nodiscard]] bool has_answer(const Sizing& sizing);
 /// True while the engine is cranked in it.
 [[nodiscard]] bool is_cranking(const Vehicle& vehicle, StateId state);
 

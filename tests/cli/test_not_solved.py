@@ -131,6 +131,21 @@ class NotSolved(CarTest):
         self.assertIn("Never at rest (chatter) in 100.00 % of the samples (95 %: 91.24 to 100.00 %)", text)
         self.assertNotIn("Never broken", text)
 
+    def test_no_limit_is_said_to_hold_that_nobody_could_try(self):
+        text = b"".join(answer("explain", NONE, thing) for thing in ("1.2", "F1", "P1", "GND1", "G1")).decode()
+        self.assertNotIn("100 % to spare", text)
+        self.assertNotIn("as built", text)
+        self.assertNotRegex(text, r"in every state\n")
+        self.assertGreaterEqual(text.count("not known: no state has an operating point"), 8)
+        sized = answer_json("size", NONE, "--json", statuses=(0, 1))
+        self.assertEqual({wire[key] for wire in sized["wires"] for key in ("amps", "drop_v")}, {None})
+        self.assertEqual([fuse["load_a"] for fuse in sized["fuses"]], [None])
+        # One state more, in which P1 is off: it has its point, and what is said is said of it alone.
+        car = self.car(NONE.read_text().replace("lit: {}", "lit: {}\n  dark: {set: {P1: off}}"))
+        text = answer("explain", car, "P1").decode()
+        self.assertIn("current taken in every state but lit, which has no operating point\n    gives  none\n", text)
+        self.assertEqual({wire["amps"] for wire in answer_json("size", car, "--json", statuses=(0, 1))["wires"]}, {0.0})
+
     def test_report(self):
         done = run("report", NONE, "-o", "-")
         self.assertEqual(done.returncode, 0)
