@@ -104,7 +104,7 @@ void read_source(CalcReader& reader, const StudyDefaults& defaults, FaultQuestio
     }
 }
 
-FaultQuestion read_question(CalcReader& reader) {
+FaultQuestion read_fault_question(CalcReader& reader) {
     FaultQuestion out;
     const Catalogue& catalogue = reader.catalogue();
     Vehicle car;
@@ -315,7 +315,7 @@ bool prove_end(ProofSection& out, const FaultQuestion& question, const Catalogue
 } // namespace
 
 std::optional<CalcAnswer> answer_fault(CalcReader& reader) {
-    const FaultQuestion question = read_question(reader);
+    const FaultQuestion question = read_fault_question(reader);
     if (!reader.is_clean() || question.way.empty()) {
         return std::nullopt;
     }

@@ -42,7 +42,7 @@ void check_rating(CalcReader& reader, FuseQuestion& question) {
                     fmt::format("its ratings are, in A: {}", fmt::join(ratings, ", ")));
 }
 
-FuseQuestion read_question(CalcReader& reader) {
+FuseQuestion read_fuse_question(CalcReader& reader) {
     FuseQuestion out;
     out.family = reader.family();
     out.load_a = reader.quantity("amps", Dimension::current, ranges::current);
@@ -128,7 +128,7 @@ void add_wire(CalcAnswer& out, const CalcBench& bench, const FuseQuestion& quest
 } // namespace
 
 std::optional<CalcAnswer> answer_fuse(CalcReader& reader) {
-    const FuseQuestion question = read_question(reader);
+    const FuseQuestion question = read_fuse_question(reader);
     if (!reader.is_clean()) {
         return std::nullopt;
     }

@@ -33,7 +33,7 @@ struct WireQuestion {
     [[nodiscard]] double way_m() const { return metres.value_or(1.0) * (is_return ? 2.0 : 1.0); }
 };
 
-WireQuestion read_question(CalcReader& reader) {
+WireQuestion read_wire_question(CalcReader& reader) {
     WireQuestion out;
     out.insulation = &reader.insulation();
     out.conductor = reader.conductor("size");
@@ -154,7 +154,7 @@ void add_load(CalcAnswer& out, const WireQuestion& question, const Catalogue& ca
 } // namespace
 
 std::optional<CalcAnswer> answer_wire(CalcReader& reader) {
-    const WireQuestion question = read_question(reader);
+    const WireQuestion question = read_wire_question(reader);
     if (!reader.is_clean()) {
         return std::nullopt;
     }

@@ -18,7 +18,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double rounding = 1e-9;
+constexpr double fuse_rounding = 1e-9;
 
 std::string say_since(const Retained& retained) {
     return retained.since ? fmt::format("kept since {}", *retained.since) : "kept in the car";
@@ -63,7 +63,7 @@ void judge_fuse(const CheckInput& input, WireId id, const Retained& old,
     if (!now) {
         said.push_back(fmt::format("it had a fuse of {} and has none now", show(*old.fuse)));
         figures.push_back(given("fuse before", old.fuse->value(), "A"));
-    } else if (*now > old.fuse->value() * (1.0 + rounding)) {
+    } else if (*now > old.fuse->value() * (1.0 + fuse_rounding)) {
         said.push_back(fmt::format("it had a fuse of {} and has {} of {} now", show(*old.fuse),
                                    say_devices(input, id), show(Amps(*now))));
         figures.push_back(seen("fuse now", *now, "A"));
@@ -74,7 +74,7 @@ void judge_fuse(const CheckInput& input, WireId id, const Retained& old,
 void judge_load(const CheckInput& input, WireId id, const Retained& old,
                 std::vector<std::string>& said, std::vector<Figure>& figures) {
     const WireSizing& wire = input.sizing.wires[id.index()];
-    if (!old.load || wire.worst_amps <= old.load->value() * (1.0 + rounding)) {
+    if (!old.load || wire.worst_amps <= old.load->value() * (1.0 + fuse_rounding)) {
         return;
     }
     said.push_back(fmt::format("it carried {} and carries {} in {}", show(*old.load),

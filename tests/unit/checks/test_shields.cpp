@@ -62,7 +62,7 @@ std::vector<std::string> told(const std::string& text) {
     return out;
 }
 
-using Told = std::vector<std::string>;
+using ShieldWords = std::vector<std::string>;
 
 // engine ---- panel ---- shelf
 constexpr std::string_view three_points =
@@ -84,8 +84,9 @@ TEST_CASE("a cable through a connector goes from end to end, and is drained at o
                                  "  X1: {is: connector, at: panel, cavities: 2}\n"));
     };
     CHECK(drained("GND1").empty());
-    CHECK(drained("GND3") == Told{"its drain ends at GND3, where the cable does not: it goes from "
-                                  "engine to shelf"});
+    CHECK(drained("GND3") ==
+          ShieldWords{"its drain ends at GND3, where the cable does not: it goes from "
+                      "engine to shelf"});
 }
 
 TEST_CASE("where nothing has a place, nobody knows that a ground is elsewhere") {
@@ -95,7 +96,7 @@ TEST_CASE("where nothing has a place, nobody knows that a ground is elsewhere") 
     };
     CHECK(drained("GND1").empty());
     CHECK(drained("A1.31").empty());
-    CHECK(drained("A1.ne") == Told{"its drain ends at A1.ne, which is no ground"});
+    CHECK(drained("A1.ne") == ShieldWords{"its drain ends at A1.ne, which is no ground"});
     // Two halves that are mated are one place, through which the cable goes on.
     CHECK(told(screened_car("", "",
                             "B1.signal > X1.1, X2.1 > A1.ne, B1.- > X1.2, X2.2 > A1.ne-return",
@@ -136,15 +137,16 @@ TEST_CASE("a wire of a screen that takes another way is named") {
     const std::string by_the_longer =
         std::string(text).replace(text.find("shields:"), 0, "    wires: {2.2: {via: [long]}}\n");
     CHECK(told(text).empty());
-    CHECK(told(by_the_longer) == Told{"wire 2.2 does not go the way of the others in it"});
+    CHECK(told(by_the_longer) == ShieldWords{"wire 2.2 does not go the way of the others in it"});
 }
 
 TEST_CASE("wires from one point to the same screen nothing, and are no ring") {
     const std::string text =
         screened_car(three_points, "G1=shelf F1=shelf A1=shelf B1=shelf GND1=shelf GND3=panel ",
                      "B1.signal > A1.ne, B1.- > A1.ne-return", "around: [2.1, 2.2], drain: GND1");
-    CHECK(told(text) == Told{"both ends of each of its wires are at one point: it lies in no run "
-                             "and screens nothing"});
+    CHECK(told(text) ==
+          ShieldWords{"both ends of each of its wires are at one point: it lies in no run "
+                      "and screens nothing"});
     const auto car = check_text(text);
     CHECK(car->find(Rule::shield_ends)->severity == Severity::caution);
 }
@@ -154,5 +156,5 @@ TEST_CASE("wires in a ring make no cable") {
     CHECK(told(screened_car("", "", "B1.signal > X1.1 > A1.ne, B1.- > A1.ne-return",
                             "around: [2.1, 2.2, 2.3], drain: GND1",
                             "  X1: {is: connector, cavities: 2}\n")) ==
-          Told{"its wires are a ring: the cable has no ends"});
+          ShieldWords{"its wires are a ring: the cable has no ends"});
 }
