@@ -193,8 +193,12 @@ std::vector<ProofSection> explain_joint(Gathered& gathered, DeviceId id) {
                            source(strap->resistance.has_value(), "strap-resistance"))};
     }
     if (const auto* resistor = device.as<Resistor>()) {
-        return {prove_ohms(input, id, BranchKind::resistor, resistor->resistance.value(),
-                           source(true, ""))};
+        const auto& branches = input.study.network.device_branches[id.index()];
+        const BranchKind kind =
+            branches.empty()
+                ? BranchKind::resistor
+                : input.study.network.branches[static_cast<std::size_t>(branches.front())].kind;
+        return {prove_ohms(input, id, kind, resistor->resistance.value(), source(true, ""))};
     }
     if (device.as<Splice>() != nullptr) {
         return {prove_balance(input, input.study.network.node({id, 0}))};

@@ -165,8 +165,10 @@ bool add_feed(ProofSection& out, const CheckInput& input, const WireFeed& feed) 
         if (feed.devices.empty()) {
             return false;
         }
-        out.steps.push_back({"an overload of what it leads to passes the device at its end", "",
-                             devices_named(input, feed.devices), std::string(protection_page)});
+        out.steps.push_back({feed.is_guarded_elsewhere
+                                 ? "in another state it is fed through"
+                                 : "an overload of what it leads to passes the device at its end",
+                             "", devices_named(input, feed.devices), std::string(protection_page)});
     }
     if (feed.is_return) {
         out.steps.push_back({"an overload of the loads whose current it takes home passes", "",

@@ -128,10 +128,14 @@ std::string say_remedy(const CheckInput& input, WirePlaces& places, const Guarde
         return "use a faster family of fuse, or insulation of a higher temperature class";
     }
     // No speed helps where the rating is over all that any size carries.
-    const double ampacity_a = input.sizing.wires[guarded.wire.index()].ampacity.amps;
-    return fmt::format("no size carries that: use another family with {} at {} or less{}, or share "
-                       "the load between wires with a fuse each",
-                       list_of(names), show(Amps(ampacity_a - guarded.demand.beside_a)), together);
+    const double left_a =
+        input.sizing.wires[guarded.wire.index()].ampacity.amps - guarded.demand.beside_a;
+    const std::string smaller = left_a > 0.0
+                                    ? fmt::format("use another family with {} at {} or less{}, or ",
+                                                  list_of(names), show(Amps(left_a)), together)
+                                    : "";
+    return fmt::format("no size carries that: {}share the load between wires with a fuse each",
+                       smaller);
 }
 
 /// The devices alone suit the wire, but not with what a source that limits itself adds at their

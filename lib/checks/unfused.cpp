@@ -212,6 +212,7 @@ private:
         case BranchKind::wire:
         case BranchKind::lead:
         case BranchKind::joint:
+        case BranchKind::shunt:
             return true;
         case BranchKind::contact: {
             // The starter's own contact leads into the starter: the cable ends before it.

@@ -12,9 +12,10 @@ namespace loomwright {
            kind == BranchKind::charger;
 }
 
-/// Conductors that nothing opens: wires, supplied leads, joints of connectors.
+/// Conductors that nothing opens: wires, supplied leads, joints of connectors, a meter's shunt.
 [[nodiscard]] constexpr bool is_copper(BranchKind kind) {
-    return kind == BranchKind::wire || kind == BranchKind::lead || kind == BranchKind::joint;
+    return kind == BranchKind::wire || kind == BranchKind::lead || kind == BranchKind::joint ||
+           kind == BranchKind::shunt;
 }
 
 /// Copper and the metal of the car with what joins it.

@@ -45,6 +45,15 @@ std::vector<std::uint8_t> ground_nodes(const Network& network) {
     for (int node = 0; node < network.node_count(); ++node) {
         ground[node_index(node)] = is_ground_root[node_index(group_root(above, node))];
     }
+    const auto is_on_metal_by = [&](auto post, auto other) {
+        return std::ranges::any_of(network.branches, [&](const Branch& row) {
+            return row.kind == BranchKind::battery && ground[node_index(row.*post)] != 0 &&
+                   ground[node_index(row.*other)] == 0;
+        });
+    };
+    const bool is_plus_grounded =
+        is_on_metal_by(&Branch::from, &Branch::to) && !is_on_metal_by(&Branch::to, &Branch::from);
+    ground.push_back(is_plus_grounded ? 1 : 0);
     return ground;
 }
 

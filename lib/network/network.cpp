@@ -9,6 +9,10 @@
 namespace loomwright {
 namespace {
 
+/// A resistor up to this lets 12 V drive 120 A: more than any wire that it might stand before as a
+/// load does for good. Behind it a wire is fed as behind a connector.
+constexpr double most_shunt_ohm = 0.1;
+
 constexpr int positions_a_block = 64;
 
 /// Adds the branches of all wires and devices to a network whose nodes are numbered.
@@ -164,7 +168,10 @@ private:
         add(id_, BranchKind::strap, body(strap.body_a), body(strap.body_b));
     }
     void make(const Diode&) { between(BranchKind::diode, "a", "k"); }
-    void make(const Resistor&) { between(BranchKind::resistor, "1", "2"); }
+    void make(const Resistor& resistor) {
+        const bool limits = resistor.resistance.value() > most_shunt_ohm;
+        between(limits ? BranchKind::resistor : BranchKind::shunt, "1", "2");
+    }
     void make(const Splice&) {}
     void make(const Stud&) {}
     void make(const Connector&) {}
@@ -182,6 +189,7 @@ private:
             case BranchKind::wire:
             case BranchKind::lead:
             case BranchKind::joint:
+            case BranchKind::shunt:
             case BranchKind::protection:
                 joined[static_cast<std::size_t>(branch.from)].push_back(branch.to);
                 joined[static_cast<std::size_t>(branch.to)].push_back(branch.from);

@@ -28,6 +28,7 @@ enum class BranchKind : std::uint8_t {
     charger,
     diode,
     resistor,
+    shunt, ///< a resistor of so few ohms that it limits nothing: a meter's, in the feed
 };
 
 /// One two-terminal element that may conduct.

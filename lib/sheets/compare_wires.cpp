@@ -136,9 +136,13 @@ class Judge {
 public:
     Judge(const Side& before, const Side& now, Metres cut) : before_(before), now_(now), cut_(cut) {
         judge_make();
+        const auto is_same = [&](TerminalRef was, TerminalRef is) {
+            return before.study.vehicle.show(was) == now.study.vehicle.show(is) ? 1 : 0;
+        };
+        // Written the other way round, it may have one end at another place all the same.
         const bool is_turned =
-            now.study.vehicle.show(now.wire.from) == before.study.vehicle.show(before.wire.to) &&
-            now.study.vehicle.show(now.wire.to) == before.study.vehicle.show(before.wire.from);
+            is_same(before.wire.from, now.wire.to) + is_same(before.wire.to, now.wire.from) >
+            is_same(before.wire.from, now.wire.from) + is_same(before.wire.to, now.wire.to);
         judge_end(is_turned ? before.wire.to : before.wire.from, now.wire.from);
         judge_end(is_turned ? before.wire.from : before.wire.to, now.wire.to);
         judge_length();

@@ -91,7 +91,7 @@ private:
         for (const WireId id : cavity.wires) {
             const Wire& wire = study_.vehicle.wire(id);
             const WireDesign& made = sizing_.design.wires[id.index()];
-            const bool is_from = wire.from.device == half_.device && !ends_here(wire);
+            const bool is_from = begins_in(cavity, wire);
             const EndFitting& fitting = *cavity.fitting;
             const bool has_size = made.conductor != nullptr;
             sheet_.rows.push_back(
@@ -104,11 +104,12 @@ private:
         }
     }
 
-    /// True when the wire's `to` is at this half: of a wire from one cavity of it to another, the
-    /// end that is not told yet.
-    [[nodiscard]] bool ends_here(const Wire& wire) const {
-        return wire.to.device == half_.device &&
-               (wire.from.device != half_.device || half_.half == Half::arriving);
+    /// True when the wire's `from` is in this cavity: of a wire from one cavity of a housing to
+    /// another each row tells the other end.
+    [[nodiscard]] bool begins_in(const Cavity& cavity, const Wire& wire) const {
+        const auto terminal = static_cast<std::size_t>(wire.from.terminal);
+        return wire.from.device == half_.device &&
+               study_.vehicle.device(half_.device).terminals[terminal] == cavity.name;
     }
 
     [[nodiscard]] static std::string note_of(const Cavity& cavity, const Wire& wire) {

@@ -57,7 +57,28 @@ void count_crimp(PartCounter& counter, const StudyInput& study, const EndFitting
     counter.add({terminals, order, part.what}, part, study.vehicle.show(crimp.at));
 }
 
-void count_seals(PartCounter& counter, const PlugHalf& half) {
+/// True where nothing but old wiring comes to a housing: it stays, with what is in it.
+bool is_old(const Vehicle& vehicle, const PlugHalf& half) {
+    bool has_old = false;
+    for (const Cavity& cavity : half.cavities) {
+        for (const WireId wire : cavity.wires) {
+            if (!vehicle.wire(wire).retained) {
+                return false;
+            }
+            has_old = true;
+        }
+    }
+    return has_old;
+}
+
+/// True of a cavity whose wire is cut; no seal closes on two wires.
+bool has_new_seal(const StudyInput& study, const Design& design, const Cavity& cavity) {
+    return cavity.wires.size() == 1 && !study.vehicle.wire(cavity.wires.front()).retained &&
+           design.wires[cavity.wires.front().index()].conductor != nullptr;
+}
+
+void count_seals(PartCounter& counter, const StudyInput& study, const Design& design,
+                 const PlugHalf& half) {
     bool is_named = false; // among the housings with empty cavities
     for (const Cavity& cavity : half.cavities) {
         BuyPart part;
@@ -68,11 +89,12 @@ void count_seals(PartCounter& counter, const PlugHalf& half) {
             part.what = part.stock != nullptr ? part.stock->name : "plug for a cavity" + series;
             counter.add({plugs, 0.0, part.what}, part,
                         std::exchange(is_named, true) ? "" : half.name);
-        } else {
+        } else if (has_new_seal(study, design, cavity)) {
             part.group = "seal";
             part.what = part.stock != nullptr
                             ? part.stock->name
-                            : fmt::format("seal for {}{}", show(cavity.outside), series);
+                            : fmt::format("seal for {} mm{}",
+                                          show_number(cavity.outside.value() * 1e3, 3), series);
             const Metres order =
                 part.stock != nullptr ? *part.stock->least_diameter : cavity.outside;
             counter.add({seals, order.value(), part.what}, part, half.name + "." + cavity.name);
@@ -105,8 +127,11 @@ void count_joint_parts(PartCounter& counter, const StudyInput& study, const Sizi
         }
     }
     for (const PlugHalf& half : plug_halves(study, sizing.design, fittings)) {
+        if (is_old(study.vehicle, half)) {
+            continue;
+        }
         if (half.face->is_sealed) {
-            count_seals(counter, half);
+            count_seals(counter, study, sizing.design, half);
         }
         count_housing(counter, study.vehicle, half);
     }

@@ -81,6 +81,8 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
         const WireFeed* feed = nullptr;
         double passed_a = 0.0;
         StateId state;
+        const WireFeed* guarded = nullptr; ///< of the states in which devices alone feed it
+        double guarded_a = 0.0;
     };
     std::vector<std::shared_ptr<const Feeds>> of_state;
     of_state.reserve(states.size());
@@ -95,7 +97,14 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
             const bool is_known = here.is_fed || !here.devices.empty();
             if (is_known && (worst[i].feed == nullptr ||
                              is_worse(here, passed, *worst[i].feed, worst[i].passed_a))) {
-                worst[i] = {&here, passed, states[s]->state};
+                worst[i].feed = &here;
+                worst[i].passed_a = passed;
+                worst[i].state = states[s]->state;
+            }
+            if (here.is_fed && !here.is_unprotected && !here.is_return &&
+                passed > worst[i].guarded_a) {
+                worst[i].guarded = &here;
+                worst[i].guarded_a = passed;
             }
         }
     }
@@ -104,6 +113,14 @@ std::vector<WireFeed> FeedTracer::trace(const Design& design,
     for (std::size_t i = 0; i < worst.size(); ++i) {
         if (worst[i].feed != nullptr) {
             out[i] = *worst[i].feed;
+            if (out[i].is_unprotected && worst[i].guarded_a > worst[i].passed_a) {
+                // Short enough to go without a device in one state, it has to suit those that feed
+                // it in another all the same.
+                const double source_a = out[i].self_limited_a;
+                out[i] = *worst[i].guarded;
+                out[i].is_unprotected = out[i].is_guarded_elsewhere = true;
+                out[i].self_limited_a = source_a;
+            }
             out[i].rating_a = worst_share(design, out[i]).rating_a;
             out[i].state = worst[i].state;
         }

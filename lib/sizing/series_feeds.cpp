@@ -30,7 +30,10 @@ public:
            const std::vector<std::uint8_t>& closed, const std::vector<std::uint8_t>& ground,
            std::vector<WireFeed>& feeds)
         : network_(input.network), at_(branches), closed_(closed), ground_(ground), feeds_(feeds),
-          fed_by_(at_.size(), nullptr) {
+          fed_by_(at_.size(), nullptr),
+          is_plus_grounded_(std::ranges::any_of(network_.branches, [&](const Branch& row) {
+              return row.kind == BranchKind::battery && live_post(row, ground_) != row.from;
+          })) {
         before_ = feeds_;
         for (std::size_t w = 0; w < before_.size(); ++w) {
             if (before_[w].is_fed) {
@@ -53,6 +56,10 @@ public:
                 const DeviceId device = stretch_end(node, index);
                 if (device.is_valid()) {
                     feeds_[w].devices = {device};
+                    // In a row with the device it carries what that lets pass: a source that limits
+                    // itself, at the battery, adds nothing to it.
+                    feeds_[w].self_limited_a = 0.0;
+                    feeds_[w].limited_rest_a = 0.0;
                     break;
                 }
             }
@@ -219,21 +226,36 @@ private:
         for (const int node : open) {
             seen[node_index(node)] = 1;
         }
-        for (std::size_t k = 0; k < open.size(); ++k) {
-            for (const int index : at_[node_index(open[k])]) {
-                const Branch& branch = branch_of(index);
-                const int far = branch.other_end(open[k]);
-                if (seen[node_index(far)] == 0 && leads_home(branch, index, far)) {
-                    seen[node_index(far)] = 1;
-                    home_[node_index(far)] = index;
-                    open.push_back(far);
+        // Past diodes only what has no other way home.
+        for (const bool past_diodes : {false, true}) {
+            for (std::size_t k = 0; k < open.size(); ++k) {
+                for (const int index : at_[node_index(open[k])]) {
+                    const Branch& branch = branch_of(index);
+                    const int far = branch.other_end(open[k]);
+                    const bool is_way = leads_home(branch, index, far) ||
+                                        (past_diodes && passes_home(branch, far) && !is_live(far));
+                    if (seen[node_index(far)] == 0 && is_way) {
+                        seen[node_index(far)] = 1;
+                        home_[node_index(far)] = index;
+                        open.push_back(far);
+                    }
                 }
             }
         }
     }
 
+    [[nodiscard]] bool is_live(int node) const {
+        return fed_by_[node_index(node)] != nullptr && ground_[node_index(node)] == 0;
+    }
+
+    /// A diode that lets what comes from `far` go home.
+    [[nodiscard]] bool passes_home(const Branch& branch, int far) const {
+        return branch.kind == BranchKind::diode &&
+               far == (is_plus_grounded_ ? branch.to : branch.from);
+    }
+
     [[nodiscard]] bool leads_home(const Branch& branch, int index, int far) const {
-        if (fed_by_[node_index(far)] != nullptr && ground_[node_index(far)] == 0) {
+        if (is_live(far)) {
             return false;
         }
         const bool may_open =
@@ -266,6 +288,7 @@ private:
     std::vector<WireFeed>& feeds_;
     std::vector<WireFeed> before_;
     std::vector<const WireFeed*> fed_by_; ///< by node: how a wire there is fed; nullptr: it is not
+    bool is_plus_grounded_ = false;
     std::vector<int> home_;
     std::vector<std::uint8_t> is_metal_point_; ///< by node: a body, or bonded to one
 };

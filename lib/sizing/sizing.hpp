@@ -124,6 +124,8 @@ struct WireFeed {
     double self_limited_a =
         0.0;                ///< what sources that limit themselves can send into it unprotected
     bool is_return = false; ///< takes the current of fed loads home to the metal of the car
+    /// Unprotected, with more let pass in another state, by the devices that feed it there.
+    bool is_guarded_elsewhere = false;
     /// The protective devices that feed it together; of a return those that feed its loads, of an
     /// unprotected wire the one that it ends at.
     std::vector<DeviceId> devices;

@@ -6,6 +6,8 @@
 // yellow low beam, grey side and tail, black/white and black/green turn. It is custom, not law.
 #include "sizing/wire_duties.hpp"
 
+#include "network/branch_kinds.hpp"
+
 #include <algorithm>
 #include <array>
 #include <numeric>
@@ -41,8 +43,7 @@ public:
     explicit Nets(const Network& network) : above_(static_cast<std::size_t>(network.node_count())) {
         std::iota(above_.begin(), above_.end(), 0);
         for (const Branch& branch : network.branches) {
-            if (branch.kind == BranchKind::wire || branch.kind == BranchKind::joint ||
-                branch.kind == BranchKind::lead) {
+            if (is_copper(branch.kind)) {
                 join(branch.from, branch.to);
             }
         }

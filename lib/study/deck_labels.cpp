@@ -58,6 +58,7 @@ const char* role_of(const Branch& branch) {
     case BranchKind::alternator:
     case BranchKind::charger:
     case BranchKind::diode:
+    case BranchKind::shunt:
         break;
     case BranchKind::resistor: // of an alternator: see Branch::part
         return branch.part == 1 ? "exciter diodes" : branch.part == 2 ? "field" : "";
@@ -90,6 +91,7 @@ DeckPart deck_part(BranchKind kind) {
     case BranchKind::load:
     case BranchKind::diode:
     case BranchKind::resistor:
+    case BranchKind::shunt:
         break;
     }
     return DeckPart::loads;

@@ -132,7 +132,11 @@ private:
     void read(const Stud&) {}
     void read(const Connector&) { take(BranchKind::joint); }
     void read(const Diode&) { take(BranchKind::diode); }
-    void read(const Resistor&) { take(BranchKind::resistor); }
+    void read(const Resistor&) {
+        if (take(BranchKind::shunt) < 0) {
+            take(BranchKind::resistor);
+        }
+    }
     void read(const Unit&) {}
 
     void read_coil(std::size_t index, bool is_pulled_in) {

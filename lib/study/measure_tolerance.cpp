@@ -103,6 +103,7 @@ private:
         case BranchKind::suppressor:
         case BranchKind::diode:
         case BranchKind::resistor:
+        case BranchKind::shunt:
             break; // taken as they are, as by `solve --spread`
         }
     }

@@ -108,6 +108,7 @@ void StudyPlan::plan_branch(std::size_t index) {
         break;
     }
     case BranchKind::resistor:
+    case BranchKind::shunt:
         if (const auto* resistor = owner(here).as<Resistor>()) {
             elements[index] = resistor_element(resistor->resistance.value());
         } else {

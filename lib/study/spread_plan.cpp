@@ -124,6 +124,7 @@ void SpreadPlan::plan_branch(int branch) {
     case BranchKind::suppressor:
     case BranchKind::diode:
     case BranchKind::resistor:
+    case BranchKind::shunt:
         break; // taken as nominal
     }
 }

@@ -93,6 +93,22 @@ class Compare(CarTest):
         self.assertEqual([(r["fuse"], r["was"], r["now"]) for r in compared["ratings"]],
                          [("F2", None, "blade 10 A")])
 
+    def test_written_the_other_way_round_with_one_end_moved_is_re_terminated(self):
+        # F1 and F2 are at one point: the end at the lamp stays, the other is made again.
+        old = ("loomwright: 1\npoints: {panel: {}, front: {}}\n"
+               "runs: {wing: {from: panel, to: front, length: 1 m}}\n"
+               "devices:\n"
+               "  G1: {is: battery, at: panel, capacity: 55 Ah, case: chassis}\n"
+               "  F1: {is: fuse, at: panel, rating: 10 A}\n"
+               "  F2: {is: fuse, at: panel, rating: 10 A}\n"
+               "  E1: {is: lamp, at: front, draws: 21 W, case: chassis}\n"
+               "circuits:\n"
+               "  lamp: {number: 1, size: 1 mm2, wires: {1.1: {from: G1, to: F1}, 1.2: {from: F1.out, to: E1.+}}}\n"
+               "states: {lit: {}}\n")
+        row = self.only(self.compare(changed(old, ("from: F1.out, to: E1.+", "from: E1.+, to: F2.out")), old),
+                        "re_terminated")
+        self.assertEqual((row["wire"], row["why"]), ("1.2", "it ends at F2.out instead of F1.out"))
+
     def test_another_fitting_at_the_same_terminal_is_re_terminated(self):
         # Both wires of the lamp end in its plug, the terminals of which are narrower now.
         compared = self.compare(changed(ONE_LAMP, ("draws: 55 W at 13.5 V}",

@@ -574,6 +574,71 @@ TEST_CASE("a switch that leads past the fuse: the wire behind it is fed bare, in
     CHECK(count(*in_states({"fused"}), Rule::fuse_missing) == 0);
 }
 
+TEST_CASE(
+    "a short bare lead is held against the fuse that feeds it in another state all the same") {
+    // From G1 0.05 + 0.1 m to F3 are less than the 0.178 m allowed bare (33 CFR 183.455). With the
+    // switch at `two` the same lead hangs behind F1 alone: In = 60 A, and 1 mm2 carries far less.
+    const auto in_states = [](std::initializer_list<const char*> positions, const char* size) {
+        std::string states = "states:\n";
+        for (const char* position : positions) {
+            states += fmt::format("  {0}: {{set: {{S1: {0}}}}}\n", position);
+        }
+        return checked(
+            car_with("  G2: {is: battery, at: here, capacity: 60 Ah, resistance: 10 mohm}\n"
+                     "  F1: {is: fuse, at: here, family: maxi-blade, rating: 60 A}\n"
+                     "  F3: {is: fuse, at: here, rating: 10 A}\n"
+                     "  S1: {is: switch, at: here, positions: {one: [a-c], two: [b-c]}}\n"
+                     "  M1: {is: motor, at: here, draws: 5 A}\n",
+                     "      - G1 > S1.a\n      - G2 > F1 > S1.b\n      - S1.c > F3 > M1 > GND1\n"
+                     "      - G2.- > GND1\n",
+                     fmt::format("      1.2: {{size: 16 mm2, length: 0.05 m}}\n"
+                                 "      1.3: {{size: 16 mm2, length: 0.1 m}}\n"
+                                 "      1.4: {{size: 16 mm2, length: 0.3 m}}\n"
+                                 "      1.5: {{size: {}, length: 0.1 m}}\n"
+                                 "      1.6: {{size: 1 mm2, length: 1 m}}\n"
+                                 "      1.7: {{size: 1 mm2, length: 1 m}}\n"
+                                 "      1.8: {{size: 50 mm2, length: 0.3 m}}\n",
+                                 size),
+                     states));
+    };
+    for (const auto& car : {in_states({"one", "two"}, "1 mm2"), in_states({"two", "one"}, "1 mm2"),
+                            in_states({"two"}, "1 mm2")}) {
+        CHECK(count(*car, Rule::fuse_over_wire) == 1);
+        const Finding* finding = car->find(Rule::fuse_over_wire, "1.5");
+        REQUIRE(finding != nullptr);
+        CHECK(finding->message.find("F1 of 60 A does not protect 1 mm2") == 0);
+        CHECK(count(*car, Rule::unfused_length) == 0);
+    }
+    // In the first position alone only F3, at its end, stands against it: 10 A.
+    CHECK(count(*in_states({"one"}, "1 mm2"), Rule::fuse_over_wire) == 0);
+    CHECK(count(*in_states({"one", "two"}, "16 mm2"), Rule::fuse_over_wire) == 0);
+}
+
+TEST_CASE("a way home through a diode carries what the load's fuse lets pass") {
+    // In = 30 A against 0.5 mm2, which carries about half of that; before and behind the diode.
+    const auto by_diode = [](const char* way, const char* size) {
+        return checked(car_with("  F1: {is: fuse, at: here, rating: 30 A}\n"
+                                "  M1: {is: motor, at: here, draws: 5 A}\n"
+                                "  D1: {is: diode, at: here}\n",
+                                fmt::format("      - G1 > F1 > M1 > {} > GND1\n", way),
+                                fmt::format("      1.2: {{size: 6 mm2, length: 0.1 m}}\n"
+                                            "      1.3: {{size: 6 mm2, length: 1 m}}\n"
+                                            "      1.4: {{size: {0}, length: 1 m}}\n"
+                                            "      1.5: {{size: {0}, length: 1 m}}\n",
+                                            size)));
+    };
+    const auto car = by_diode("D1", "0.5 mm2");
+    CHECK(count(*car, Rule::fuse_over_wire) == 2);
+    for (const char* wire : {"1.4", "1.5"}) {
+        const Finding* finding = car->find(Rule::fuse_over_wire, wire);
+        REQUIRE(finding != nullptr);
+        CHECK(finding->message.find("F1 of 30 A does not protect 0.5 mm2") == 0);
+    }
+    CHECK(count(*by_diode("D1", "6 mm2"), Rule::fuse_over_wire) == 0);
+    // Against the diode nothing goes home.
+    CHECK(count(*by_diode("D1.k/a", "0.5 mm2"), Rule::fuse_over_wire) == 0);
+}
+
 TEST_CASE("a fuse that is sure to open only at twice its rating, by opening times of its own") {
     // No mini-blade of 35 A is in the tables. I2 = 2 x 35 = 70 A <= 1.45 Iz holds from Iz = 48.28 A
     // on (IEC 60364-4-43 433.1); In <= Iz from 35 A on.
@@ -609,4 +674,39 @@ TEST_CASE("a fuse that is sure to open only at twice its rating, by opening time
     const auto unknown = behind("4 mm2", false);
     REQUIRE(unknown->find(Rule::outside_table, "F1") != nullptr);
     CHECK(unknown->find(Rule::outside_table, "F1")->message == "no mini-blade of 35 A is known");
+}
+
+TEST_CASE(
+    "behind a meter's shunt wires are held against the fuse before it, as behind a connector") {
+    // 12.6 V / (5 mohm + 1 mohm + wires) is hundreds of amperes: the shunt limits nothing. 60 A
+    // stands over every thin wire between F9 and the fuses behind the stud, and the shunt is no
+    // load that ends a feed.
+    const auto told = [](std::string_view meter, std::string_view way) {
+        const auto car = checked(car_with(
+            fmt::format("  F9: {{is: fuse, at: here, family: maxi-blade, rating: 60 A}}\n"
+                        "  M: {}\n"
+                        "  SP1: {{is: stud, at: here}}\n"
+                        "  F1: {{is: fuse, at: here, rating: 20 A}}\n"
+                        "  E1: {{is: motor, at: here, draws: 5 A}}\n",
+                        meter),
+            fmt::format("      - G1 > F9 > {} > SP1 > F1 > E1 > GND1\n", way),
+            "      1.2: {length: 0.15 m, size: 16 mm2}\n      1.3: {length: 0.15 m, size: 16 mm2}\n"
+            "      1.4: {length: 1 m, size: 1 mm2}\n      1.5: {length: 1 m, size: 1 mm2}\n"
+            "      1.6: {length: 3 m, size: 2.5 mm2}\n      1.7: {length: 3 m, size: 2.5 mm2}\n"));
+        std::vector<std::string> wires;
+        for (const Finding& finding : car->findings.all()) {
+            if (finding.rule == Rule::fuse_over_wire) {
+                wires.push_back(finding.subject);
+            }
+        }
+        return wires;
+    };
+    const std::vector<std::string> behind_shunt =
+        told("{is: resistor, at: here, resistance: 1 mohm}", "M");
+    CHECK(std::ranges::count(behind_shunt, "1.4") == 1);
+    CHECK(behind_shunt == told("{is: connector, at: here, cavities: 1}", "M.1"));
+    // A tenth of an ohm still is one; a heater's ohm ends the feed, as a load does.
+    CHECK(behind_shunt == told("{is: resistor, at: here, resistance: 0.1 ohm}", "M"));
+    CHECK(std::ranges::count(told("{is: resistor, at: here, resistance: 2.4 ohm}", "M"), "1.4") ==
+          0);
 }

@@ -10,6 +10,8 @@
 #include "sheets/loaded.hpp"
 #include "sizing/fittings.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 using namespace loomwright;
@@ -203,4 +205,61 @@ TEST_CASE("buying list: a terminal a crimp, a barrel a splice, seals, plugs and 
     CHECK(std::ranges::count_if(list.parts, [](const BuyPart& part) {
               return part.what.starts_with("crimp splice");
           }) == 1);
+}
+
+TEST_CASE("connector table: a wire from one cavity of a plug to another tells its other end") {
+    const auto project = test::sized(R"yaml(
+loomwright: 1
+points: {dash: {}}
+devices:
+  G1: {is: battery, at: dash, capacity: 60 Ah, case: chassis}
+  F1: {is: fuse, at: dash, rating: 10 A}
+  K1: {is: relay, at: dash, contact: 20 A, plug: {terminal: receptacle 6.3 mm}}
+  GND1: {is: ground, at: dash, body: chassis}
+circuits:
+  coil: {number: 1, size: 1 mm2, paths: [G1 > F1 > K1.30, K1.30 > K1.86, K1.85 > GND1]}
+)yaml");
+    const Sheet table =
+        table_named(connector_tables(project->study(), project->sizing,
+                                     wired_halves(project->study(), project->sizing)),
+                    "connector-K1");
+    // In cavity 30 are 1.2 of the fuse and 1.3, which goes on to 86; there it comes from 30.
+    const std::size_t contact = row_with(table, "cavity", "30");
+    CHECK(cell(table, contact, "wire") == "1.2");
+    CHECK(cell(table, contact, "to") == "F1.out");
+    CHECK(cell(table, contact + 1, "wire") == "1.3");
+    CHECK(cell(table, contact + 1, "to") == "K1.86");
+    CHECK(cell(table, row_with(table, "cavity", "86"), "to") == "K1.30");
+}
+
+TEST_CASE("buying list: no seal for two wires, none for old wiring, and its diameter in mm") {
+    // X1.A has two wires on one side; those of X2 are old, so X2 is on the car already.
+    const auto project = test::sized(R"yaml(
+loomwright: 1
+points: {dash: {}}
+devices:
+  G1: {is: battery, at: dash, capacity: 60 Ah, case: chassis}
+  F1: {is: fuse, at: dash, rating: 10 A}
+  X1: {is: connector, at: dash, cavities: [A, B], sealed: yes, part: H-1}
+  X2: {is: connector, at: dash, cavities: [A, B], sealed: yes, part: H-2}
+  E1: {is: lamp, at: dash, draws: 5 W, case: chassis}
+  E2: {is: lamp, at: dash, draws: 5 W, case: chassis}
+  E3: {is: lamp, at: dash, draws: 5 W, case: chassis}
+circuits:
+  new: {number: 1, size: 1 mm2, insulation: thin-wall pvc, paths: [G1 > F1 > X1.A > E1, X1.A > E2]}
+  old: {number: 2, size: 1 mm2, retained: yes, paths: [F1 > X2.A > E3]}
+)yaml");
+    const BuyingList list =
+        buying_list(project->study(), project->sizing, cut_list(project->study(), project->sizing));
+    std::string bought;
+    for (const BuyPart& part : list.parts) {
+        if (part.group == "seal" || part.group == "plug" || part.group == "housing") {
+            bought += fmt::format("{} x {} at {}\n", part.count, part.what, part.used_at);
+        }
+    }
+    // 1 mm2 thin-wall is 2.1 mm over its insulation (table conductors-iso, outside-thin).
+    CHECK(bought == "1 x seal for 2.1 mm at X1-a.A\n"
+                    "2 x plug for a cavity at X1-a, X1-b\n"
+                    "1 x counterpart of housing H-1 at X1-b\n"
+                    "1 x housing H-1 at X1-a\n");
 }

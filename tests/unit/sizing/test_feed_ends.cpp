@@ -8,6 +8,7 @@
 #include "sizing/feeds.hpp"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <random>
@@ -214,6 +215,47 @@ TEST_CASE("an alternator without a fuse adds to what a fuse at the same end lets
     CHECK(share_of(*car, "1.5").beside_a == 60.0);
 }
 
+TEST_CASE("an alternator at the battery adds nothing to a stretch that ends at a fuse") {
+    // 1.2 G1.+ > F1.in has no branch: what flows in it flows through F1, 30 A by its rating, though
+    // the alternator gives 60 A to the battery that it comes from.
+    const auto car = [](const char* size) {
+        auto out = check_text(
+            fmt::format(
+                "loomwright: 1\n"
+                "devices:\n"
+                "  G1: {{is: battery, capacity: 60 Ah, cranking-amps: 600 A, case: chassis}}\n"
+                "  G3: {{is: alternator, rated: 60 A, regulates: 14.2 V, case: chassis}}\n"
+                "  F1: {{is: fuse, rating: 30 A}}\n"
+                "  E1: {{is: heater, draws: 5 A at 13 V, case: chassis}}\n"
+                "circuits:\n"
+                "  one:\n"
+                "    number: 1\n"
+                "    paths: [G3.B+ > G1.+, G1 > F1 > E1]\n"
+                "    wires: {{1.1: {{length: 1 m}}, 1.2: {{length: 0.3 m, size: {}}},\n"
+                "            1.3: {{length: 0.3 m}}}}\n"
+                "states: {{on: {{engine: running}}}}\n",
+                size),
+            {}, true);
+        REQUIRE(out->is_sized);
+        return out;
+    };
+    // 3 mm2 alone in 50 C air carries more than 30 A (docs/method/protection.md asks for no more),
+    // 1 mm2 less: that is found, against the fuse alone.
+    const auto good = car("3 mm2");
+    INFO(good->text());
+    CHECK(share_of(*good, "1.2").rating_a == 30.0);
+    CHECK(share_of(*good, "1.2").beside_a == 0.0);
+    CHECK(feed_of(*good, "1.2").is_unprotected);
+    CHECK(feed_of(*good, "1.2").self_limited_a == 0.0);
+    CHECK(good->find(Rule::fuse_over_wire) == nullptr);
+    CHECK(car("1 mm2")->find(Rule::fuse_over_wire, "1.2") != nullptr);
+    // Chosen, it is no thicker than the wire behind the fuse, which the same fuse protects.
+    const auto chosen = car("auto");
+    CHECK(chosen->size("1.2") == chosen->size("1.3"));
+    // The alternator's own lead, with nothing before it, carries what that gives.
+    CHECK(feed_of(*good, "1.1").self_limited_a == 60.0);
+}
+
 TEST_CASE("a car with its plus on the metal is protected like its mirror image") {
     const auto car = [](const std::string& live, const std::string& home) {
         auto out = check_text("loomwright: 1\n"
@@ -253,6 +295,47 @@ TEST_CASE("a car with its plus on the metal is protected like its mirror image")
     }
     CHECK(share_of(*mirrored, "1.2").rating_a == 20.0);
     CHECK(mirrored->fuse("F1").protects.size() == usual->fuse("F1").protects.size());
+}
+
+TEST_CASE("batteries in a row with the plus on the metal feed the car by the last minus") {
+    // Two of 12 V, the plus of the first on the chassis: all wires lie in one loop with F1 of 30 A.
+    // 1 mm2 carries less than 20 A alone in still air of 50 C, 2.5 mm2 a little over 30 A: the
+    // first is too thin everywhere, and the mirror image of the car says the same.
+    const auto car = [](const char* passed, const char* size) {
+        auto out =
+            check_text(fmt::format("loomwright: 1\n"
+                                   "nominal: 24 V\n"
+                                   "devices:\n"
+                                   "  G1: {{is: battery, capacity: 60 Ah, cranking-amps: 600 A}}\n"
+                                   "  G2: {{is: battery, capacity: 60 Ah, cranking-amps: 600 A}}\n"
+                                   "  F1: {{is: fuse, rating: 30 A}}\n"
+                                   "  E1: {{is: heater, draws: 5 A at 24 V}}\n"
+                                   "  GND1: {{is: ground, body: chassis}}\n"
+                                   "circuits:\n"
+                                   "  one:\n"
+                                   "    number: 1\n"
+                                   "    size: {1}\n"
+                                   "    paths: [GND1 > G1.{0} > G2.{0} > F1 > E1 > GND1]\n",
+                                   passed, size),
+                       {}, true);
+        REQUIRE(out->is_sized);
+        return out;
+    };
+    for (const char* passed : {"+/-", "-/+"}) {
+        CAPTURE(std::string(passed));
+        const auto thin = car(passed, "1 mm2");
+        const auto chosen = car(passed, "auto");
+        for (const char* number : {"1.1", "1.2", "1.3", "1.4", "1.5"}) {
+            CAPTURE(std::string(number));
+            CHECK(share_of(*thin, number).rating_a == 30.0);
+            CHECK(thin->find(Rule::fuse_over_wire, number) != nullptr);
+            CHECK(chosen->wire(number).ampacity.amps >= 30.0);
+        }
+        // From the row's live post to the fuse, and from battery to battery, nothing stands before.
+        CHECK(feed_of(*thin, "1.2").is_unprotected);
+        CHECK(feed_of(*thin, "1.3").is_unprotected);
+        CHECK_FALSE(feed_of(*thin, "1.4").is_unprotected);
+    }
 }
 
 TEST_CASE("two ways home: each is held against the fuse, for the day the other fails") {
