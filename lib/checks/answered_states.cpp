@@ -17,11 +17,10 @@ std::string AnsweredStates::none() const {
 
 AnsweredStates answered_states(const StudyInput& input, const Sizing& sizing) {
     AnsweredStates out;
+    out.is_any = has_answer(sizing);
     std::vector<std::string> without;
     for (const StateSolution* state : judged_states(sizing)) {
-        if (state->converged) {
-            out.is_any = true;
-        } else {
+        if (!state->converged) {
             without.push_back(state_name(input.vehicle, *state));
         }
     }

@@ -9,6 +9,7 @@
 // source to it passes the device.
 #include "network/zones.hpp"
 
+#include "base/at.hpp"
 #include "network/branch_kinds.hpp"
 #include "network/dominators.hpp"
 #include "network/ground.hpp"
@@ -19,10 +20,6 @@
 
 namespace loomwright {
 namespace {
-
-std::size_t at(int number) {
-    return static_cast<std::size_t>(number);
-}
 
 /// Where a feed ends.
 bool is_sink(BranchKind kind) {

@@ -17,6 +17,7 @@
 #include <optional>
 
 namespace loomwright {
+
 Whitening::Whitening(std::vector<double> covariance, std::size_t size)
     : size_(size), factor_(std::move(covariance)) {
     for (std::size_t i = 0; i < size_; ++i) {

@@ -5,8 +5,8 @@
 // every pair of places at the ends of these suspects is read there, in every state that was read.
 // The best pair parts the most pairs of suspects by more than four standard deviations of a meter;
 // of equals the one with the smallest voltage, which a meter shows finest.
-
 #include "study/measure_next.hpp"
+
 #include "base/at.hpp"
 
 #include <algorithm>
