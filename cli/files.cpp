@@ -104,6 +104,22 @@ std::optional<std::string> write_beside(const OutputFile& output, std::string& w
     return std::nullopt;
 }
 
+/// A pipe or a device (`/dev/null`): bytes go into it; a file put in its place would be its end.
+bool is_stream(const std::string& path) {
+    std::error_code error;
+    const fs::file_status status = fs::status(path, error);
+    return !error && (fs::is_fifo(status) || fs::is_character_file(status));
+}
+
+bool write_into_stream(const OutputFile& output, std::string& why_not) {
+    Descriptor stream(::open(output.path.c_str(), O_WRONLY | O_CLOEXEC));
+    if (stream.number() >= 0 && write_all(stream.number(), output.bytes)) {
+        return true;
+    }
+    why_not = fmt::format("{}: {}", output.path, reason(errno));
+    return false;
+}
+
 bool is_inside(const fs::path& file, const fs::path& folder) {
     const fs::path relative = file.lexically_relative(folder);
     return !relative.empty() && *relative.begin() != "..";
@@ -189,6 +205,9 @@ bool write_new_files(const std::vector<OutputFile>& outputs, std::string& why_no
 }
 
 bool write_files(const std::vector<OutputFile>& outputs, std::string& why_not) {
+    if (outputs.size() == 1 && is_stream(outputs.front().path)) {
+        return write_into_stream(outputs.front(), why_not);
+    }
     std::vector<std::string> beside;
     bool is_good = true;
     for (const OutputFile& output : outputs) {

@@ -28,7 +28,8 @@ struct OutputFile {
 };
 
 /// Writes every file whole or none at all: all are first written beside their place under another
-/// name, and then renamed. False with the reason in `why_not` when the machine failed.
+/// name, and then renamed. False with the reason in `why_not` when the machine failed. One that is
+/// a pipe or a device is written into as it stands.
 [[nodiscard]] bool write_files(const std::vector<OutputFile>& outputs, std::string& why_not);
 /// Writes files that are not there yet, one after another where nobody looks until all are done.
 [[nodiscard]] bool write_new_files(const std::vector<OutputFile>& outputs, std::string& why_not);

@@ -15,6 +15,7 @@
 #include <sstream>
 #include <string>
 #include <string_view>
+#include <system_error>
 #include <vector>
 
 namespace loomwright::cli {
@@ -70,6 +71,9 @@ int main(int count, char** words) {
         return loomwright::cli::run(count, words);
     } catch (const std::bad_alloc&) {
         loomwright::cli::print_error("loomwright: out of memory\n");
+    } catch (const std::system_error& error) {
+        loomwright::cli::print_error(
+            fmt::format("loomwright: the system refuses: {}\n", error.what()));
     } catch (const std::exception& error) {
         loomwright::cli::print_error(fmt::format(
             "loomwright: a fault in the program, not in your file: {}\n", error.what()));

@@ -9,9 +9,43 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <system_error>
 #include <vector>
 
 namespace loomwright::cli {
+namespace {
+
+/// Whether `-o` names one of the files that the answer is made of: writing it would lose the car.
+bool is_input(const Arguments& arguments) {
+    const std::array<const std::string*, 3> inputs{&arguments.file, &arguments.new_file,
+                                                   &arguments.readings};
+    return std::ranges::any_of(inputs, [&](const std::string* input) {
+        std::error_code ignored;
+        return !input->empty() && *input != "-" &&
+               std::filesystem::equivalent(*input, arguments.output, ignored);
+    });
+}
+
+/// False, and told of, when the answer cannot be meant to go where `-o` says.
+bool may_write(const Arguments& arguments) {
+    if (arguments.output.empty()) {
+        print_error("loomwright: -o is given no file name\n"
+                    "  remedy: name the file to write; - is standard output\n");
+        return false;
+    }
+    if (is_input(arguments)) {
+        print_error(fmt::format("loomwright: {} is the file that was read: nothing was written\n"
+                                "  remedy: give -o another name\n",
+                                printable(arguments.output)));
+        return false;
+    }
+    return true;
+}
+
+} // namespace
 
 Project* keep(std::unique_ptr<Project> project) {
     static auto& kept = *new std::vector<Project*>; // a comparison has two
@@ -80,6 +114,9 @@ int deliver_bytes(const Arguments& arguments, std::string bytes) {
             return machine_failed;
         }
         return clean;
+    }
+    if (!may_write(arguments)) {
+        return bad_input;
     }
     std::string why_not;
     if (!write_files({{arguments.output, std::move(bytes)}}, why_not)) {

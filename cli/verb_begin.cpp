@@ -50,6 +50,11 @@ int complain_of_faults(const Findings& findings, const SourceFiles& files) {
 } // namespace
 
 int run_new(const Arguments& arguments) {
+    if (arguments.folder.empty()) {
+        print_error("loomwright: no folder is named\n"
+                    "  name the folder to write into; . is this one\n");
+        return bad_input;
+    }
     std::vector<OutputFile> outputs;
     std::string said;
     for (const EmbeddedFile& file : embedded_files()) {

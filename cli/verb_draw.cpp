@@ -51,8 +51,8 @@ DeviceId chosen_protection(const Arguments& arguments, const Vehicle& vehicle) {
         arguments.id.empty() ? std::string("which fuse, breaker or link? name it: draw FILE --view "
                                            "curves F1")
         : found.is_valid()
-            ? fmt::format("`{}` is a {}, which has no time-current curve", printable(arguments.id),
-                          vehicle.device(found).word)
+            ? fmt::format("`{}` is {}, which has no time-current curve", printable(arguments.id),
+                          with_article(vehicle.device(found).word))
             : fmt::format("there is no device `{}`{}", printable(arguments.id),
                           near ? fmt::format("; did you mean `{}`?", printable(*near)) : "");
     print_error(fmt::format("loomwright: {}\n  the fuses, breakers and links are: {}\n", what,

@@ -12,6 +12,8 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <string>
+#include <vector>
 
 namespace loomwright::cli {
 
@@ -45,6 +47,43 @@ const Drive* chosen_drive(const Arguments& arguments, const Project& project) {
     return nullptr;
 }
 
+namespace {
+
+void complain_of(const std::string& what, const std::string& name, const std::string& failure) {
+    print_error(fmt::format("loomwright: {} `{}` {}\n", what, printable(name), printable(failure)));
+}
+
+/// Tells of every state and drive without an operating point, and of cranking in another air where
+/// the state itself has one; true when all have theirs.
+bool is_all_answered(const Vehicle& vehicle, const EnergyAnswer& answer) {
+    std::vector<StateId> told;
+    bool is_all = true;
+    for (const StateBalance& balance : answer.balances) {
+        if (!balance.failure.empty()) {
+            complain_of("state", state_name(vehicle, balance.state),
+                        "has no answer: " + balance.failure);
+            told.push_back(balance.state);
+            is_all = false;
+        }
+    }
+    for (const CrankPoint& point : answer.cranking) {
+        if (!point.converged && std::ranges::find(told, point.state) == told.end()) {
+            complain_of("state", state_name(vehicle, point.state),
+                        fmt::format("has no answer ({}): {}", point.condition, point.failure));
+            is_all = false;
+        }
+    }
+    for (const DriveCourse& course : answer.drives) {
+        if (course.is_unsolved) {
+            complain_of("drive", course.drive, "has no answer to its end: " + course.failure);
+            is_all = false;
+        }
+    }
+    return is_all;
+}
+
+} // namespace
+
 int run_energy(const Arguments& arguments) {
     int status = clean;
     Project* const project = open_project(arguments, status);
@@ -71,11 +110,14 @@ int run_energy(const Arguments& arguments) {
             answer.drives.push_back(drive_course(study, design, each));
         }
     }
-    if (arguments.csv) {
-        return deliver(arguments, sheet_csv(drive_points_sheet(study, answer.drives.front())));
+    status = deliver(arguments, arguments.csv
+                                    ? sheet_csv(drive_points_sheet(study, answer.drives.front()))
+                                : arguments.json ? energy_json(study, answer)
+                                                 : energy_text(study, answer, terminal_width()));
+    if (status != clean) {
+        return status;
     }
-    return deliver(arguments, arguments.json ? energy_json(study, answer)
-                                             : energy_text(study, answer, terminal_width()));
+    return is_all_answered(project->vehicle, answer) ? clean : found;
 }
 
 } // namespace loomwright::cli

@@ -25,6 +25,11 @@ CLI::App* add_verb(CLI::App& app, const std::string& name, const std::string& wh
     return verb;
 }
 
+/// Of a verb that asks for operating points: one that there is not counts as a finding.
+void tell_of_no_answer(CLI::App* verb) {
+    verb->footer(verb->get_footer() + "\nA state without an operating point makes 1 as well.");
+}
+
 void add_file(CLI::App* verb, Arguments& arguments) {
     verb->add_option("FILE", arguments.file, "the vehicle file; - reads standard input")
         ->required();
@@ -195,6 +200,7 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                                "  loomwright solve car.yaml --json -o states.json\n"
                                "  loomwright solve car.yaml --state cranking --spread 10000\n",
                                run_solve, arguments, chosen);
+    tell_of_no_answer(solve);
     add_file(solve, arguments);
     add_states(solve, arguments);
     add_json(solve, arguments);
@@ -211,6 +217,7 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                  "  loomwright energy car.yaml\n"
                  "  loomwright energy car.yaml --drive winter-errands --csv -o drive.csv\n",
                  run_energy, arguments, chosen);
+    tell_of_no_answer(energy);
     add_file(energy, arguments);
     energy->add_option("--drive", arguments.drive, "only this drive of the file");
     energy->add_flag("--csv", arguments.csv, "every moment of the drive, for a spreadsheet");
@@ -223,6 +230,7 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
         "  loomwright faults car.yaml --wire 12.2 --state cranking\n"
         "  loomwright faults car.yaml --csv -o faults.csv\n",
         run_faults, arguments, chosen);
+    tell_of_no_answer(faults);
     add_file(faults, arguments);
     faults->add_option("-w,--wire", arguments.wires,
                        "only this wire, by its number; may be given again");
@@ -367,6 +375,7 @@ void add_verbs(CLI::App& app, Arguments& arguments, ChosenVerb& chosen) {
                  "  loomwright export car.yaml --to json\n"
                  "  loomwright export car.yaml --to xlsx -o car.xlsx\n",
                  run_export, arguments, chosen);
+    tell_of_no_answer(exported);
     add_file(exported, arguments);
     exported
         ->add_option(

@@ -83,6 +83,10 @@ void solve_states_read(Project& project, const std::vector<MeterReading>& readin
 } // namespace
 
 int run_measure(const Arguments& arguments) {
+    if (arguments.file == "-" && arguments.readings == "-") {
+        print_error("loomwright: only one of the two files can come from standard input\n");
+        return bad_input;
+    }
     const auto accuracy = chosen_accuracy(arguments);
     if (!accuracy) {
         return bad_input;

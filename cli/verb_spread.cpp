@@ -11,9 +11,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <optional>
 #include <system_error>
+#include <utility>
 
 namespace loomwright::cli {
 namespace {
@@ -63,6 +65,24 @@ bool fits(const SpreadOrder& order, const std::string& state) {
     return false;
 }
 
+/// So many samples are tried for one that stands in for a nominal car without an answer.
+constexpr std::uint64_t most_tries = 1000;
+
+/// The nominal car; where it has no answer, the first sample that has one, with its number from 1
+/// on.
+std::pair<StateSolution, std::uint64_t> car_to_judge_by(const SpreadStudy& samples,
+                                                        const SpreadOrder& order) {
+    StateSolution nominal = samples.nominal();
+    if (!nominal.converged) {
+        for (std::uint64_t i = 0; i < std::min(order.samples, most_tries); ++i) {
+            if (StateSolution sample = samples.sample(order.seed, i); sample.converged) {
+                return {std::move(sample), i + 1};
+            }
+        }
+    }
+    return {std::move(nominal), 0};
+}
+
 /// The samples of one state; nothing, and told of, when they are too many to keep.
 std::optional<SpreadAnswer> spread_state(const Arguments& arguments, const Project& project,
                                          const SpreadTable& table, const StateSolution& solved,
@@ -71,16 +91,17 @@ std::optional<SpreadAnswer> spread_state(const Arguments& arguments, const Proje
     const Design& design = project.sizing.design;
     const std::string name = state_name(project.vehicle, solved);
     const SpreadStudy samples(study, design, table, solved.state);
-    const StateSolution nominal = samples.nominal();
-    order.limits = spread_limits(study, design, nominal);
+    const auto [judged, stands_in] = car_to_judge_by(samples, order);
+    order.limits = spread_limits(study, design, judged, stands_in == 0);
     order.figures = arguments.json || arguments.csv ? all_figures(study, order.limits)
-                                                    : judged_figures(study, nominal, order.limits);
+                                                    : judged_figures(study, judged, order.limits);
     if (!fits(order, name)) {
         return std::nullopt;
     }
     Progress bar("samples of " + name, order.samples);
     order.progress = [&bar](std::uint64_t done) { bar.show(done); };
     SpreadAnswer out;
+    out.stands_in = stands_in;
     out.result = samples.run(order);
     out.limits = std::move(order.limits);
     out.figures = std::move(order.figures);

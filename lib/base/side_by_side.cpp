@@ -5,6 +5,7 @@
 #include <atomic>
 #include <exception>
 #include <semaphore>
+#include <system_error>
 #include <thread>
 #include <utility>
 #include <vector>
@@ -87,15 +88,22 @@ void side_by_side(std::size_t helpers, const std::function<void(std::size_t)>& w
         std::vector<Departure> departures(helpers);
         std::vector<std::jthread> threads;
         threads.reserve(helpers);
-        for (std::size_t number = 1; number <= helpers; ++number) {
-            Departure& departure = departures[number - 1];
-            threads.emplace_back([&guarded, &departure, number] {
-                departure.arrive();
-                guarded(number);
-            });
-            departure.send(threads.back());
+        try {
+            while (threads.size() < helpers) {
+                Departure& departure = departures[threads.size()];
+                threads.emplace_back([&guarded, &departure, number = threads.size() + 1] {
+                    departure.arrive();
+                    guarded(number);
+                });
+                departure.send(threads.back());
+            }
+        } catch (const std::system_error&) {
+            // The system gives no thread more: the rest goes here, one after another.
         }
         guarded(0);
+        for (std::size_t number = threads.size() + 1; number <= helpers; ++number) {
+            guarded(number);
+        }
     }
     for (const std::exception_ptr& fault : thrown) {
         if (fault) {

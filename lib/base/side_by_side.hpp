@@ -12,8 +12,9 @@ namespace loomwright {
 constexpr std::size_t rows_worth_a_thread = 2000;
 
 /// Calls `work` once on the calling thread and once on each of `helpers` further ones, with the
-/// number of the call (0: the caller's), and returns when all have returned. An exception of one is
-/// thrown on from here, of several that with the lowest number.
+/// number of the call (0: the caller's), and returns when all have returned. Where the system gives
+/// no more threads the calling thread does the work of those that are missing. An exception of one
+/// is thrown on from here, of several that with the lowest number.
 void side_by_side(std::size_t helpers, const std::function<void(std::size_t)>& work);
 
 /// While one lives, its thread makes no further threads: what would go side by side goes one after

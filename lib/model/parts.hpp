@@ -142,9 +142,10 @@ enum class TerminalPart : std::uint8_t { feed, ground, low_side, high_side, sign
 struct ControllerTerminal {
     TerminalPart part = TerminalPart::signal;
     std::optional<Amps> limit; ///< what an output may carry
+    int feed = -1;             ///< of a high-side output: the terminal it is fed by; -1: not said
 };
 /// Draws between its feeds and its grounds; an output that a state sets `on` joins its terminal
-/// to ground (low side) or to the feed (high side).
+/// to ground (low side) or to its feed (high side).
 struct Controller {
     std::vector<ControllerTerminal> parts; ///< one for each of Device::terminals
     std::optional<Demand> draws;

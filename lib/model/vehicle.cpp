@@ -67,6 +67,23 @@ StateId Vehicle::find_state(std::string_view name) const {
     return find_named<StateId>(states, name, &State::name);
 }
 
+std::vector<std::vector<std::uint8_t>> wired_terminals(const Vehicle& vehicle) {
+    std::vector<std::vector<std::uint8_t>> wired;
+    wired.reserve(vehicle.devices.size());
+    for (const Device& device : vehicle.devices) {
+        wired.emplace_back(device.terminals.size(), std::uint8_t{0});
+    }
+    for (const Wire& wire : vehicle.wires) {
+        for (const TerminalRef& end : {wire.from, wire.to}) {
+            if (end.device.is_valid() && end.terminal >= 0 &&
+                static_cast<std::size_t>(end.terminal) < wired[end.device.index()].size()) {
+                wired[end.device.index()][static_cast<std::size_t>(end.terminal)] = 1;
+            }
+        }
+    }
+    return wired;
+}
+
 std::vector<const FrozenWire*> Frozen::by_wire(std::size_t count) const {
     std::vector<const FrozenWire*> out(count, nullptr);
     for (const FrozenWire& cut : wires) {

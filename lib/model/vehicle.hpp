@@ -307,6 +307,9 @@ struct Vehicle {
     [[nodiscard]] std::string show(TerminalRef ref) const;
 };
 
+/// By DeviceId, by terminal: 1 where a wire of the car ends.
+[[nodiscard]] std::vector<std::vector<std::uint8_t>> wired_terminals(const Vehicle& vehicle);
+
 /// The devices of a kind (`Battery`, `Starter`), in the order of the file.
 template <typename Spec> [[nodiscard]] std::vector<DeviceId> devices_of(const Vehicle& vehicle) {
     std::vector<DeviceId> out;

@@ -54,7 +54,9 @@ public:
             read_paths();
         }
         read_wires(has_paths);
-        if (fields_.is_map() && drafts_.empty() && !has_paths && !fields_.has("wires")) {
+        const bool is_meant = fields_.is_misspelt("paths") || fields_.is_misspelt("wires");
+        if (fields_.is_map() && drafts_.empty() && !has_paths && !fields_.has("wires") &&
+            !is_meant) {
             reading_.complain(Rule::missing_key, fields_.subject(), fields_.owner(),
                               "the key `paths` is missing: this circuit has no wires",
                               "add `paths: [A > B]`");
@@ -112,6 +114,8 @@ private:
             count += static_cast<std::size_t>(std::ranges::count(node.text(), '>'));
         }
         drafts_.reserve(count);
+        const Node list = fields_.get("paths");
+        has_unread_path_ = !list.is_list() ? paths.empty() : paths.size() < list.size();
         for (const Node& node : paths) {
             std::vector<std::size_t>& chain = chains_.emplace_back();
             for (const PathWire& part : read_path(reading_, node, fields_.subject())) {
@@ -120,6 +124,7 @@ private:
                 draft.wire.number = fmt::format("{}.{}", circuit_.number, drafts_.size());
                 set_ends(draft, part.from, part.to, part.where);
             }
+            has_unread_path_ = has_unread_path_ || chain.empty();
         }
         path_wires_ = drafts_.size();
     }
@@ -177,13 +182,14 @@ private:
 
     void refine_path_wire(const Entry& entry, const Fields& fields) {
         const auto place = path_wire(entry.key.text());
+        if (!place && has_unread_path_) {
+            return; // it may be a wire of the path that was complained of
+        }
         if (!place) {
             reading_.complain(
                 Rule::unknown_reference, fields_.subject(), entry.key.where(),
                 fmt::format("the paths of this circuit have no wire {}", quoted(entry.key.text())),
-                path_wires_ == 0
-                    ? "correct the paths first"
-                    : fmt::format("its wires are {0}.1 to {0}.{1}", circuit_.number, path_wires_));
+                fmt::format("its wires are {0}.1 to {0}.{1}", circuit_.number, path_wires_));
             return;
         }
         Draft& draft = drafts_[*place];
@@ -262,6 +268,9 @@ private:
         for (const Node& node : fields.words(key)) {
             const std::string_view name = node.text();
             if (!reading_.runs.find(name) && !reading_.points.find(name)) {
+                if (reading_.runs.is_unread() || reading_.points.is_unread()) {
+                    continue;
+                }
                 std::vector<std::string_view> known(reading_.runs.names().begin(),
                                                     reading_.runs.names().end());
                 known.insert(known.end(), reading_.points.names().begin(),
@@ -362,6 +371,7 @@ private:
     std::vector<Draft> drafts_;
     std::vector<std::vector<std::size_t>> chains_;
     std::size_t path_wires_ = 0;
+    bool has_unread_path_ = false; ///< how many wires the paths have is then not known
 };
 
 } // namespace

@@ -7,6 +7,8 @@
 #include "base/display.hpp"
 #include "read/steps.hpp"
 
+#include "base/spelling.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -42,6 +44,9 @@ std::optional<CurveGate> read_gate(const Fields& curve, const Node& node) {
     const auto at = fields.share("at", multiple);
     gate.shortest = fields.quantity<Seconds>("shortest", ranges::duration);
     gate.longest = fields.quantity<Seconds>("longest", ranges::duration);
+    if (fields.is_misspelt("shortest") || fields.is_misspelt("longest")) {
+        return std::nullopt;
+    }
     if (!fields.has("shortest") && !fields.has("longest")) {
         fields.reading().complain(Rule::missing_key, fields.subject(), node.where(),
                                   "a gate without a time says nothing",
@@ -276,8 +281,8 @@ bool read_devices_of(const Fields& fields, FuseCurve& curve) {
         if (device.as<Protection>() == nullptr) {
             reading
                 .complain(Rule::unknown_reference, fields.subject(), node.where(),
-                          fmt::format("{} is a {}, which has no opening times", quoted(device.name),
-                                      device.word),
+                          fmt::format("{} is {}, which has no opening times", quoted(device.name),
+                                      with_article(device.word)),
                           "name a fuse, a breaker or a fusible link")
                 .related.push_back({device.where, "it is here"});
             is_good = false;
@@ -290,6 +295,9 @@ bool read_devices_of(const Fields& fields, FuseCurve& curve) {
 
 /// Whom the curve is for: a family between two ratings, or devices by name.
 bool read_owner(const Fields& fields, FuseCurve& curve) {
+    if (fields.is_misspelt("family") || fields.is_misspelt("devices")) {
+        return false;
+    }
     if (fields.has("family") == fields.has("devices")) {
         fields.reading().complain(
             fields.has("family") ? Rule::contradiction : Rule::missing_key, fields.subject(),

@@ -86,13 +86,17 @@ Suppression read_suppression(const Fields& fields) {
     return word ? kinds.at(*word) : Suppression::unstated;
 }
 
-std::optional<int> read_body(Reading& reading, const Node& node, std::string_view subject) {
-    const auto text = need_text(reading, node, subject, "body");
+std::optional<int> read_body(Reading& reading, const Node& node, std::string_view subject,
+                             std::string_view key) {
+    const auto text = need_text(reading, node, subject, key);
     if (!text) {
         return std::nullopt;
     }
     const auto& bodies = reading.vehicle.bodies;
     const auto found = std::ranges::find(bodies, *text);
+    if (found == bodies.end() && reading.bodies_are_unread) {
+        return std::nullopt;
+    }
     if (found == bodies.end()) {
         const std::vector<std::string_view> known(bodies.begin(), bodies.end());
         reading.complain(Rule::unknown_reference, subject, node.where(),
@@ -124,8 +128,8 @@ std::vector<std::string> read_terminal_names(const Fields& fields, std::string_v
 }
 
 int read_terminal(Reading& reading, const Node& node, std::string_view subject,
-                  const Device& device) {
-    const auto text = need_text(reading, node, subject, "terminal");
+                  std::string_view key, const Device& device) {
+    const auto text = need_text(reading, node, subject, key);
     if (!text) {
         return -1;
     }

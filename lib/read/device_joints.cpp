@@ -25,8 +25,8 @@ bool read_ground(const Fields& fields, Device& device, DefaultPass& pass) {
     make_node(device, pass);
     Ground ground;
     const Node node = fields.need("body");
-    const auto body =
-        node.is_valid() ? read_body(fields.reading(), node, fields.subject()) : std::nullopt;
+    const auto body = node.is_valid() ? read_body(fields.reading(), node, fields.subject(), "body")
+                                      : std::nullopt;
     ground.body = body.value_or(0);
     ground.bond = fields.quantity<Ohms>("bond", ranges::resistance);
     ground.lugs = fields.count("lugs", 1, most_lugs);
@@ -52,8 +52,8 @@ bool read_strap(const Fields& fields, Device& device, DefaultPass&) {
                         "write `between: [engine, chassis]`");
         return false;
     }
-    const auto a = read_body(reading, ends[0], fields.subject());
-    const auto b = read_body(reading, ends[1], fields.subject());
+    const auto a = read_body(reading, ends[0], fields.subject(), "between");
+    const auto b = read_body(reading, ends[1], fields.subject(), "between");
     if (!a || !b) {
         return false;
     }

@@ -9,6 +9,9 @@
 
 #include <algorithm>
 #include <array>
+#include <unordered_map>
+#include <utility>
+#include <vector>
 
 namespace loomwright {
 namespace {
@@ -17,7 +20,7 @@ constexpr std::array<std::string_view, 5> part_words{"feed", "ground", "low-side
                                                      "signal"};
 constexpr std::array parts{TerminalPart::feed, TerminalPart::ground, TerminalPart::low_side,
                            TerminalPart::high_side, TerminalPart::signal};
-constexpr std::array<std::string_view, 2> terminal_keys{"part", "limit"};
+constexpr std::array<std::string_view, 3> terminal_keys{"part", "limit", "feed"};
 
 LoadLaw law_of(std::string_view word) {
     if (word == "lamp") {
@@ -78,6 +81,63 @@ std::optional<ControllerTerminal> read_part(const Fields& fields, const Entry& e
     return out;
 }
 
+/// Which feed each high-side output is joined to inside: its wire is held against the device before
+/// that feed, and its current flows there.
+class OutputFeeds {
+public:
+    OutputFeeds(const Fields& fields, const Device& device, Controller& controller)
+        : fields_(fields), reading_(fields.reading()), device_(device), controller_(controller) {
+        for (std::size_t t = 0; t < controller.parts.size(); ++t) {
+            terminals_.emplace(device.terminals[t], t);
+            if (controller.parts[t].part == TerminalPart::feed) {
+                feeds_.emplace_back(device.terminals[t]);
+            }
+        }
+    }
+
+    void read(const Entry& entry, std::size_t terminal) {
+        ControllerTerminal& output = controller_.parts[terminal];
+        const Node feed = entry.value.is_map() ? entry.value.find("feed") : Node();
+        if (!feed.is_valid()) {
+            return; // where it has a choice, rule output-feed says what was taken
+        }
+        if (output.part != TerminalPart::high_side) {
+            reading_.complain(Rule::contradiction, fields_.subject(), feed.where(),
+                              fmt::format("{} is not joined to a feed: only a high-side output is",
+                                          quoted(entry.key.text())),
+                              "leave `feed` out, or correct the part");
+        } else if (const auto name = need_text(reading_, feed, fields_.subject(), "feed")) {
+            output.feed = find(*name, feed);
+        }
+    }
+
+private:
+    /// The terminal of a feed; -1, with a complaint, where none has that name.
+    int find(std::string_view name, const Node& node) {
+        const auto found = terminals_.find(name);
+        if (found == terminals_.end()) {
+            reading_.complain(Rule::unknown_terminal, fields_.subject(), node.where(),
+                              fmt::format("{} has no terminal {}", device_.name, quoted(name)),
+                              reading_.suggest(name, feeds_));
+            return -1;
+        }
+        if (controller_.parts[found->second].part != TerminalPart::feed) {
+            reading_.complain(Rule::contradiction, fields_.subject(), node.where(),
+                              fmt::format("{} of {} is no feed", quoted(name), device_.name),
+                              reading_.suggest(name, feeds_));
+            return -1;
+        }
+        return static_cast<int>(found->second);
+    }
+
+    const Fields& fields_;
+    Reading& reading_;
+    const Device& device_;
+    Controller& controller_;
+    std::unordered_map<std::string_view, std::size_t> terminals_; ///< by name
+    std::vector<std::string_view> feeds_;
+};
+
 bool read_controller_terminals(const Fields& fields, Device& device, Controller& controller) {
     const Node terminals = fields.need("terminals");
     if (!terminals.is_valid()) {
@@ -89,6 +149,7 @@ bool read_controller_terminals(const Fields& fields, Device& device, Controller&
                         "write `terminals: {15: feed, 31: ground, fan: low-side}`");
         return false;
     }
+    std::vector<std::pair<Entry, std::size_t>> read; // with the terminal of each
     for (const Entry entry : terminals.entries()) {
         const std::string_view name = entry.key.text();
         if (trimmed(name).empty() || name.find('>') != std::string_view::npos) {
@@ -99,7 +160,15 @@ bool read_controller_terminals(const Fields& fields, Device& device, Controller&
             continue;
         }
         device.terminals.emplace_back(name);
-        controller.parts.push_back(read_part(fields, entry).value_or(ControllerTerminal()));
+        const std::optional<ControllerTerminal> part = read_part(fields, entry);
+        if (part) {
+            read.emplace_back(entry, controller.parts.size());
+        }
+        controller.parts.push_back(part.value_or(ControllerTerminal()));
+    }
+    OutputFeeds feeds(fields, device, controller);
+    for (const auto& [entry, terminal] : read) {
+        feeds.read(entry, terminal);
     }
     return true;
 }

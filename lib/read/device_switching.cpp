@@ -119,6 +119,12 @@ std::optional<ContactPair> read_contact(const Fields& fields, const Node& node,
                          "write the two terminals that this position joins: `30-15`");
         return std::nullopt;
     }
+    if (cut->first == cut->second) {
+        reading.complain(Rule::contradiction, fields.subject(), node.where(),
+                         fmt::format("{} joins a terminal to itself", quoted(text)),
+                         "name two terminals");
+        return std::nullopt;
+    }
     ContactPair pair;
     for (const auto& [name, index] :
          {std::pair(cut->first, &pair.from), std::pair(cut->second, &pair.to)}) {
@@ -131,12 +137,6 @@ std::optional<ContactPair> read_contact(const Fields& fields, const Node& node,
                 fmt::format("there is no terminal {}", quoted(name)), reading.suggest(name, known));
             return std::nullopt;
         }
-    }
-    if (pair.from == pair.to) {
-        reading.complain(Rule::contradiction, fields.subject(), node.where(),
-                         fmt::format("{} joins a terminal to itself", quoted(text)),
-                         "name two terminals");
-        return std::nullopt;
     }
     return pair;
 }

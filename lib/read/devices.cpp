@@ -3,6 +3,8 @@
 #include "read/kinds.hpp"
 #include "read/steps.hpp"
 
+#include "base/spelling.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -51,7 +53,7 @@ void read_case(const Fields& fields, Device& device) {
     if (!node.is_valid()) {
         return;
     }
-    const auto body = read_body(fields.reading(), node, fields.subject());
+    const auto body = read_body(fields.reading(), node, fields.subject(), "case");
     if (!body) {
         return;
     }
@@ -111,7 +113,7 @@ void place_inner(const Fields& fields, const Device& unit, Device& inner) {
     for (const std::string_view key : {"from", "to"}) {
         const Node node = fields.need(key);
         inner.housing_terminal.push_back(
-            node.is_valid() ? read_terminal(reading, node, fields.subject(), unit) : -1);
+            node.is_valid() ? read_terminal(reading, node, fields.subject(), key, unit) : -1);
     }
     if (inner.housing_terminal[0] >= 0 && inner.housing_terminal[0] == inner.housing_terminal[1]) {
         fields
@@ -243,10 +245,32 @@ void read_device(Reading& reading, const Entry& entry) {
     }
 }
 
+/// What to do about a mate that is not there: only another connector can have been meant.
+std::string suggest_mate(Reading& reading, std::string_view own, std::string_view wanted) {
+    std::vector<std::string_view> others;
+    for (const Device& device : reading.vehicle.devices) {
+        if (device.as<Connector>() != nullptr && device.name != own) {
+            others.emplace_back(device.name);
+        }
+    }
+    return others.empty() ? "add the other half, or leave `mate` out for a mated pair"
+                          : reading.suggest(wanted, others);
+}
+
 /// Reads `mate:` of a connector; -1 without one, or with a faulty one.
 std::optional<std::size_t> read_mate(Reading& reading, std::string_view name, const Node& node) {
-    const auto mate = find_reference(reading, node, name, reading.devices, "connector");
+    const auto text = need_text(reading, node, name, "mate");
+    if (!text) {
+        return std::nullopt;
+    }
+    const auto mate = reading.devices.find(*text);
+    if (!mate && reading.devices.is_unread()) {
+        return std::nullopt;
+    }
     if (!mate) {
+        reading.complain(Rule::unknown_reference, name, node.where(),
+                         fmt::format("there is no connector {}", quoted(*text)),
+                         suggest_mate(reading, name, *text));
         return std::nullopt;
     }
     const Device& other = reading.vehicle.devices[*mate];
@@ -258,9 +282,10 @@ std::optional<std::size_t> read_mate(Reading& reading, std::string_view name, co
     if (other.as<Connector>() == nullptr) {
         if (!reading.passes[*mate].is_broken) {
             reading
-                .complain(Rule::contradiction, name, node.where(),
-                          fmt::format("{} is a {}, not a connector", other.name, other.word),
-                          "name the other half of this connector")
+                .complain(
+                    Rule::contradiction, name, node.where(),
+                    fmt::format("{} is {}, not a connector", other.name, with_article(other.word)),
+                    "name the other half of this connector")
                 .related.push_back({other.where, "it is defined here"});
         }
         return std::nullopt;

@@ -30,6 +30,9 @@ bool find_duration(const Fields& fields, DriveLeg& leg) {
         leg.lasts = *state.lasts;
         return true;
     }
+    if (fields.is_misspelt("lasts") || reading.unread_durations.contains(leg.state.index())) {
+        return false;
+    }
     reading
         .complain(Rule::missing_key, fields.subject(), leg.where,
                   fmt::format("how long {} lasts is not said", quoted(state.name)),
@@ -125,7 +128,10 @@ void read_drives(Reading& reading, const Node& section) {
 void find_states_before(Reading& reading) {
     for (const auto& [index, node] : reading.states_before) {
         State& state = reading.vehicle.states[index];
-        if (const auto found = find_reference(reading, node, state.name, reading.states, "state")) {
+        const auto found = need_text(reading, node, state.name, "after")
+                               ? find_reference(reading, node, state.name, reading.states, "state")
+                               : std::nullopt;
+        if (found) {
             state.after = StateId(*found);
         }
     }

@@ -43,7 +43,7 @@ Fields::Fields(Reading& reading, const Node& map, std::string_view subject, Sour
     check_keys(keys, more_keys);
 }
 
-void Fields::check_keys(Keys keys, Keys more_keys) const {
+void Fields::check_keys(Keys keys, Keys more_keys) {
     for (const Entry entry : map_.entries()) {
         const std::string_view key = entry.key.text();
         if (contains(keys, key) || contains(more_keys, key)) {
@@ -53,7 +53,11 @@ void Fields::check_keys(Keys keys, Keys more_keys) const {
         known.insert(known.end(), more_keys.begin(), more_keys.end());
         // A comma in a text inside { } ends the text: what follows it looks like a key.
         const bool is_rest_of_text = entry.value.is_nothing() && entry.value.text().empty();
-        std::string remedy = reading_.suggest(key, known);
+        const auto near = reading_.near_name(key, known);
+        std::string remedy = suggestion(near, known);
+        if (near) {
+            meant_.push_back(*near);
+        }
         if (is_rest_of_text) {
             remedy += "; a text with a comma inside { } needs quotes";
         }
@@ -63,9 +67,13 @@ void Fields::check_keys(Keys keys, Keys more_keys) const {
     }
 }
 
+bool Fields::is_misspelt(std::string_view key) const {
+    return std::ranges::find(meant_, key) != meant_.end() && !has(key);
+}
+
 Node Fields::need(std::string_view key) const {
     const Node node = get(key);
-    if (!node.is_valid() && map_.is_map()) {
+    if (!node.is_valid() && map_.is_map() && !is_misspelt(key)) {
         reading_.complain(Rule::missing_key, subject_, owner_,
                           fmt::format("the key `{}` is missing", key),
                           fmt::format("add `{}: ...`", key));
@@ -160,7 +168,9 @@ std::vector<Node> Fields::words(std::string_view key) const {
 std::optional<std::size_t> Fields::reference(std::string_view key, const NameTable& table,
                                              std::string_view what) const {
     const Node node = get(key);
-    return node.is_valid() ? find_reference(reading_, node, subject_, table, what) : std::nullopt;
+    return node.is_valid() && need_text(reading_, node, subject_, key)
+               ? find_reference(reading_, node, subject_, table, what)
+               : std::nullopt;
 }
 
 std::optional<std::string_view> need_text(Reading& reading, const Node& node,
@@ -253,7 +263,7 @@ std::optional<std::size_t> find_reference(Reading& reading, const Node& node,
         return std::nullopt;
     }
     const auto found = table.find(*text);
-    if (!found) {
+    if (!found && !table.is_unread()) {
         reading.complain(Rule::unknown_reference, subject, node.where(),
                          fmt::format("there is no {} {}", what, quoted(*text)),
                          reading.suggest(*text, table.names()));

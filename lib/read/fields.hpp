@@ -45,6 +45,8 @@ public:
     /// The value of a key; an invalid node when the key is not there.
     [[nodiscard]] Node get(std::string_view key) const { return map_.find(key); }
     [[nodiscard]] bool has(std::string_view key) const { return get(key).is_valid(); }
+    /// A key that is not there was meant by one that is not known: complained of once, there.
+    [[nodiscard]] bool is_misspelt(std::string_view key) const;
     /// As `get`; complains of a missing key.
     [[nodiscard]] Node need(std::string_view key) const;
     [[nodiscard]] SourceRange where(std::string_view key) const;
@@ -85,7 +87,7 @@ public:
                       std::string remedy = {}) const;
 
 private:
-    void check_keys(Keys keys, Keys more_keys) const;
+    void check_keys(Keys keys, Keys more_keys);
     [[nodiscard]] std::optional<double> number_with_unit(std::string_view key, Dimension dimension,
                                                          Range range) const;
 
@@ -93,6 +95,7 @@ private:
     Node map_;
     std::string_view subject_;
     SourceRange owner_;
+    std::vector<std::string> meant_; ///< the keys that unknown ones are near to
 };
 
 /// The scalar's text; complains of another shape.

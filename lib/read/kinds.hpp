@@ -65,13 +65,13 @@ bool read_unit(const Fields& fields, Device& device, DefaultPass& pass);
 void read_plug(const Fields& fields, Device& device);
 /// Index of a body of metal; complains when the car has none of this name.
 [[nodiscard]] std::optional<int> read_body(Reading& reading, const Node& node,
-                                           std::string_view subject);
+                                           std::string_view subject, std::string_view key);
 /// The names of terminals or cavities in a list; complains of one that stands twice.
 [[nodiscard]] std::vector<std::string> read_terminal_names(const Fields& fields,
                                                            std::string_view key);
 /// Terminal of a device by its name in the file; complains with those there are.
 [[nodiscard]] int read_terminal(Reading& reading, const Node& node, std::string_view subject,
-                                const Device& device);
+                                std::string_view key, const Device& device);
 /// Reads `positions:`; `terminals` gets the names they join, in order of writing. With `fixed`,
 /// names must be among them already.
 [[nodiscard]] bool read_positions(const Fields& fields, Switch& contacts,

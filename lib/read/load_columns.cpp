@@ -125,10 +125,10 @@ public:
         }
         const bool has_demand = head_.find(LoadColumn::watts) || head_.find(LoadColumn::amps) ||
                                 head_.find(LoadColumn::draws);
-        if (!head_.find(LoadColumn::device)) {
+        if (!head_.find(LoadColumn::device) && !is_meant("device")) {
             complain_of_missing("`device`");
         }
-        if (!has_demand) {
+        if (!has_demand && !is_meant("watts") && !is_meant("amps")) {
             complain_of_missing("`watts` or `amps`");
         }
         return is_bad_ ? std::nullopt : std::optional(std::move(head_));
@@ -139,6 +139,11 @@ private:
         is_bad_ = true;
         findings_.add(rule, "", place_of(file_, text_, cell), std::move(message),
                       std::move(remedy));
+    }
+
+    /// A column that is near to this name was asked about already.
+    [[nodiscard]] bool is_meant(std::string_view name) const {
+        return std::ranges::find(meant_, name) != meant_.end();
     }
 
     void complain_of_missing(std::string_view what) {
@@ -184,6 +189,7 @@ private:
             complain(Rule::unknown_key, row_.cells[index],
                      fmt::format("the column `{}` is not known", head.name),
                      fmt::format("did you mean `{}`?", *near));
+            meant_.push_back(*near);
             return;
         }
         head_.others.emplace_back(index, trimmed(row_.cells[index].text));
@@ -194,6 +200,7 @@ private:
     const CsvRow& row_;
     Findings& findings_;
     LoadHead head_;
+    std::vector<std::string> meant_;
     bool is_bad_ = false;
 };
 

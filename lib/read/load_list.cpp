@@ -6,6 +6,7 @@
 #include "base/spelling.hpp"
 #include "read/load_columns.hpp"
 #include "read/ranges.hpp"
+#include "read/reading.hpp"
 #include "yaml/quantity_text.hpp"
 
 #include <fmt/format.h>
@@ -27,6 +28,7 @@ constexpr double demand_tolerance = 0.2;
 constexpr double demand_v_at_12 = 13.5;
 constexpr std::array kinds{LoadKind::lamp,   LoadKind::led_lamp, LoadKind::motor,
                            LoadKind::heater, LoadKind::coil,     LoadKind::electronics};
+constexpr double largest_in_full = 1e9;
 const CsvCell no_cell;
 
 bool is_digit(char c) {
@@ -186,10 +188,14 @@ private:
             return true;
         }
         const UnitSpelling& unit = leading_unit(read.dimension);
+        // A number of three hundred digits is shown as it was written.
+        const std::string shown =
+            std::abs(read.value) < largest_in_full
+                ? fmt::format("{} {}", show_number(read.value, 6), unit.spelling)
+                : quoted(trimmed(at.text));
         complain(Rule::out_of_range, at, subject,
-                 fmt::format("{} {} is not possible here: more than 0 and at most {} {}",
-                             show_number(read.value, 6), unit.spelling, show_number(range.most, 6),
-                             unit.spelling),
+                 fmt::format("{} is not possible here: more than 0 and at most {} {}", shown,
+                             show_number(range.most, 6), unit.spelling),
                  "correct the number, or its unit");
         return false;
     }

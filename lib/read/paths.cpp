@@ -5,6 +5,8 @@
 #include "read/fields.hpp"
 #include "read/passing.hpp"
 
+#include "base/spelling.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -85,6 +87,9 @@ private:
     }
 
     void complain_of_name(const Step& step, std::string_view name) {
+        if (reading_.devices.is_unread()) {
+            return;
+        }
         const bool has_space = name.find(' ') != std::string_view::npos;
         complain(Rule::unknown_reference, step, fmt::format("there is no device {}", quoted(name)),
                  has_space ? "write `>` between one device and the next"
@@ -232,14 +237,6 @@ private:
         }
         relay->has_break_contact = true;
         return ref;
-    }
-
-    static std::string with_article(std::string_view word) {
-        const bool is_vowel =
-            !word.empty() &&
-            std::string_view("aeiou").find(word.front()) != std::string_view::npos &&
-            word != "unit";
-        return fmt::format("{} {}", is_vowel ? "an" : "a", word);
     }
 
     static std::string example_of_pass(const Device& device) {

@@ -80,7 +80,8 @@ void read_run_length(const Fields& fields, Run& run, const Vehicle& vehicle) {
         }
         return;
     }
-    if (fields.has("length") || fields.has("measured")) {
+    if (fields.has("length") || fields.has("measured") || fields.is_misspelt("length") ||
+        fields.is_misspelt("measured")) {
         return; // there is a length and it was complained of
     }
     if (straight && *straight > 0.0) {
@@ -182,6 +183,7 @@ bool is_map_of_names(Reading& reading, const Node& section, std::string_view wha
     reading.complain(Rule::wrong_shape, "", section.where(),
                      fmt::format("`{}` wants a map of names, not {}", what, shape_name(section)),
                      "write each name with a colon and what it is");
+    reading.leave_unread(what);
     return false;
 }
 

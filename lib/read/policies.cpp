@@ -150,6 +150,9 @@ void read_waiver(Reading& reading, const Node& node) {
     waiver.by = need_reason(fields, "by", "say who accepts it").value_or("");
     for (const Node& name : fields.words("on")) {
         if (!is_name_of_something(reading, name.text())) {
+            if (reading.has_unread_section) {
+                continue; // it may stand there
+            }
             reading.complain(Rule::unknown_reference, "waivers", name.where(),
                              fmt::format("nothing here is called {}", quoted(name.text())),
                              reading.suggest(name.text(), names_of_everything(reading)));

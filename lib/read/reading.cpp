@@ -50,6 +50,18 @@ Finding& Reading::complain(Rule rule, std::string_view subject, SourceRange wher
     return findings.add(rule, std::string(subject), where, std::move(message), std::move(remedy));
 }
 
+void Reading::leave_unread(std::string_view section) {
+    has_unread_section = true;
+    bodies_are_unread = bodies_are_unread || section == "bodies";
+    for (const auto& [key, table] : {std::pair("zones", &zones), std::pair("points", &points),
+                                     std::pair("runs", &runs), std::pair("devices", &devices),
+                                     std::pair("circuits", &wires), std::pair("states", &states)}) {
+        if (section == key) {
+            table->set_unread();
+        }
+    }
+}
+
 bool Reading::add_name(NameTable& table, std::string_view what, const Node& key,
                        std::size_t index) {
     const std::string_view name = key.text();
@@ -68,17 +80,35 @@ bool Reading::add_name(NameTable& table, std::string_view what, const Node& key,
     return false;
 }
 
+std::optional<std::string> Reading::near_name(std::string_view word,
+                                              std::span<const std::string_view> known) {
+    if (known.size() > comparisons_left_) {
+        return std::nullopt;
+    }
+    comparisons_left_ -= known.size();
+    auto near = nearest_word(word, known);
+    // Any letter is one slip away from any other: only its case can be meant.
+    return near && (word.size() > 1 || is_other_case(word, *near)) ? near : std::nullopt;
+}
+
 std::string Reading::suggest(std::string_view word, std::span<const std::string_view> known) {
+    const auto same = std::ranges::find_if(
+        known, [word](std::string_view name) { return looks_alike(word, name); });
+    if (same != known.end()) {
+        return fmt::format("did you mean {}? it looks the same, but has a letter of another "
+                           "alphabet in one of the two places: type it anew in both",
+                           quoted(*same));
+    }
+    return suggestion(near_name(word, known), known);
+}
+
+std::string suggestion(const std::optional<std::string>& near,
+                       std::span<const std::string_view> known) {
     if (known.empty()) {
         return "the file has none";
     }
-    if (known.size() <= comparisons_left_) {
-        comparisons_left_ -= known.size();
-        const auto near = nearest_word(word, known);
-        // Any letter is one slip away from any other: only its case can be meant.
-        if (near && (word.size() > 1 || is_other_case(word, *near))) {
-            return fmt::format("did you mean {}?", quoted(*near));
-        }
+    if (near) {
+        return fmt::format("did you mean {}?", quoted(*near));
     }
     std::vector<std::string> shown;
     for (const std::string_view name : known.first(std::min(known.size(), most_names_listed))) {

@@ -13,6 +13,7 @@
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <unordered_set>
 #include <utility>
 #include <vector>
 
@@ -27,6 +28,9 @@ public:
     [[nodiscard]] SourceRange where(std::string_view name) const;
     [[nodiscard]] std::span<const std::string_view> names() const { return names_; }
     void reserve(std::size_t count);
+    /// A section that names such things could not be read: what is not here may stand there.
+    void set_unread() { is_unread_ = true; }
+    [[nodiscard]] bool is_unread() const { return is_unread_; }
 
 private:
     struct Known {
@@ -35,6 +39,7 @@ private:
     };
     std::unordered_map<std::string_view, Known> known_;
     std::vector<std::string_view> names_;
+    bool is_unread_ = false;
 };
 
 /// By which terminals a path that names none enters and leaves a device; -1: it must name them.
@@ -75,12 +80,21 @@ struct Reading {
     std::unordered_map<std::size_t, SourceRange> no_break_contact;
     std::vector<std::pair<std::string_view, Node>> mates;    ///< connectors and what they name
     std::vector<std::pair<std::size_t, Node>> states_before; ///< states, and which they follow
+    /// States whose `lasts` could not be read: complained of once, not at every leg of a drive.
+    std::unordered_set<std::size_t> unread_durations;
+    bool bodies_are_unread = false; ///< as `NameTable::is_unread`
+    bool has_unread_section = false;
     bool colours_are_auto = false; ///< the policy's: of wires that say none
 
     Finding& complain(Rule rule, std::string_view subject, SourceRange where, std::string message,
                       std::string remedy = {});
+    /// A section of the vehicle was complained of as a whole: not also for each name that it holds.
+    void leave_unread(std::string_view section);
     /// Registers a name; a name that is taken becomes duplicate-key with both places.
     bool add_name(NameTable& table, std::string_view what, const Node& key, std::size_t index);
+    /// The name that the word is a slip of the pen away from, where there is one.
+    [[nodiscard]] std::optional<std::string> near_name(std::string_view word,
+                                                       std::span<const std::string_view> known);
     /// "did you mean `x`?" or, without a near name, the names there are (cut where they are many).
     [[nodiscard]] std::string suggest(std::string_view word,
                                       std::span<const std::string_view> known);
@@ -98,6 +112,9 @@ private:
 
 /// The text of a scalar, or of a word that YAML takes for nothing (`null`, `~`).
 [[nodiscard]] std::optional<std::string_view> scalar_text(const Node& node);
+/// What `Reading::suggest` says, with the near name known.
+[[nodiscard]] std::string suggestion(const std::optional<std::string>& near,
+                                     std::span<const std::string_view> known);
 /// "a list", "a map", "a single value", "nothing".
 [[nodiscard]] std::string_view shape_name(const Node& node);
 /// The text in the quotes of a message, cut where it is long.

@@ -110,9 +110,13 @@ private:
         for (const Entry entry : root.entries()) {
             const std::string_view key = entry.key.text();
             if (!contains(vehicle_keys, key)) {
+                const auto near = reading_.near_name(key, vehicle_keys);
                 reading_.complain(Rule::unknown_key, "", entry.key.where(),
                                   fmt::format("the key {} is not known here", quoted(key)),
-                                  reading_.suggest(key, vehicle_keys));
+                                  suggestion(near, vehicle_keys));
+                if (near) {
+                    reading_.leave_unread(*near);
+                }
             } else if (is_part && contains(heading_keys, key)) {
                 reading_.complain(
                     Rule::unknown_key, "", entry.key.where(),

@@ -35,6 +35,10 @@ struct ShieldedWires {
 
 void add_wire(Reading& reading, const Node& node, ShieldedWires& wires, Shield& shield) {
     const auto found = wires.by_number.find(node.text());
+    if (found == wires.by_number.end() &&
+        (reading.wires.is_unread() || reading.wires.find(node.text()))) {
+        return; // its ends, or all circuits, were complained of
+    }
     if (found == wires.by_number.end()) {
         reading.complain(Rule::unknown_reference, shield.name, node.where(),
                          fmt::format("there is no wire {}", quoted(node.text())),

@@ -3,6 +3,8 @@
 #include "read/paths.hpp"
 #include "read/steps.hpp"
 
+#include "base/spelling.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -53,6 +55,9 @@ private:
         const std::size_t dot = text.find('.');
         const std::string_view name = trimmed(text.substr(0, dot));
         const auto found = reading_.devices.find(name);
+        if (!found && reading_.devices.is_unread()) {
+            return false;
+        }
         if (!found) {
             reading_.complain(Rule::unknown_reference, state_, key.where(),
                               fmt::format("there is no device {}", quoted(name)),
@@ -160,10 +165,10 @@ private:
             remedy = fmt::format("name a device inside it: `{}/...`", device.name);
         }
         reading_
-            .complain(
-                Rule::contradiction, state_, key.where(),
-                fmt::format("{} is a {}, which a state does not set", device.name, device.word),
-                std::move(remedy))
+            .complain(Rule::contradiction, state_, key.where(),
+                      fmt::format("{} is {}, which a state does not set", device.name,
+                                  with_article(device.word)),
+                      std::move(remedy))
             .related.push_back({device.where, "it is defined here"});
     }
 
@@ -171,13 +176,36 @@ private:
     std::string_view state_;
 };
 
+/// Whether a device works or rests: what only joins or protects does neither, in any state.
+bool has_on_and_off(const Device& device) {
+    const DeviceSpec& spec = device.spec;
+    return !std::holds_alternative<Protection>(spec) && !std::holds_alternative<Flasher>(spec) &&
+           !std::holds_alternative<Ground>(spec) && !std::holds_alternative<Strap>(spec) &&
+           !std::holds_alternative<Splice>(spec) && !std::holds_alternative<Stud>(spec) &&
+           !std::holds_alternative<Connector>(spec) && !std::holds_alternative<Diode>(spec) &&
+           !std::holds_alternative<Resistor>(spec);
+}
+
 std::vector<Given<DeviceId>> read_expected(const Fields& fields, std::string_view key) {
     Reading& reading = fields.reading();
     std::vector<Given<DeviceId>> out;
     for (const Node& node : fields.words(key)) {
         if (const auto found =
                 find_reference(reading, node, fields.subject(), reading.devices, "device")) {
-            out.push_back({DeviceId(*found), node.where()});
+            const Device& device = reading.vehicle.device(DeviceId(*found));
+            if (has_on_and_off(device)) {
+                out.push_back({DeviceId(*found), node.where()});
+                continue;
+            }
+            if (!reading.passes[*found].is_broken) {
+                reading
+                    .complain(Rule::contradiction, fields.subject(), node.where(),
+                              fmt::format("{} is {}, which is told neither on nor off", device.name,
+                                          with_article(device.word)),
+                              "expect it of loads, relays, switches, controllers, units and "
+                              "sources")
+                    .related.push_back({device.where, "it is defined here"});
+            }
         }
     }
     return out;
@@ -244,8 +272,8 @@ std::optional<Turning> read_turning_entry(const Fields& fields, const Entry& ent
     if (load == nullptr || load->word != "motor") {
         reading
             .complain(Rule::contradiction, fields.subject(), entry.key.where(),
-                      fmt::format("{} is a {}; only a motor is turned and gives a voltage",
-                                  device.name, device.word),
+                      fmt::format("{} is {}; only a motor is turned and gives a voltage",
+                                  device.name, with_article(device.word)),
                       "name a motor with permanent magnets")
             .related.push_back({device.where, "it is defined here"});
         return std::nullopt;
@@ -304,6 +332,9 @@ void read_state(Reading& reading, const Entry& entry) {
         state.engine = conditions.at(*engine);
     }
     state.lasts = fields.quantity<Seconds>("lasts", ranges::duration);
+    if (!state.lasts && (fields.has("lasts") || fields.is_misspelt("lasts"))) {
+        reading.unread_durations.insert(reading.vehicle.states.size());
+    }
     state.air = fields.quantity<Celsius>("air", ranges::temperature);
     state.battery_temperature =
         fields.quantity<Celsius>("battery-temperature", ranges::temperature);
@@ -335,7 +366,7 @@ void check_needed_in(Reading& reading) {
             continue;
         }
         for (const Given<std::string>& state : controller->needed_in) {
-            if (!reading.states.find(state.value)) {
+            if (!reading.states.find(state.value) && !reading.states.is_unread()) {
                 reading.complain(Rule::unknown_reference, device.name, state.where,
                                  fmt::format("there is no state {}", quoted(state.value)),
                                  reading.suggest(state.value, reading.states.names()));

@@ -29,7 +29,7 @@ std::optional<SuppliedLead> read_lead(Reading& reading, const Entry& entry, cons
     (void)fields.text("note");
     const Node terminal = fields.need("terminal");
     if (terminal.is_valid() && device != nullptr) {
-        lead.terminal = read_terminal(reading, terminal, fields.subject(), *device);
+        lead.terminal = read_terminal(reading, terminal, fields.subject(), "terminal", *device);
     }
     const Node size = fields.need("size");
     const auto conductor = size.is_valid()

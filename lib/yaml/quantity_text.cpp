@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "yaml/quantity_text.hpp"
 
+#include "base/display.hpp"
 #include "base/spelling.hpp"
 
 #include <fmt/format.h>
@@ -71,6 +72,10 @@ std::size_t number_length(std::string_view text) {
     };
     while (i < text.size() && is_part(text[i])) {
         ++i;
+    }
+    // A mark with no digit after it is no mark between digits: 4' is feet to whoever writes it.
+    while (i > first && text[i - 1] == '\'') {
+        --i;
     }
     const std::string_view digits = text.substr(first, i - first);
     if (std::ranges::none_of(digits, is_digit)) {
@@ -184,20 +189,44 @@ std::string example(Dimension dimension) {
     return fmt::format("a number with its unit: {}", accepted_units(dimension));
 }
 
-TextFault unknown_unit(std::string_view unit, Dimension wanted) {
+/// "; a power in W or kW", where a second kind of quantity is as good as the one that is wanted.
+std::string also_in(Dimension wanted, Dimension other) {
+    return wanted == other
+               ? std::string()
+               : fmt::format("; {} in {}", dimension_name(other), accepted_units(other));
+}
+
+/// Any letter is one slip away from any other: of a single one only the case can be meant, and
+/// nobody who writes K for kelvins means C.
+bool is_slip(std::string_view unit, std::string_view near) {
+    return unit.size() > 1 || (unit.front() | 0x20) == (near.front() | 0x20);
+}
+
+TextFault unknown_unit(std::string_view unit, Dimension wanted, Dimension other) {
     std::vector<std::string_view> known;
     for (const UnitSpelling& spelling : unit_table()) {
-        if (spelling.dimension == wanted) {
+        if (spelling.dimension == wanted || spelling.dimension == other) {
             known.push_back(spelling.spelling);
         }
     }
     TextFault fault{Rule::unknown_word, fmt::format("{} is not a unit that is known", shown(unit)),
-                    fmt::format("write {} in {}", dimension_name(wanted), accepted_units(wanted))};
-    if (const auto near = nearest_word(unit, known)) {
-        fault.remedy = fmt::format("did you mean `{}`? {} is written in {}", *near,
-                                   dimension_name(wanted), accepted_units(wanted));
+                    fmt::format("write {} in {}{}", dimension_name(wanted), accepted_units(wanted),
+                                also_in(wanted, other))};
+    if (const auto near = nearest_word(unit, known); near && is_slip(unit, *near)) {
+        fault.remedy =
+            fmt::format("did you mean `{}`? {} is written in {}{}", *near, dimension_name(wanted),
+                        accepted_units(wanted), also_in(wanted, other));
     }
     return fault;
+}
+
+/// A share without its sign: 0.7 is written by whoever means 70 %.
+std::string with_unit(std::string_view text, double value, Dimension wanted) {
+    if (wanted == Dimension::share && value > 0.0 && value < 1.0) {
+        return fmt::format("write the share in percent: `{} %`", show_number(100.0 * value, 6));
+    }
+    return fmt::format("write the unit after the number: `{} {}`", text,
+                       leading_unit(wanted).spelling);
 }
 
 TextFault size_without_unit(std::string_view number) {
@@ -258,7 +287,13 @@ std::optional<int> read_count(std::string_view text, TextFault& fault) {
     if (!value) {
         return std::nullopt;
     }
-    if (*value != std::floor(*value) || std::abs(*value) > 1e9) {
+    if (*value == std::floor(*value) && std::abs(*value) > 1e9) {
+        fault = bad_number(
+            fmt::format("{} is larger than anything that is counted here", shown(trimmed(text))),
+            "correct the number");
+        return std::nullopt;
+    }
+    if (*value != std::floor(*value)) {
         fault = bad_number(fmt::format("{} is not a whole number", shown(trimmed(text))),
                            "write a whole number: `8`");
         return std::nullopt;
@@ -273,23 +308,17 @@ std::optional<QuantityValue> read_either(std::string_view text, Dimension wanted
     if (!split) {
         return std::nullopt;
     }
-    // Only a fault needs words.
-    const auto also = [&] {
-        return wanted == other
-                   ? std::string()
-                   : fmt::format("; {} in {}", dimension_name(other), accepted_units(other));
-    };
     if (split->rest.empty()) {
         fault = {Rule::missing_unit,
                  fmt::format("{} has no unit: {} is written in {}{}", shown(text),
-                             dimension_name(wanted), accepted_units(wanted), also()),
-                 fmt::format("write the unit after the number: `{} {}`", text,
-                             leading_unit(wanted).spelling)};
+                             dimension_name(wanted), accepted_units(wanted),
+                             also_in(wanted, other)),
+                 with_unit(text, split->value, wanted)};
         return std::nullopt;
     }
     const UnitSpelling* unit = find_unit(split->rest);
     if (unit == nullptr) {
-        fault = unknown_unit(split->rest, wanted);
+        fault = unknown_unit(split->rest, wanted, other);
         return std::nullopt;
     }
     if (unit->dimension != wanted && unit->dimension != other) {
@@ -297,7 +326,7 @@ std::optional<QuantityValue> read_either(std::string_view text, Dimension wanted
                  fmt::format("{} is {}, not {}", shown(text), dimension_name(unit->dimension),
                              dimension_name(wanted)),
                  fmt::format("write {} in {}{}", dimension_name(wanted), accepted_units(wanted),
-                             also())};
+                             also_in(wanted, other))};
         return std::nullopt;
     }
     const double value = split->value * unit->factor + unit->offset;
@@ -368,7 +397,7 @@ std::optional<SizeText> read_size(std::string_view text, TextFault& fault) {
     }
     const UnitSpelling* unit = find_unit(unit_text);
     if (unit == nullptr) {
-        fault = unknown_unit(unit_text, Dimension::size);
+        fault = unknown_unit(unit_text, Dimension::size, Dimension::size);
         return std::nullopt;
     }
     if (unit->dimension != Dimension::size) {

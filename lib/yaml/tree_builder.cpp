@@ -178,6 +178,31 @@ void TreeBuilder::settle_empty(const TextMark& mark) {
     last_nothing_ = 0;
 }
 
+// An empty item of a list has the mark of what comes after it too. Its place is its dash: before
+// the mark, with nothing but blanks and comments between.
+void TreeBuilder::place_at_dash(Tree::Record& record, const TextMark& mark) {
+    const std::string_view source = text();
+    auto end = std::min(static_cast<std::size_t>(mark.offset), source.size());
+    for (int line = mark.line; line >= 0; --line) {
+        const std::size_t begin = end == 0 ? 0 : source.rfind('\n', end - 1) + 1; // 0 on the first
+        const std::string_view written = source.substr(begin, end - begin);
+        const std::size_t last = written.substr(0, written.find('#')).find_last_not_of(" \t\r");
+        if (last != std::string_view::npos) {
+            if (written[last] == '-') {
+                const auto column = static_cast<int>(last);
+                record.line = line + 1;
+                record.column = record.end_column =
+                    column_of({static_cast<int>(begin) + column, line, column});
+            }
+            return;
+        }
+        if (begin == 0) {
+            return;
+        }
+        end = begin - 1;
+    }
+}
+
 // The parser takes a line without a colon for a key without a value.
 void TreeBuilder::check_colon(const Tree::Record& key) {
     const std::string_view source = text();
@@ -228,6 +253,9 @@ void TreeBuilder::lay_nothing(const TextMark& mark, std::size_t anchor) {
     record.text_shift = 0;
     record.end_column = record.column + static_cast<int>(word.size());
     const auto index = static_cast<std::uint32_t>(tree_->records_.size() - 1);
+    if (word.empty() && !open_.empty() && !open_.back().is_map && open_.back().is_block) {
+        place_at_dash(record, mark);
+    }
     const bool is_key = !open_.empty() && open_.back().is_map && open_.back().wants_value;
     if (is_key) {
         check_key(index);

@@ -71,6 +71,7 @@ private:
     void place_text(Tree::Record& record, const TextMark& mark, bool is_plain,
                     const std::string& value);
     void settle_empty(const TextMark& mark);
+    void place_at_dash(Tree::Record& record, const TextMark& mark);
     void check_colon(const Tree::Record& key);
 
     std::unique_ptr<Tree> tree_;

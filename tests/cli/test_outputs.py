@@ -11,6 +11,7 @@ import random
 import resource
 import shutil
 import signal
+import stat
 import subprocess
 import tempfile
 import time
@@ -167,6 +168,44 @@ class InTheWay(CarTest):
         for path in (self.folder / "out" / "labels.csv", self.folder / "sizes.txt"):
             self.assertFalse(path.is_symlink())
             self.assertGreater(path.stat().st_size, 20)
+
+    def test_the_answer_never_goes_onto_a_file_that_it_is_made_of(self):
+        car = self.car()
+        other = self.car(OTHER_LAMP, "other.yaml")
+        readings = self.car("place,state,volts\nE1.+,lit,12\n", "readings.csv")
+        (self.folder / "in").mkdir()
+        before = self.tree()
+        for words in (["check", car, "-o", car], ["size", car, "--json", "-o", self.folder / "in" / ".." / "car.yaml"],
+                      ["compare", car, other, "-o", other], ["measure", car, readings, "-o", readings],
+                      ["export", car, "--to", "csv", "-o", car]):
+            with self.subTest(words=words):
+                done = run(*words)
+                self.assertEqual(done.returncode, 2, done.stderr.decode())
+                self.assertIn(f"{words[-1]} is the file that was read: nothing was written", done.stderr.decode())
+                self.assertIn("remedy: give -o another name", done.stderr.decode())
+                self.assertEqual(done.stdout, b"")
+                self.assertEqual(self.tree(), before)
+
+    def test_an_empty_name_is_no_file_and_no_folder(self):
+        car = self.car()
+        before = self.tree()
+        for words, said in ((["size", car, "-o", ""], "-o is given no file name"), (["new", ""], "no folder is named")):
+            with self.subTest(words=words):
+                done = run(*words, cwd=self.folder)
+                self.assertEqual(done.returncode, 2, done.stderr.decode())
+                self.assertIn(said, done.stderr.decode())
+                self.assertEqual(self.tree(), before)
+
+    def test_a_pipe_is_written_into_and_stays_a_pipe(self):
+        car, pipe = self.car(), self.folder / "pipe"
+        os.mkfifo(pipe)
+        reader = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)  # so that the writer need not wait; 64 KiB fit
+        self.addCleanup(os.close, reader)
+        done = run("size", car, "-o", pipe)
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        self.assertTrue(stat.S_ISFIFO(pipe.lstat().st_mode))
+        self.assertEqual(os.read(reader, 1 << 16), answer("size", car))
+        self.assertEqual(self.names(), ["car.yaml", "pipe"])
 
     def test_a_folder_by_way_of_a_link_is_that_folder(self):
         car = self.car()

@@ -110,6 +110,42 @@ TEST_CASE("of two equally near words the first wins, a nearer one before both") 
     CHECK(nearest_word("F11", std::vector<std::string>{"F12", "F13", "f11"}) == "f11");
 }
 
+TEST_CASE("of two equally near words the one that begins alike is meant") {
+    const std::vector<std::string> names{"G2", "F2", "M1", "M3"};
+    CHECK(nearest_word("M2", names) == "M1");
+    CHECK(nearest_word("m2", names) == "M1");
+    CHECK(nearest_word("K2", names) == "G2"); // none begins alike: the first
+    CHECK(nearest_word("2.9", std::vector<std::string>{"1.9", "2.1"}) == "2.1");
+    CHECK(nearest_word("fC", std::vector<std::string>{"C", "F"}) == "C"); // units
+    // A nearer one goes before one that begins alike: relay and delay are one letter apart.
+    CHECK(nearest_word("relay", std::vector<std::string>{"relic", "delay"}) == "delay");
+}
+
+TEST_CASE("letters of another alphabet look the same") {
+    CHECK(looks_alike("b\xD0\xB0y", "bay")); // U+0430, Cyrillic a
+    CHECK(looks_alike("E1", "\xD0\x95"
+                            "1")); // U+0415, Cyrillic Ie
+    CHECK(looks_alike("\xCE\x9A"
+                      "1",
+                      "K1")); // U+039A, Greek Kappa
+    CHECK(looks_alike("\xEF\xBC\xAB"
+                      "1",
+                      "K1"));                  // U+FF2B, full-width K
+    CHECK(looks_alike("K\xEF\xBC\x91", "K1")); // U+FF11, full-width 1
+    CHECK_FALSE(looks_alike("K1", "K1"));
+    CHECK_FALSE(looks_alike("K1", "k1"));
+    CHECK_FALSE(looks_alike("T\xC3\xBCr", "Tur")); // u with two dots is another letter to the eye
+    CHECK_FALSE(looks_alike("\xEF\xBC", "K"));     // a character cut short
+    CHECK_FALSE(looks_alike("", "a"));
+}
+
+TEST_CASE("the article goes by the sound") {
+    CHECK(with_article("fuse") == "a fuse");
+    CHECK(with_article("alternator") == "an alternator");
+    CHECK(with_article("led-lamp") == "a led-lamp");
+    CHECK(with_article("unit") == "a unit");
+}
+
 TEST_CASE("a page of text is no slip of the pen") {
     const std::string page(100000, 'x');
     CHECK_FALSE(nearest_word(page, std::vector<std::string>{page}).has_value());

@@ -101,6 +101,37 @@ TEST_CASE("every kind reads with all of its keys") {
     CHECK(read.device("ST1").as<Stud>()->lugs == 4);
 }
 
+TEST_CASE("an output names the feed that it is joined to, of several or of one") {
+    const ReadCar read(devices(
+        "  A1: {is: controller, terminals: {lamp: {part: high-side, feed: 30}, 15: feed, 30: feed, "
+        "horn: {part: high-side, limit: 4 A, feed: 15}, fan: low-side}}\n"
+        "  A2: {is: controller, terminals: {30: feed, lamp: {part: high-side, feed: 30}, horn: "
+        "high-side}}\n"));
+    CHECK(read.text() == "");
+    const auto& two = read.device("A1").as<Controller>()->parts; // lamp, 15, 30, horn, fan
+    REQUIRE(two.size() == 5);
+    CHECK(two[0].feed == 2);
+    CHECK(two[3].feed == 1);
+    CHECK(two[3].limit == Amps(4.0));
+    CHECK(two[4].feed == -1);
+    const auto& one = read.device("A2").as<Controller>()->parts; // 30, lamp, horn
+    REQUIRE(one.size() == 3);
+    CHECK(one[1].feed == 0);
+    CHECK(one[2].feed == -1);
+}
+
+TEST_CASE("an output of several feeds that names none is read: which was taken is a finding") {
+    const ReadCar read(
+        devices("  A1: {is: controller, terminals: {15: feed, 30: feed, lamp: high-side, horn: "
+                "{part: high-side, limit: 4 A}}}\n"));
+    CHECK(read.text() == "");
+    const auto& parts = read.device("A1").as<Controller>()->parts; // 15, 30, lamp, horn
+    REQUIRE(parts.size() == 4);
+    CHECK(parts[2].feed == -1);
+    CHECK(parts[3].feed == -1);
+    CHECK(parts[3].limit == Amps(4.0));
+}
+
 TEST_CASE("positions called off and on, yes and null stay words") {
     const ReadCar read(devices("  S1: {is: switch, positions: {off: [], on: 1-2, yes: [1-3], null: "
                                "[1-4]}}\n"
@@ -200,8 +231,6 @@ TEST_CASE("messages about devices, word by word") {
                 "  G2: {is: alternator, rated: -5 A, regulates: 14 mm}\n"
                 "  K1: {is: relay, contact: 40 A, pulls-in: 2 V, drops-out: 3 V}\n"));
     CHECK(read.text() ==
-          "car.yaml:3:3: error[missing-key] F1: the key `rating` is missing\n"
-          "  remedy: add `rating: ...`\n"
           "car.yaml:3:18: error[unknown-key] F1: the key `ratng` is not known here\n"
           "  remedy: did you mean `rating`?\n"
           "car.yaml:4:25: error[missing-unit] E1: `55` has no unit: a current is written in A or "

@@ -183,3 +183,24 @@ TEST_CASE("the place of a wire is its part of the path") {
     CHECK(read.car.wires[1].where.end_column == 21);
     CHECK(read.car.wires[2].where.column == 10);
 }
+
+TEST_CASE("a unit is passed by positions that hold at once") {
+    const auto said = [](const std::string& positions, const std::string& terminals) {
+        return ReadCar(with_paths("  U1: {is: unit, terminals: [B, L, R, M],\n"
+                                  "       inside: {side: {is: switch, positions: {" +
+                                      positions +
+                                      "}},\n"
+                                      "                range: {is: switch, positions: {on: [L-M], "
+                                      "off: []}}}}\n",
+                                  "      - F1 > U1." + terminals + " > M1\n"))
+            .said();
+    };
+    const std::string either = "left: [B-L], right: [B-R]";
+    const std::string none = "cannot-pass 15:14\n"; // after three lines of devices more
+    CHECK(said(either, "B/R") == "");
+    CHECK(said(either, "L/R") == none);
+    CHECK(said(either, "B/M") == ""); // left, and on
+    CHECK(said(either, "R/M") == none);
+    CHECK(said(either + ", both: [L-B, B-R]", "L/R") == "");
+    CHECK(said(either + ", both: [L-B, B-R]", "R/M") == ""); // both, and on
+}

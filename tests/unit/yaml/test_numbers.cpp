@@ -95,6 +95,9 @@ TEST_CASE("whole numbers") {
     CHECK(read_count("-2", fault) == -2);
     CHECK_FALSE(read_count("1.5", fault));
     CHECK(fault.message == "`1.5` is not a whole number");
+    CHECK_FALSE(read_count("1000000000000", fault));
+    CHECK(fault.message == "`1000000000000` is larger than anything that is counted here");
+    CHECK(fault.remedy == "correct the number");
     CHECK_FALSE(read_count("1e12", fault));
     CHECK_FALSE(read_count("012", fault));
 }

@@ -49,6 +49,14 @@ TEST_CASE("maps and lists in brackets, over lines") {
           "a@1:1-2 b@1:5-6 c@1:8-9 d e@1:11-16 f@1:19-20 g@2:3-4 ");
 }
 
+TEST_CASE("an empty item of a list stands at its dash") {
+    CHECK(places("a:\n  -\n  - b\n") == "a@1:1-2 @2:3-3 b@3:5-6 ");
+    CHECK(places("a:\n  - b\n  - # none - yet\n\n  # nor here\nc: d\n") ==
+          "a@1:1-2 b@2:5-6 @3:3-3 c@6:1-2 d@6:4-5 ");
+    CHECK(places("ä:\n  - ö\n  -\r\n  -\n") == "ä@1:1-2 ö@2:5-6 @3:3-3 @4:3-3 ");
+    CHECK(places("a: [b]\nc:\n- ~\n-\n- d\n") == "a@1:1-2 b@1:5-6 c@2:1-2 ~@3:3-4 @4:1-1 d@5:3-4 ");
+}
+
 TEST_CASE("quoted scalars begin and end with their quotes") {
     CHECK(places("a: \"x y\"\nb: 'it''s'\nc: \"\\x41\"\n") ==
           "a@1:1-2 x y@1:4-9 b@2:1-2 it's@2:4-11 c@3:1-2 A@3:4-10 ");

@@ -128,6 +128,41 @@ TEST_CASE("a unit of another quantity is told from one that is none") {
     CHECK(fault.remedy == "did you mean `ohm`? a resistance is written in ohm, mohm or kohm");
 }
 
+TEST_CASE(
+    "of a unit of one letter only the case is a slip, and marks for feet and inches are none") {
+    TextFault fault;
+    CHECK_FALSE(read_quantity("363 K", Dimension::temperature, fault));
+    CHECK(fault.remedy == "write a temperature in C or F");
+    CHECK_FALSE(read_quantity("90 c", Dimension::temperature, fault));
+    CHECK(fault.remedy == "did you mean `C`? a temperature is written in C or F");
+    for (const auto* const text : {"4'", "4 '", "4''"}) {
+        CAPTURE(text);
+        CHECK_FALSE(read_quantity(text, length, fault));
+        CHECK(fault.rule == Rule::unknown_word);
+        CHECK(fault.remedy == "write a length in m, mm, cm, in or ft");
+    }
+    CHECK_FALSE(read_quantity("44\"", length, fault));
+    CHECK(fault.message == "`\"` is not a unit that is known");
+    CHECK(fault.remedy == "write a length in m, mm, cm, in or ft");
+}
+
+TEST_CASE("a share below one without its sign was meant in percent") {
+    TextFault fault;
+    CHECK_FALSE(read_quantity("0.7", Dimension::share, fault));
+    CHECK(fault.message == "`0.7` has no unit: a share is written in %");
+    CHECK(fault.remedy == "write the share in percent: `70 %`"); // 100 * 0.7
+    CHECK_FALSE(read_quantity("80", Dimension::share, fault));
+    CHECK(fault.remedy == "write the unit after the number: `80 %`");
+}
+
+TEST_CASE("where two kinds of quantity will do, both are told with an unknown unit") {
+    TextFault fault;
+    CHECK_FALSE(read_either("0.2 hp", Dimension::current, Dimension::power, fault));
+    CHECK(fault.remedy == "write a current in A or mA; a power in W or kW");
+    CHECK_FALSE(read_either("55 w", Dimension::current, Dimension::power, fault));
+    CHECK(fault.remedy == "did you mean `W`? a current is written in A or mA; a power in W or kW");
+}
+
 TEST_CASE("numbers that are none keep their faults with a unit behind them") {
     struct Row {
         const char* text;
