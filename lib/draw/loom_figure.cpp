@@ -217,6 +217,30 @@ private:
                     add_edges(line[i - 1], line[i], half);
                 }
             }
+            for (std::size_t i = 0; i < run.line.size(); ++i) {
+                if (view_.window.holds(run.line[i])) {
+                    add_round(run.line, i, half);
+                }
+            }
+        }
+    }
+
+    /// The round end of a thick run, or what is round outside at one of its bends.
+    void add_round(const std::vector<Spot>& line, std::size_t i, double half) {
+        constexpr double apart = 1.0; // mm between the spots that stand for it
+        constexpr double full = 6.283185307179586;
+        const Spot at = view_.on_paper(line[i]);
+        const int spots = static_cast<int>(std::ceil(full * half / apart));
+        for (int k = 0; k < spots; ++k) {
+            const double angle = full * k / spots;
+            const Spot by{half * std::cos(angle), half * std::sin(angle)};
+            const auto is_beyond = [&](const Spot& other) { // seen from where the line goes on
+                return by.x * (other.x - line[i].x) + by.y * (other.y - line[i].y) <= 0.0;
+            };
+            if ((i == 0 || is_beyond(line[i - 1])) &&
+                (i + 1 == line.size() || is_beyond(line[i + 1]))) {
+                labels_.push_back({.line = {at + by}});
+            }
         }
     }
 

@@ -92,8 +92,10 @@ void Passages::add_device(std::size_t index) {
     } else if (const auto* controller = device.as<Controller>()) {
         for (std::size_t a = 0; a < controller->parts.size(); ++a) {
             for (std::size_t b = 0; b < controller->parts.size(); ++b) {
+                const ControllerTerminal& output = controller->parts[b];
                 if (controller->parts[a].part == TerminalPart::feed &&
-                    controller->parts[b].part == TerminalPart::high_side) {
+                    output.part == TerminalPart::high_side &&
+                    (output.feed < 0 || output.feed == static_cast<int>(a))) {
                     add(index, static_cast<int>(a), static_cast<int>(b), false);
                 }
             }

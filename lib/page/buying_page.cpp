@@ -11,8 +11,9 @@
 namespace loomwright::page {
 namespace {
 
+/// Sums of pieces that are cut in whole steps of 5 mm.
 std::string metres(Metres length) {
-    return fmt::format("{:.2f}", length.value());
+    return fmt::format("{:.3f}", length.value());
 }
 
 std::string money(const std::optional<Money>& cost) {
@@ -85,7 +86,8 @@ std::string buying_page(const StudyInput& study, const BuyingList& list, const F
         "in "
         "its currency. Wire without a spool length is up to the next metre.",
         "Terminals are common practice, no source: hold them against the parts they go on before "
-        "buying. Housings, seals, sleeves and tape are not on this list."};
+        "buying. Housings are on this list where the vehicle file has their part numbers; holders "
+        "of fuses and relays, covers, sleeves, tape, clips and ties are not."};
     if (list.total) {
         notes.push_back(
             fmt::format("Cost of the lines with a price: {:.2f}. Lines without one: {}.",

@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -47,12 +48,13 @@ DropParts parts_of(const Network& network, const LoadDrop& drop) {
 /// Of each load the drop that is nearest to its limit or furthest over it, in the order of the
 /// file.
 std::vector<const LoadDrop*> tightest_of_each(const ReportContext& context) {
-    std::vector<const LoadDrop*> by_load(context.vehicle().devices.size(), nullptr);
+    // Two places for each device: a starter has a motor and a solenoid.
+    std::vector<const LoadDrop*> by_load(2 * context.vehicle().devices.size(), nullptr);
     for (const LoadDrop& drop : context.sizing().drops) {
         if (!is_drop_judged(context.vehicle(), drop) || drop.limit_v <= 0.0) {
             continue;
         }
-        const LoadDrop*& here = by_load[drop.load.index()];
+        const LoadDrop*& here = by_load[2 * drop.load.index() + (drop.is_solenoid ? 1 : 0)];
         if (here == nullptr || drop.drop_v / drop.limit_v > here->drop_v / here->limit_v) {
             here = &drop;
         }
@@ -69,7 +71,7 @@ ReportRow drop_row(const ReportContext& context, const LoadDrop& drop) {
     const double share = drop.drop_v / drop.limit_v;
     ReportRow row;
     row.is_bad = drop.drop_v > drop.limit_v;
-    row.cells = {text_cell(load.name, working, load.title),
+    row.cells = {text_cell(path_end(vehicle, drop), working, load.title),
                  text_cell(state_name(vehicle, drop.state)),
                  number_cell(drop.amps, 2, working),
                  number_cell(drop.supply_v, 2, working),
@@ -140,13 +142,19 @@ std::string drops_part(const ReportContext& context) {
                      {"wires (V)", true},
                      {"contacts (V)", true},
                      {"grounds (V)", true}};
-    for (const LoadDrop* drop : tightest_of_each(context)) {
+    const std::vector<const LoadDrop*> drops = tightest_of_each(context);
+    for (const LoadDrop* drop : drops) {
         table.rows.push_back(drop_row(context, *drop));
     }
     table.notes = {
         "Of each load the state that brings it nearest to its limit. The bar is full at the "
         "limit: black is what wires take with their crimped ends, hatched what fuses, contacts "
         "and connectors take, white what joints with the metal of the car take."};
+    if (std::ranges::any_of(drops, &LoadDrop::is_solenoid)) {
+        table.notes.emplace_back(
+            "Of a starter's solenoid (terminal 50) the way there alone: it comes home with the "
+            "motor.");
+    }
     return context.table(table);
 }
 

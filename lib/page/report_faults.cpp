@@ -229,6 +229,13 @@ private:
         add("dead", open.dead);
         add("wakes or is turned round", woken);
         add("goes on and off", open.chattering);
+        if (!open.overheated.empty()) {
+            std::vector<std::string> hot;
+            for (const HotConductor& one : open.overheated) {
+                hot.push_back(answer_.study.vehicle.wire(one.wire).number);
+            }
+            out += fmt::format("{}too hot: {}", out.empty() ? "" : "; ", list_of(hot));
+        }
         return out;
     }
 

@@ -131,22 +131,35 @@ struct Side {
     }
 };
 
+/// True of a wire that is written the other way round now; it may have one end at another place all
+/// the same.
+bool is_turned(const Side& before, const Side& now) {
+    const auto is_same = [&](TerminalRef was, TerminalRef is) {
+        return before.study.vehicle.show(was) == now.study.vehicle.show(is) ? 1 : 0;
+    };
+    return is_same(before.wire.from, now.wire.to) + is_same(before.wire.to, now.wire.from) >
+           is_same(before.wire.from, now.wire.from) + is_same(before.wire.to, now.wire.to);
+}
+
+/// True where every wire of a plug has a seal, the plug being the part's own or its housing's.
+bool is_sealed(const Vehicle& vehicle, DeviceId id) {
+    const Device& device = vehicle.device(id);
+    if (device.plug) {
+        return device.plug->is_sealed;
+    }
+    return device.housing.is_valid() && is_sealed(vehicle, device.housing);
+}
+
 /// Gathers the reasons of one wire; the one that makes most work decides.
 class Judge {
 public:
     Judge(const Side& before, const Side& now, Metres cut) : before_(before), now_(now), cut_(cut) {
         judge_make();
-        const auto is_same = [&](TerminalRef was, TerminalRef is) {
-            return before.study.vehicle.show(was) == now.study.vehicle.show(is) ? 1 : 0;
-        };
-        // Written the other way round, it may have one end at another place all the same.
-        const bool is_turned =
-            is_same(before.wire.from, now.wire.to) + is_same(before.wire.to, now.wire.from) >
-            is_same(before.wire.from, now.wire.from) + is_same(before.wire.to, now.wire.to);
-        judge_end(is_turned ? before.wire.to : before.wire.from, now.wire.from);
-        judge_end(is_turned ? before.wire.from : before.wire.to, now.wire.to);
+        const bool turned = is_turned(before, now);
+        judge_end(turned ? before.wire.to : before.wire.from, now.wire.from);
+        judge_end(turned ? before.wire.from : before.wire.to, now.wire.to);
         judge_length();
-        judge_way(is_turned);
+        judge_way(turned);
         if (before.wire.number != now.wire.number) {
             add(WireChange::re_label, fmt::format("its number was {}", before.wire.number));
         }
@@ -200,6 +213,11 @@ private:
             add(WireChange::re_terminate,
                 fmt::format("{} at {} instead of {}", fitting, at, was_fitting));
         }
+        // A seal does not go over a terminal that is crimped on.
+        if (was_at == at && is_sealed(now_.study.vehicle, now.device) &&
+            !is_sealed(before_.study.vehicle, before.device)) {
+            add(WireChange::re_terminate, fmt::format("a seal goes onto it at {}", at));
+        }
     }
 
     void judge_length() {
@@ -221,10 +239,10 @@ private:
         }
     }
 
-    void judge_way(bool is_turned) {
+    void judge_way(bool turned) {
         std::vector<std::string> was = before_.runs();
         const std::vector<std::string> is = now_.runs();
-        if (is_turned) {
+        if (turned) {
             std::ranges::reverse(was);
         }
         if (was != is && !is.empty()) {
@@ -287,6 +305,52 @@ WireComparison compare_pair(const Side& before, const Side& now, Metres cut) {
     return out;
 }
 
+/// A barrel is crimped once: where another wire is to go into it, or a wire in it is cut anew, all
+/// that stay in it are made again. One that is pulled is cut off before the barrel.
+class SharedBarrels {
+public:
+    SharedBarrels(const std::vector<WireComparison>& rows, const EndFittings& before,
+                  const EndFittings& now)
+        : rows_(rows), before_(before), now_(now) {}
+
+    void judge(const Side& before, const Side& now, WireComparison& row) const {
+        const bool turned = is_turned(before, now);
+        for (const bool at_from : {true, false}) {
+            const Crimp& is = now_.crimp(now.id, at_from);
+            const Crimp& was = before_.crimp(before.id, at_from != turned);
+            const std::string at = now.study.vehicle.show(is.at);
+            if (at != before.study.vehicle.show(was.at)) {
+                continue; // the end has moved: it is made again as it is
+            }
+            std::string with;
+            for (const WireId other : is.wires) {
+                const Wire& wire = now.study.vehicle.wire(other);
+                if (other != now.id && !wire.retained && is_new_in(was, other)) {
+                    with += (with.empty() ? "" : ", ") + wire.number;
+                }
+            }
+            if (!with.empty()) {
+                row.change = std::max(row.change, WireChange::re_terminate);
+                row.why +=
+                    fmt::format("{}{} at {} is made again, with {}", row.why.empty() ? "" : "; ",
+                                now_.fitting(is).kind, at, with);
+            }
+        }
+    }
+
+private:
+    /// `rows_` begins with the wires of the new file, in its order.
+    [[nodiscard]] bool is_new_in(const Crimp& was, WireId wire) const {
+        const WireComparison& row = rows_[wire.index()];
+        return row.change == WireChange::cut_again ||
+               std::ranges::find(was.wires, row.before) == was.wires.end();
+    }
+
+    const std::vector<WireComparison>& rows_;
+    const EndFittings& before_;
+    const EndFittings& now_;
+};
+
 } // namespace
 
 std::string_view wire_change_name(WireChange change) {
@@ -333,6 +397,14 @@ std::vector<WireComparison> compare_wires(const StudyInput& old_study, const Siz
         out.push_back(compare_pair(before, now, length_cut(before, frozen[other])));
         out.back().before = WireId(other);
         out.back().now = WireId(i);
+    }
+    const SharedBarrels barrels(out, old_fittings, new_fittings);
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const bool is_made = out[i].before.is_valid() && out[i].change != WireChange::cut_again;
+        if (is_made && !new_study.vehicle.wires[i].retained) {
+            barrels.judge(side_of(old_study, old_sizing, old_fittings, out[i].before.index()),
+                          side_of(new_study, new_sizing, new_fittings, i), out[i]);
+        }
     }
     for (std::size_t i = 0; i < old_study.vehicle.wires.size(); ++i) {
         if (pairs.now_of[i] == nobody) {

@@ -18,7 +18,8 @@ enum class WireChange : std::uint8_t {
     same,         ///< nothing
     still_fits,   ///< nothing, though something about it has changed
     re_label,     ///< another number
-    re_terminate, ///< another fitting, or an end moved to another terminal at the same place
+    re_terminate, ///< another fitting or a seal, an end moved to another terminal at the same
+                  ///< place, or a barrel that another wire goes into
     cut_again,    ///< size, insulation, colour, length or the place of an end
     added,        ///< a wire that was not there
     pull,         ///< a wire that is there no more

@@ -112,11 +112,11 @@ Sheet cutting_plan_sheet(const BuyingList& list) {
     sheet.columns = {text_column("done", "done"),
                      text_column("wire", "wire", true),
                      number_column("spool", "spool", "", 0),
-                     number_column("spool_m", "its length", "m", 1),
+                     number_column("spool_m", "its length", "m", 3),
                      number_column("pieces", "pieces", "", 0),
                      text_column("cut", "cut in this order: wire (mm)", true),
-                     number_column("used_m", "used", "m", 2),
-                     number_column("rest_m", "left", "m", 2)};
+                     number_column("used_m", "used", "m", 3),
+                     number_column("rest_m", "left", "m", 3)};
     Metres used;
     Metres bought;
     std::size_t spools = 0;

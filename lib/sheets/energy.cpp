@@ -7,6 +7,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace loomwright {
 namespace {
 
@@ -114,6 +116,15 @@ Sheet parked_sheet(const StudyInput& study, const EnergyAnswer& answer) {
     sheet.notes.emplace_back(
         "The drain is taken as steady, self-discharge is counted; under 20 % of "
         "its charge no battery is taken to start the engine.");
+    for (const ParkedDrain& drain : answer.parked) {
+        if (drain.low && drain.low->after_s < drain.lasts_s.value_or(HUGE_VAL)) {
+            sheet.notes.push_back(fmt::format(
+                "{} is down to {} % after {} in {}; the engine does not need it to start.",
+                study.vehicle.device(drain.low->device).name,
+                show_number(percent * drain.low->charge), show(Seconds(drain.low->after_s)),
+                state_name(study.vehicle, drain.state)));
+        }
+    }
     return sheet;
 }
 

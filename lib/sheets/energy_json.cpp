@@ -63,15 +63,22 @@ Json balance_json(const StudyInput& study, const StateBalance& balance) {
 }
 
 Json parked_json(const StudyInput& study, const ParkedDrain& drain) {
-    return {{"state", state_name(study.vehicle, drain.state)},
-            {"drain_a", drain.drain_a},
-            {"starts_at_all", drain.starts_at_all},
-            {"starts_for_s", or_null(drain.starts_until_s)},
-            {"stands_for_s", or_null(drain.lasts_s)},
-            {"charge_then", drain.least_charge},
-            {"tried_by", drain.cranked_by.is_valid()
-                             ? Json(study.vehicle.state(drain.cranked_by).name)
-                             : Json()}};
+    Json out = {{"state", state_name(study.vehicle, drain.state)},
+                {"drain_a", drain.drain_a},
+                {"starts_at_all", drain.starts_at_all},
+                {"starts_for_s", or_null(drain.starts_until_s)},
+                {"stands_for_s", or_null(drain.lasts_s)},
+                {"charge_then", drain.least_charge},
+                {"tried_by", drain.cranked_by.is_valid()
+                                 ? Json(study.vehicle.state(drain.cranked_by).name)
+                                 : Json()}};
+    if (drain.low) { // of cars with a battery that the start does not need
+        out["low"] = {{"battery", study.vehicle.device(drain.low->device).name},
+                      {"amps", drain.low->amps},
+                      {"charge", drain.low->charge},
+                      {"after_s", drain.low->after_s}};
+    }
+    return out;
 }
 
 Json drive_json(const StudyInput& study, const DriveCourse& course) {

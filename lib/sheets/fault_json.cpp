@@ -277,6 +277,17 @@ private:
                             .end();
                     });
         devices(object, "chattering", open.chattering);
+        object.list("overheated", open.overheated,
+                    [this](std::string& out, const HotConductor& hot) {
+                        Object(out)
+                            .text("wire", number(hot.wire))
+                            .number("amps", hot.amps)
+                            .number("peak_c", told_c(hot.peak_c))
+                            .number("class_c", hot.class_c)
+                            .number("limit_c", hot.short_time_c)
+                            .number("limit_after_s", hot.too_hot_after_s)
+                            .end();
+                    });
         object.end();
     }
 

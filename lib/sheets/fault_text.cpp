@@ -99,9 +99,19 @@ std::string unexpected_text(const FaultAnswer& answer, const OpenCase& open) {
     return fmt::format("{}", fmt::join(parts, ", "));
 }
 
+/// "2.3 43 A", of the conductors that an open burns.
+std::string overheated_text(const FaultAnswer& answer, const OpenCase& open) {
+    std::vector<std::string> parts;
+    for (const HotConductor& hot : open.overheated) {
+        parts.push_back(
+            fmt::format("{} {} A", wire_number(answer, hot.wire), show_number(hot.amps, 3)));
+    }
+    return fmt::format("{}", fmt::join(parts, ", "));
+}
+
 bool changes_nothing(const OpenCase& open) {
     return open.is_solved && open.dead.empty() && open.unexpected.empty() &&
-           open.controllers.empty() && open.chattering.empty();
+           open.controllers.empty() && open.chattering.empty() && open.overheated.empty();
 }
 
 void add_paragraph(std::string& out, const std::string& text, TextWidth width) {
@@ -233,7 +243,8 @@ Sheet fault_opens_sheet(const FaultAnswer& answer) {
                      number_column("amps_before", "carried", "A", 2),
                      text_column("dead", "dead", true),
                      text_column("unexpected", "wakes", true),
-                     text_column("controllers", "controllers", true)};
+                     text_column("controllers", "controllers", true),
+                     text_column("overheated", "too hot", true)};
     for (const OpenCase& open : answer.sweep.opens) {
         if (changes_nothing(open)) {
             continue;
@@ -242,7 +253,8 @@ Sheet fault_opens_sheet(const FaultAnswer& answer) {
             {name_of_state(answer, open.state), branch_name(answer.study, open.branch),
              open.amps_before,
              open.is_solved ? device_list(answer.study, open.dead) : std::string("no answer"),
-             unexpected_text(answer, open), controllers_text(answer, open)});
+             unexpected_text(answer, open), controllers_text(answer, open),
+             overheated_text(answer, open)});
     }
     return sheet;
 }

@@ -3,6 +3,7 @@
 #include "sheets/frozen_file.hpp"
 
 #include "sheets/cut_list.hpp"
+#include "sizing/limits.hpp"
 #include "yaml/written_text.hpp"
 
 #include <fmt/format.h>
@@ -27,10 +28,26 @@ std::string head(const Vehicle& vehicle) {
         of);
 }
 
+/// What is over goes into the loops at its ends; a wire that is longer is shortened, one of another
+/// make is cut anew, and then they are as long as the cut list says.
+bool still_fits(const StudyInput& study, Metres cut, Metres needed) {
+    constexpr double rounding_m = 1e-6; // lengths are sums
+    return cut >= needed &&
+           (cut - cut_length(needed)).value() <= service_loops(study).value + rounding_m;
+}
+
+bool is_of_make(const FrozenWire& cut, const WireDesign& made, const Wire& wire) {
+    const auto is_same = [](const std::string& was, const std::string& is) {
+        return was.empty() || is.empty() || was == is;
+    };
+    return cut.size.value == made.conductor->size &&
+           is_same(cut.insulation, made.insulation->name) && is_same(cut.colour, wire.colour);
+}
+
 std::string wire_line(const StudyInput& study, const WireDesign& made, const Wire& wire,
                       const FrozenWire* before) {
     Metres length = cut_length(made.length);
-    if (before != nullptr && before->length >= made.length) {
+    if (before != nullptr && still_fits(study, before->length, made.length)) {
         length = before->length;
     }
     const std::string colour =
@@ -55,7 +72,7 @@ FrozenFile frozen_file(const StudyInput& study, const Sizing& sizing) {
         if (wire.retained || made.conductor == nullptr || made.insulation == nullptr) {
             continue; // old wiring that stays is not cut
         }
-        const bool is_that = before[i] != nullptr && before[i]->size.value == made.conductor->size;
+        const bool is_that = before[i] != nullptr && is_of_make(*before[i], made, wire);
         wires += wire_line(study, made, wire, is_that ? before[i] : nullptr);
         ++out.wires;
     }

@@ -16,8 +16,9 @@ struct FrozenFile {
 };
 
 /// What a sized vehicle is to be cut and fitted with, as the file that `frozen:` names: every new
-/// wire with a size, every fuse and breaker. A wire that is frozen already and still long enough
-/// keeps the length that it was cut to.
+/// wire with a size, every fuse and breaker. A wire that is frozen already and still fits,
+/// long enough and with no more over than the loops at its ends take, keeps the length that it was
+/// cut to.
 [[nodiscard]] FrozenFile frozen_file(const StudyInput& study, const Sizing& sizing);
 
 } // namespace loomwright

@@ -3,7 +3,6 @@
 #include "sheets/joint_parts.hpp"
 
 #include "base/display.hpp"
-#include "sizing/fittings.hpp"
 #include "sizing/plug_halves.hpp"
 #include "sizing/stock.hpp"
 
@@ -34,19 +33,19 @@ bool is_new_work(const StudyInput& study, const Design& design, const Crimp& cri
     const auto has_size = [&](WireId wire) {
         return design.wires[wire.index()].conductor != nullptr;
     };
-    const auto is_cut = [&](WireId wire) { return !study.vehicle.wire(wire).retained; };
-    return std::ranges::all_of(crimp.wires, has_size) && std::ranges::any_of(crimp.wires, is_cut);
+    return std::ranges::all_of(crimp.wires, has_size) && has_cut_wire(study.vehicle, crimp);
 }
 
+/// `what_in`: what lies in the crimp; `used_at`: of a terminal.
 void count_crimp(PartCounter& counter, const StudyInput& study, const EndFittings& fittings,
-                 const Design& design, const Crimp& crimp) {
+                 const Crimp& crimp, const std::string& what_in, const std::string& used_at) {
     const EndFitting fitting = fittings.fitting(crimp);
     BuyPart part;
     part.group = "terminal";
     part.stock = fitting.stock;
     if (fitting.kind != "crimp splice") {
-        part.what = fmt::format("{} for {}", fitting.kind, sizes_of(design, crimp));
-        counter.add({terminals, -crimp.area.value(), part.what}, part, "");
+        part.what = fmt::format("{} for {}", fitting.kind, what_in);
+        counter.add({terminals, -crimp.area.value(), part.what}, part, used_at);
         return;
     }
     const FittingType* barrel = study.catalogue.find_splice_barrel(crimp.area);
@@ -55,6 +54,20 @@ void count_crimp(PartCounter& counter, const StudyInput& study, const EndFitting
                                   : fmt::format("crimp splice for {} in all", show(crimp.area));
     const double order = barrel != nullptr ? -barrel->most.value() : -crimp.area.value();
     counter.add({terminals, order, part.what}, part, study.vehicle.show(crimp.at));
+}
+
+void count_drains(PartCounter& counter, const StudyInput& study, const EndFittings& fittings) {
+    const std::string drain_wire = fmt::format(
+        "{} drain wire", show(SquareMetres(study.catalogue.default_value("drain-size").value)));
+    for (const Shield& shield : study.vehicle.shields) {
+        if (!has_cut_wire(study.vehicle, shield)) {
+            continue;
+        }
+        for (const Given<TerminalRef>& drain : shield.drains) {
+            count_crimp(counter, study, fittings, drain_crimp(study, drain.value), drain_wire,
+                        shield.name);
+        }
+    }
 }
 
 /// True where nothing but old wiring comes to a housing: it stays, with what is in it.
@@ -119,13 +132,35 @@ void count_housing(PartCounter& counter, const Vehicle& vehicle, const PlugHalf&
 
 } // namespace
 
+Crimp drain_crimp(const StudyInput& study, TerminalRef at) {
+    Crimp out{at, Half::arriving, {}, {}};
+    out.area = SquareMetres(study.catalogue.default_value("drain-size").value);
+    if (const SuppliedLead* lead = supplied_lead_at(study.vehicle, at)) {
+        const Conductor* conductor = study.catalogue.find_conductor(lead->size);
+        out.area += conductor != nullptr ? conductor->area : SquareMetres();
+    }
+    return out;
+}
+
+bool has_cut_wire(const Vehicle& vehicle, const Crimp& crimp) {
+    return std::ranges::any_of(crimp.wires,
+                               [&](WireId wire) { return !vehicle.wire(wire).retained; });
+}
+
+bool has_cut_wire(const Vehicle& vehicle, const Shield& shield) {
+    return std::ranges::any_of(shield.around, [&](const Given<WireId>& wire) {
+        return !vehicle.wire(wire.value).retained;
+    });
+}
+
 void count_joint_parts(PartCounter& counter, const StudyInput& study, const Sizing& sizing) {
     const EndFittings fittings(study.vehicle, study.catalogue, sizing.design);
     for (const Crimp& crimp : fittings.crimps()) {
         if (is_new_work(study, sizing.design, crimp)) {
-            count_crimp(counter, study, fittings, sizing.design, crimp);
+            count_crimp(counter, study, fittings, crimp, sizes_of(sizing.design, crimp), "");
         }
     }
+    count_drains(counter, study, fittings);
     for (const PlugHalf& half : plug_halves(study, sizing.design, fittings)) {
         if (is_old(study.vehicle, half)) {
             continue;

@@ -4,7 +4,7 @@
 
 #include "base/display.hpp"
 #include "loom/screened_cable.hpp"
-#include "sizing/fittings.hpp"
+#include "sheets/joint_parts.hpp"
 
 #include <fmt/format.h>
 
@@ -55,6 +55,9 @@ public:
         set_columns();
         for (const SplicePlace& place : study_.routing.splices) {
             add_splice(place);
+        }
+        for (const Crimp& crimp : fittings_.crimps()) {
+            add_splice_to_part(crimp);
         }
         for (std::size_t i = 0; i < vehicle_.devices.size(); ++i) {
             const Device& device = vehicle_.devices[i];
@@ -127,17 +130,43 @@ private:
         }
     }
 
+    /// What is crimped on: of a splice that the stock has not, the barrel by the areas in all.
+    void describe_crimp(Line& line, const Crimp& crimp) const {
+        const EndFitting fitting = fittings_.fitting(crimp);
+        describe_fitting(line, fitting);
+        if (fitting.kind != "crimp splice" ||
+            (fitting.stock != nullptr && fitting.stock->most_area)) {
+            return;
+        }
+        const FittingType* barrel = study_.catalogue.find_splice_barrel(crimp.area);
+        line.made_with += barrel != nullptr ? fmt::format(", {} to {} in all", show(barrel->least),
+                                                          show(barrel->most))
+                                            : ", larger than the tables have";
+    }
+
+    /// Its name; "" for one that is dry.
+    [[nodiscard]] std::string if_wet(ZoneId zone) const {
+        return zone.is_valid() && vehicle_.zone(zone).wet ? vehicle_.zone(zone).name
+                                                          : std::string();
+    }
+    /// The wet zone that a point lies in; "" for none.
+    [[nodiscard]] std::string wet_zone(PointId point) const {
+        return point.is_valid() ? if_wet(vehicle_.point(point).zone) : std::string();
+    }
     /// The wet zone that a splice lies in; "" for none.
     [[nodiscard]] std::string wet_zone(const SplicePlace& place) const {
-        const auto name = [&](ZoneId zone) {
-            return zone.is_valid() && vehicle_.zone(zone).wet ? vehicle_.zone(zone).name
-                                                              : std::string();
-        };
-        std::string out = place.point.is_valid() ? name(vehicle_.point(place.point).zone) : "";
+        std::string out = wet_zone(place.point);
         if (out.empty() && place.along.is_valid() && place.offset.value() > 0.0) {
-            out = name(study_.routing.run_zones[place.along.index()]);
+            out = if_wet(study_.routing.run_zones[place.along.index()]);
         }
         return out;
+    }
+    void cover_splice(Line& line, const std::string& zone) {
+        line.cover = "heat-shrink tube";
+        if (!zone.empty()) {
+            line.cover = "heat-shrink tube with adhesive: wet (" + zone + ")";
+            wet_.push_back(line.joint);
+        }
     }
 
     void add_splice(const SplicePlace& place) {
@@ -162,23 +191,53 @@ private:
         line.place = point_name(vehicle_, place.point);
         if (place.along.is_valid()) {
             line.along = vehicle_.run(place.along).name;
-            line.offset = place.offset.value();
+        }
+        if (place.along.is_valid() || place.is_given) {
+            line.offset = place.offset.value(); // its wires are cut to there
         }
         line.sum = crimp.area.value();
-        const EndFitting fitting = fittings_.fitting(crimp);
-        describe_fitting(line, fitting);
-        if (const FittingType* barrel = study_.catalogue.find_splice_barrel(crimp.area);
-            fitting.stock == nullptr || !fitting.stock->most_area) {
-            line.made_with +=
-                barrel != nullptr
-                    ? fmt::format(", {} to {} in all", show(barrel->least), show(barrel->most))
-                    : ", larger than the tables have";
+        describe_crimp(line, crimp);
+        cover_splice(line, wet_zone(place));
+    }
+
+    /// Wires that are spliced to what comes with a part: the lead of a supplied harness, a link.
+    void add_splice_to_part(const Crimp& crimp) {
+        if (vehicle_.device(crimp.at.device).as<Splice>() != nullptr ||
+            fittings_.fitting(crimp).kind != "crimp splice" || !has_cut_wire(vehicle_, crimp)) {
+            return;
         }
-        line.cover = "heat-shrink tube";
-        if (const std::string zone = wet_zone(place); !zone.empty()) {
-            line.cover = "heat-shrink tube with adhesive: wet (" + zone + ")";
-            wet_.push_back(vehicle_.device(place.splice).name);
+        bool is_first = true;
+        for (const WireId wire : crimp.wires) {
+            Line line;
+            line.joint = vehicle_.show(crimp.at);
+            describe_wire(line, wire, crimp.at);
+            if (std::exchange(is_first, false)) {
+                const PointId point = place_of(vehicle_, crimp.at);
+                line.kind = "splice";
+                line.place = point_name(vehicle_, point);
+                line.sum = crimp.area.value();
+                describe_crimp(line, crimp);
+                cover_splice(line, wet_zone(point));
+            }
+            add(line);
         }
+        add_lead(crimp.at);
+    }
+
+    /// The lead that wires are spliced to, if there is one.
+    void add_lead(TerminalRef at) {
+        const SuppliedLead* const lead = supplied_lead_at(vehicle_, at);
+        if (lead == nullptr) {
+            return;
+        }
+        Line line;
+        line.joint = vehicle_.show(at);
+        line.wire = "supplied lead " + lead->name;
+        line.size = show(lead->size);
+        if (const Conductor* conductor = study_.catalogue.find_conductor(lead->size)) {
+            line.area = conductor->area.value();
+        }
+        add(line);
     }
 
     void add_stud(DeviceId id, const Device& device) {
@@ -203,7 +262,7 @@ private:
                 if (drain.value.device == id) {
                     Line line;
                     line.wire = "drain of " + shield.name;
-                    describe_fitting(line, drain_fitting(drain.value));
+                    describe_crimp(line, drain_crimp(study_, drain.value));
                     add_lug(std::move(line), device, ++order);
                 }
             }
@@ -220,12 +279,6 @@ private:
         add(line);
     }
 
-    /// What a drain wire is crimped into; its area is that of the tables, for no file says it.
-    [[nodiscard]] EndFitting drain_fitting(TerminalRef at) const {
-        return end_fitting(vehicle_, study_.catalogue, at,
-                           SquareMetres(study_.catalogue.default_value("drain-size").value));
-    }
-
     void add_shield(const Shield& shield) {
         const ScreenedCable cable = screened_cable(vehicle_, study_.routing, shield);
         std::string wires;
@@ -233,23 +286,49 @@ private:
             wires += (wires.empty() ? "" : ", ") + vehicle_.wire(wire.value).number;
         }
         bool is_first = true;
-        for (const CableEnd& end : cable.ends) {
+        const auto line_at = [&](std::string place) {
             Line line;
             line.joint = shield.name;
             line.kind = std::exchange(is_first, false) ? "screen" : "";
-            line.place = end.point.is_valid() ? vehicle_.point(end.point).name
-                                              : vehicle_.device(end.device).name;
+            line.place = std::move(place);
             line.wire = wires;
-            line.made_with = "none";
-            line.cover = "cut back and covered with heat-shrink tube";
+            return line;
+        };
+        const auto add_drain = [&](TerminalRef drain, std::string place) {
+            Line line = line_at(std::move(place));
+            line.to = vehicle_.show(drain);
+            describe_crimp(line, drain_crimp(study_, drain));
+            line.cover = "drain wire in a sleeve to the terminal";
+            add(line);
+        };
+        std::vector<TerminalRef> elsewhere; // drains at none of the ends
+        for (const Given<TerminalRef>& drain : shield.drains) {
+            const auto is_there = [&](const CableEnd& end) {
+                return is_at(vehicle_, drain.value, end);
+            };
+            if (std::ranges::none_of(cable.ends, is_there)) {
+                elsewhere.push_back(drain.value);
+            }
+        }
+        for (const CableEnd& end : cable.ends) {
+            const std::string place = end.point.is_valid() ? vehicle_.point(end.point).name
+                                                           : vehicle_.device(end.device).name;
+            bool is_drained = false;
             for (const Given<TerminalRef>& drain : shield.drains) {
                 if (is_at(vehicle_, drain.value, end)) {
-                    line.to = vehicle_.show(drain.value);
-                    describe_fitting(line, drain_fitting(drain.value));
-                    line.cover = "drain wire in a sleeve to the terminal";
+                    add_drain(drain.value, place);
+                    is_drained = true;
                 }
             }
-            add(line);
+            if (!is_drained) {
+                Line line = line_at(place);
+                line.made_with = "none";
+                line.cover = "cut back and covered with heat-shrink tube";
+                add(line);
+            }
+        }
+        for (const TerminalRef drain : elsewhere) {
+            add_drain(drain, point_name(vehicle_, place_of(vehicle_, drain)));
         }
     }
 

@@ -3,6 +3,7 @@
 #include "sheets/listed_vehicle.hpp"
 
 #include "base/display.hpp"
+#include "loom/places.hpp"
 #include "yaml/written_text.hpp"
 
 #include <fmt/format.h>
@@ -457,8 +458,10 @@ private:
         if (has_own_run(one)) {
             wires += fmt::format("{}.{}: {{via: direct-{}}}", count, to_load, one.name);
         } else if (load.length && (!is_point(place) || *load.length != *place.run)) {
+            // A wire's `length` is what is cut: the list's way, and what its ends take.
+            const Metres ends = wire_allowances(Vehicle(), catalogue_).both_ends;
             wires += fmt::format("{}.{}: {{length: {} m}}", count, to_load,
-                                 number(load.length->value()));
+                                 number((*load.length + ends).value()));
         }
         if (load.length && !is_known(place)) {
             wires += fmt::format("{}{}.{}: {{length: {} m}}", wires.empty() ? "" : ", ", count,

@@ -16,6 +16,8 @@ struct SpreadAnswer {
     std::vector<SpreadLimit> limits;
     std::vector<SpreadFigure> figures;
     SpreadResult result;
+    /// Of a nominal car without an answer: the sample whose loads are judged, from 1 on; 0: none.
+    std::uint64_t stands_in = 0;
 };
 
 /// Limits with how often each is broken, the worst first; without `with_all` those that only matter

@@ -171,6 +171,11 @@ std::string spread_text(const StudyInput& study, std::span<const SpreadAnswer> a
         if (!result.nominal.converged) {
             out += fmt::format("The nominal car has no answer: {}\n",
                                plain_text(result.nominal.failure));
+            if (answer.stands_in > 0) {
+                out += fmt::format("Loads and the ways to them are those of sample {}, the first "
+                                   "with an answer\n",
+                                   answer.stands_in);
+            }
         }
         out += missing_line("No operating point", result.no_answer);
         out += missing_line("Never at rest (chatter)", result.chattering);

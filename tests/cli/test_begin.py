@@ -178,6 +178,16 @@ class Import(CarTest):
         self.assertGreater(wires["2.3"]["length_m"], 4.0)
         self.assertLess(wires["2.3"]["length_m"], 4.0 + ends)
 
+    def test_the_ends_are_added_to_every_way_to_one_place(self):
+        # Two ways to the front: the run there is the longer one, the other stands on its wire. To each are added
+        # 2 x (0.05 + 0.05 + 0.006) m = 0.212 m (tables defaults: take-out, service-loop, strip); and to the way
+        # to a thing without a place.
+        answer("import", self.list("device,place,watts,length\nLamp left,front,5,4\nLamp right,front,5,3\n"
+                                   "Radio,,30,1\n"), "-o", self.folder / "car.yaml", statuses=(0,))
+        wires = by("wire", answer_json("size", self.folder / "car.yaml", "--json")["wires"])
+        for wire, length in (("2.3", 4.212), ("3.3", 3.212), ("4.3", 1.212)):
+            self.assertAlmostEqual(wires[wire]["length_m"], length, places=9)
+
     def test_the_same_list_gives_the_same_bytes(self):
         path = self.list(PLAIN.replace("Radio,dash,,", "Radio,dash,30,"))
         first = answer("import", path, statuses=(0,))

@@ -156,9 +156,46 @@ class Compare(CarTest):
         new = changed(ONE_LAMP, ("S1 > E1 > GND2]", "S1 > E1 > GND2, S1.2 > E2, E2 > GND2]"),
                       ("  GND2: {is", "  E2: {is: lamp, at: rear, draws: 5 W}\n  GND2: {is"))
         compared = self.compare(new)
-        self.assertEqual(self.kinds(compared), {"2.5": "added", "2.6": "added"})
+        # 2.5 goes into the terminal of 2.3 at S1.2; at the ground each wire has a lug of its own.
+        self.assertEqual(self.kinds(compared), {"2.3": "re_terminated", "2.5": "added", "2.6": "added"})
+        self.assertEqual(self.only(compared, "re_terminated")["why"], "receptacle 6.3 mm at S1.2 is made again, with 2.5")
+        # The other way both are cut off, and nothing is made again.
         back = answer_json("compare", self.folder / "new.yaml", self.folder / "old.yaml", "--json")
         self.assertEqual(self.kinds(back), {"2.5": "removed", "2.6": "removed"})
+
+    def test_a_splice_is_made_again_for_a_wire_that_is_new_in_it_or_cut_again(self):
+        spliced = changed(ONE_LAMP, ("  E1: {is", "  SP1: {is: splice, at: rear}\n  E1: {is"),
+                          ("S1 > E1 > GND2]", "S1 > SP1 > E1 > GND2]"),
+                          ("2.4: {size: 1.5 mm2, length: 0.3 m}",
+                           "2.4: {size: 1.5 mm2, length: 0.3 m}\n      2.5: {size: 1.5 mm2, length: 0.3 m}"))
+        more = changed(spliced, ("SP1 > E1 > GND2]", "SP1 > E1 > GND2, SP1 > E2 > GND2]"),
+                       ("  E1: {is", "  E2: {is: lamp, at: rear, draws: 5 W}\n  E1: {is"))
+        # SP1 joins 2.3 and 2.4, and 2.6 goes into the barrel; 2.5 and 2.7 are lugs on one ground.
+        compared = self.compare(more, spliced)
+        self.assertEqual(self.kinds(compared), {"2.3": "re_terminated", "2.4": "re_terminated",
+                                                "2.6": "added", "2.7": "added"})
+        self.assertEqual({row["why"] for row in compared["wires"]["re_terminated"]},
+                         {"crimp splice at SP1 is made again, with 2.6"})
+        # Pulled again: cut off before the barrel.
+        back = answer_json("compare", self.folder / "new.yaml", self.folder / "old.yaml", "--json")
+        self.assertEqual(self.kinds(back), {"2.6": "removed", "2.7": "removed"})
+        # 2.3 cut anew, longer by 1 m: 2.4 comes into a new barrel with it.
+        longer = changed(spliced, ("2.3: {size: 1.5 mm2, length: 4 m", "2.3: {size: 1.5 mm2, length: 5 m"))
+        compared = self.compare(longer, spliced)
+        self.assertEqual(self.kinds(compared), {"2.3": "cut_again", "2.4": "re_terminated"})
+        self.assertEqual(self.only(compared, "re_terminated")["why"], "crimp splice at SP1 is made again, with 2.3")
+
+    def test_a_seal_goes_on_before_the_terminal(self):
+        plug = changed(ONE_LAMP, ("draws: 55 W at 13.5 V}",
+                                  "draws: 55 W at 13.5 V, plug: {terminal: receptacle 4.8 mm}}"))
+        sealed = changed(plug, ("plug: {terminal", "plug: {sealed: yes, terminal"))
+        compared = self.compare(sealed, plug)
+        self.assertEqual(self.kinds(compared), {"2.3": "re_terminated", "2.4": "re_terminated"})
+        self.assertEqual([row["why"] for row in compared["wires"]["re_terminated"]],
+                         ["a seal goes onto it at E1.+", "a seal goes onto it at E1.-"])
+        # A seal that is no longer wanted is taken off without the terminal.
+        back = answer_json("compare", self.folder / "new.yaml", self.folder / "old.yaml", "--json")
+        self.assertEqual(self.kinds(back), {})
 
     def test_parallel_wires_pair_one_to_one(self):
         old = changed(ONE_LAMP, ("E1 > GND2]", "E1 > GND2, E1.- > GND2]"))
@@ -246,7 +283,7 @@ class Compare(CarTest):
                    ("2.3: {size: 1.5 mm2, length: 4 m", "2.3: {size: 1.5 mm2, length: 3.95 m"),
                    ("  GND2: {is", "  GND3: {is: ground, at: rear, body: chassis, bond: 1 mohm}\n"
                     "  E2: {is: lamp, at: rear, draws: 5 W}\n  GND2: {is"),
-                   ("E1 > GND2]", "E1 > GND3, S1.2 > E2.+]"),
+                   ("E1 > GND2]", "E1 > GND3, G1.+ > E2.+]"),
                    ("      2.4: {size", "      2.5: {size: 0.75 mm2, length: 3 m}\n      2.4: {size"))
         old = self.car(ONE_LAMP, "old.yaml")
         new = self.car(changed(ONE_LAMP, *changes), "new.yaml")

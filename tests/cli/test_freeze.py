@@ -138,6 +138,26 @@ class Freeze(CarTest):
         self.assertIn("length: 1.300 m", frozen)
         self.assertNotIn("3.950", frozen)
 
+    def test_a_wire_that_was_shortened_is_frozen_as_it_is_now(self):
+        # 4 m were cut and 3.8 m are needed: 0.2 m over, and the loops take 2 x 0.05 m. The remedy of the note
+        # is to shorten it and to freeze again; then nothing is left to say.
+        path = self.frozen_car()
+        path.write_text(changed(AUTO, FROZEN_KEY, ("2.3: {length: 4 m}", "2.3: {length: 3.8 m}")))
+        self.assertEqual([f["subject"] for f in self.findings(path)], ["2.3"])
+        answer("size", path, "--freeze", statuses=(0,))
+        self.assertIn("length: 3.800 m", (self.folder / "car.frozen.yaml").read_text())
+        self.assertEqual(self.findings(path), [])
+
+    def test_a_wire_that_was_cut_anew_in_another_colour_is_as_long_as_it_was_cut(self):
+        path = self.frozen_car()
+        path.write_text(changed(AUTO, FROZEN_KEY, ("2.3: {length: 4 m}", "2.3: {length: 3.95 m, colour: RD}")))
+        answer("size", path, "--freeze", statuses=(0,))
+        # No colour was frozen: it is the wire that was cut, and it keeps its 4 m.
+        self.assertRegex((self.folder / "car.frozen.yaml").read_text(), r"2\.3: .*colour: RD, length: 4\.000 m")
+        path.write_text(changed(AUTO, FROZEN_KEY, ("2.3: {length: 4 m}", "2.3: {length: 3.95 m, colour: BU}")))
+        answer("size", path, "--freeze", statuses=(0,))
+        self.assertRegex((self.folder / "car.frozen.yaml").read_text(), r"2\.3: .*colour: BU, length: 3\.950 m")
+
     def test_measured_goes_before_the_way(self):
         car = changed(AUTO, ("2.3: {length: 4 m}", "2.3: {measured: 3.5 m}"))
         sizes = by("wire", answer_json("size", self.car(car), "--json")["wires"])

@@ -218,10 +218,10 @@ class MeasureTest(CarTest):
         self.assertNotIn("turn to heat", text)  # nothing flows
 
     def test_load_that_takes_less(self):
-        # 12 V at 5 A are 2.4 ohm. By hand: battery 10 mohm, two bonds of 1, switch 10 (tables defaults), a blade fuse
+        # 12 V at 5 A are 2.4 ohm. By hand: battery 10 mohm, two bonds of 1, switch 6.7 (0.2 V / 30 A), a blade fuse
         # of 10 A 6 to 11 (0.06 to 0.11 V at its rating) and its holder 1; 5.65 m of 13.3 mohm/m and 0.4 m of
         # 1.21 mohm/m, some 3 % warmer than 20 C.
-        rest = 0.010 + 0.002 + 0.010 + 0.010 + (5.65 * 13.3e-3 + 0.4 * 1.21e-3) * 1.03
+        rest = 0.010 + 0.002 + 0.0067 + 0.010 + (5.65 * 13.3e-3 + 0.4 * 1.21e-3) * 1.03
         self.path = self.car(car.changed(car.ONE_LAMP, ("is: lamp, at: rear, draws: 55 W at 13.5 V",
                                                         "is: heater, at: rear, draws: 60 W at 12 V")))
         state = json.loads(run("solve", self.path, "--json", "--state", "lit").stdout)["states"][0]

@@ -5,7 +5,8 @@
 Of the planted joints not all can be found: a wrong reading may look like one more joint, and readings
 that are off by less than the tolerances of a battery say nothing. At large 97 of 100 cases are found; of
 this part nine in ten must be, and of the ohms, given with a range of 95 %, four in five within it: so few
-cases scatter.
+cases scatter. A wrong reading is told as such in eight of ten lists at large (docs/method/measuring.md); of the
+eight lists here in half at least, which one draw in a hundred would miss by chance.
 """
 
 import random
@@ -37,7 +38,7 @@ class Planted(unittest.TestCase):
                 wrong_told += case.has_wrong
         self.assertLessEqual(len(missed), CASES // 10, "\n".join(missed))
         self.assertGreaterEqual(sum(within), 0.8 * len(within))
-        self.assertGreaterEqual(wrong_told, 0.7 * wrong)
+        self.assertGreaterEqual(wrong_told, 0.5 * wrong)
 
 
 if __name__ == "__main__":

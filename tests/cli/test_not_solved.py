@@ -62,9 +62,14 @@ class NotSolved(CarTest):
 
     def test_energy(self):
         row = r"(?m)^lit +(.*?) {2,}(\S+) +(\S+) +(\S+) +(.+?) *$"
-        self.assertEqual(re.findall(row, answer("energy", NONE).decode()), [(WHY, "-", "-", "-", "-")])
-        self.assertEqual(re.search(row, answer("energy", SOUND).decode()).group(1), "G1")
-        (balance,) = answer_json("energy", NONE, "--json")["balance"]
+        done = run("energy", NONE)
+        self.assertEqual(re.findall(row, done.stdout.decode()), [(WHY, "-", "-", "-", "-")])
+        self.assertEqual((done.returncode, done.stderr.decode()),
+                         (1, f"loomwright: state `lit` has no answer: {WHY}\n"))
+        done = run("energy", SOUND)
+        self.assertEqual(re.search(row, done.stdout.decode()).group(1), "G1")
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        (balance,) = answer_json("energy", NONE, "--json", statuses=(1,))["balance"]
         self.assertEqual((balance["failure"], balance["flat_in_s"], balance["sources"]), (WHY, None, []))
 
     def test_energy_of_a_cranking_state(self):
@@ -75,7 +80,10 @@ class NotSolved(CarTest):
         car["states"] = {"crank": {"engine": "cranking"}}
         path = self.car(json.dumps(car))
         why = "never comes to rest: P1 goes on and off"
-        text = answer("energy", path).decode()
+        done = run("energy", path)
+        self.assertEqual((done.returncode, done.stderr.decode()),
+                         (1, f"loomwright: state `crank` has no answer: {why}\n"))
+        text = done.stdout.decode()
         rows = re.findall(r"(?m)^crank +(as written|warm|cold) +(-?\d+) +(.*?)((?: +(?:-|no|yes|[0-9.]+)){6}) *$", text)
         self.assertEqual([(how, degrees, what, cells.split()) for how, degrees, what, cells in rows],
                          [(how, degrees, why, ["-", "-", "no", "-", "-", "-"])
@@ -83,6 +91,21 @@ class NotSolved(CarTest):
         for row in answer_json("energy", path, "--json")["cranking"]:
             self.assertEqual((row["converged"], row["starts"], row["starters"], row["controllers"]),
                              (False, False, [], []))
+
+    def test_energy_of_a_drive(self):
+        # 60 Ah at 12 V are 0.7 kWh: 120 W empty the battery in six hours, and that is an answer.
+        for car, lasts, status, failure, told in (
+                (NONE, "10 min", 1, "lit: ", "loomwright: drive `out` has no answer to its end: lit: "),
+                (SOUND, "10 min", 0, "None", ""), (SOUND, "40 h", 0, "G1 is flat", "")):
+            with self.subTest(car.stem, lasts=lasts):
+                path = self.car(car.read_text(encoding="utf-8") +
+                                f"drives: {{out: {{legs: [{{state: lit, lasts: {lasts}}}]}}}}\n")
+                done = run("energy", path, "--drive", "out", "--json")
+                self.assertEqual(done.returncode, status, done.stderr.decode())
+                self.assertTrue(str(json.loads(done.stdout)["drives"][0]["failure"]).startswith(failure))
+                self.assertTrue(done.stderr.decode().startswith(told))
+                self.assertEqual(done.stderr == b"", told == "")
+                self.assertEqual(run("energy", path, "--drive", "out", "--csv").returncode, status)
 
     def test_faults(self):
         done = run("faults", NONE)
@@ -110,6 +133,15 @@ class NotSolved(CarTest):
         self.assertEqual(set(nominal), {None})
         rows = csv.DictReader(io.StringIO(answer("solve", NONE, "--spread", "40", "--csv", statuses=(1,)).decode()))
         self.assertEqual({row["nominal"] for row in rows}, {""})
+        # What the samples have is shown: whichever has an answer loses 10 A x 0.2 ohm and more in the wires, where
+        # 0.6 V are allowed, and the load keeps more than half of 12.6 V.
+        drop = next(row for row in state["limits"] if (row["rule"], row["subject"]) == ("drop-limit", "P1"))
+        self.assertGreater(drop["p1"], 0.6)
+        self.assertEqual((drop["broken"]["count"], drop["broken"]["of"]), (state["answered"], state["answered"]))
+        self.assertRegex(text, r"\nLoads and the ways to them are those of sample \d+, the first with an answer\n")
+        self.assertRegex(text, r"(?m)^drop-limit +P1 +at most +0\.6 +V +- +\d.* 100\.00 ")
+        volts = re.search(r"(?m)^P1 +- +([\d.]+) +([\d.]+) +([\d.]+) *$", text).groups()
+        self.assertGreater(float(volts[1]), 12.6 / 2)
         # Each sample has an answer or is counted as one that has none.
         left_out = (("No operating point", state["no_answer"]), ("Never at rest (chatter)", state["chattering"]))
         self.assertEqual(state["answered"], 40 - sum(share["count"] for _, share in left_out))
@@ -130,6 +162,7 @@ class NotSolved(CarTest):
         # Wilson: 40 of 40 are at least 40 / (40 + 1.96^2) = 91.24 %.
         self.assertIn("Never at rest (chatter) in 100.00 % of the samples (95 %: 91.24 to 100.00 %)", text)
         self.assertNotIn("Never broken", text)
+        self.assertNotIn("the first with an answer", text)
 
     def test_no_limit_is_said_to_hold_that_nobody_could_try(self):
         text = b"".join(answer("explain", NONE, thing) for thing in ("1.2", "F1", "P1", "GND1", "G1")).decode()

@@ -46,8 +46,9 @@ class Tables(CarTest):
                 self.assertEqual(float(length), cut[number], number)
             spool = 1e3 * float(row[title(rows, "its length")])
             self.assertLessEqual(used, spool)
-            self.assertAlmostEqual(used / 1e3, float(row[title(rows, "used")]), delta=0.0051)
-            self.assertAlmostEqual((spool - used) / 1e3, float(row[title(rows, "left")]), delta=0.0051)
+            # Pieces are of whole 5 mm: three decimals of a metre hold their sum and what is left.
+            self.assertAlmostEqual(used / 1e3, float(row[title(rows, "used")]), delta=1e-6)
+            self.assertAlmostEqual((spool - used) / 1e3, float(row[title(rows, "left")]), delta=1e-6)
             planned += [number for number, _ in pieces]
         self.assertEqual(len(planned), len(set(planned)))
         # What is not in it is of a kind that the shop keeps no spool of.
@@ -94,6 +95,41 @@ class Tables(CarTest):
         page = (folder / "cutting-plan.html").read_text(encoding="utf-8")
         self.assertRegex(page, r"1\.5 mm2 thin-wall pvc RD: wire 2\.3 of 12000 mm is longer than a spool of "
                                r"10(\.0+)? m: order it by the metre\.")
+
+    def test_sums_on_the_pages_are_those_of_the_tables(self):
+        # 0.155 + 1.2 + 4 + 0.3 = 5.655 m of 1.5 mm2, and a tenth spare (tables defaults): 6.2205 m, 6.221 in the
+        # table; 0.4 m of 16 mm2; 6.055 m in all. Of a spool of 25 ft = 7.62 m 7.62 - 5.655 = 1.965 m are left.
+        car = changed(ONE_LAMP, ("2.1: {size: 1.5 mm2, length: 0.15 m}", "2.1: {size: 1.5 mm2, length: 0.155 m}"))
+        car += "stock:\n  - {is: wire, name: lead, size: 1.5 mm2, spool: 25 ft}\n"
+        folder = self.pack(self.car(car))
+        (bought,) = [row for row in rows_of(folder / "buying-list.csv") if row["what"].startswith("1.5 mm2")]
+        self.assertEqual(float(bought["needed"]), 5.655)
+        self.assertIn('<td class="number">5.655</td>', (folder / "buying-list.html").read_text(encoding="utf-8"))
+        page = (folder / "cut-list.html").read_text(encoding="utf-8")
+        self.assertIn("4 wires, 5.655 m", page)
+        self.assertIn("6.055 m in all", page)
+        rows = rows_of(folder / "cutting-plan.csv")
+        self.assertEqual([float(rows[0][title(rows, name)]) for name in ("its length", "used", "left")],
+                         [7.62, 5.655, 1.965])
+
+    def test_what_the_buying_list_leaves_out_is_not_on_it(self):
+        car = changed(ONE_LAMP, ("draws: 55 W at 13.5 V}", "draws: 55 W at 13.5 V, plug: {sealed: yes, part: H-2}}"))
+        folder = self.pack(self.car(car))
+        groups = {row["group"] for row in rows_of(folder / "buying-list.csv")}
+        self.assertLessEqual({"seal", "housing"}, groups)
+        page = " ".join((folder / "buying-list.html").read_text(encoding="utf-8").split())
+        self.assertIn("Housings are on this list", page)
+        self.assertNotIn("Housings, seals, sleeves and tape are not", page)
+
+    def test_an_offset_is_told_where_no_wire_leaves_by_a_run(self):
+        # All that SP1 joins is at its point: its wires are cut to 0.12 m from there.
+        car = changed(ONE_LAMP, ("  E1: {is", "  SP1: {is: splice, at: rear, offset: 120 mm}\n  E1: {is"),
+                      ("S1 > E1 > GND2]", "S1 > E1 > SP1 > GND2]"),
+                      ("2.4: {size: 1.5 mm2, length: 0.3 m}", "2.4: {size: 1.5 mm2}\n      2.5: {size: 1.5 mm2}"))
+        rows = rows_of(self.pack(self.car(car)) / "joint-schedule.csv")
+        row = next(row for row in rows if row["kind"] == "splice")
+        self.assertEqual([row[name] for name in ("joint", "place", "along run", "offset (mm)")],
+                         ["SP1", "rear", "", "120"])
 
     def test_a_fusible_link_is_bought_by_its_size(self):
         car = changed(ONE_LAMP, ("F1: {is: fuse, at: front, family: blade, rating: 10 A}",

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "board_checks.hpp"
 #include "draw/loom_drawing.hpp"
+#include "draw/loom_figure.hpp"
 #include "draw/loom_plan.hpp"
 #include "draw/loom_tiles.hpp"
 #include "sheet_checks.hpp"
@@ -163,6 +164,59 @@ circuits:
     CHECK(study.vehicle.run(plan.runs.front().run).name == "new");
     CHECK(plan.left_out == 1);
     CHECK(plan.points.size() == 2);
+}
+
+TEST_CASE("no text stands upon the round ends of a thick run") {
+    // One lead of 70 mm2, more than 10 mm thick, drawn at full size with room on all sides.
+    const auto project = sized(R"(
+loomwright: 1
+points: {left-end: {}, right-end: {}}
+runs: {main: {from: left-end, to: right-end, length: 300 mm}}
+devices:
+  ST1: {is: stud, at: left-end}
+  ST2: {is: stud, at: right-end}
+circuits:
+  lead: {number: 1, wires: {1.1: {from: ST1, to: ST2, size: 70 mm2}}}
+)");
+    const StudyInput study = project->study();
+    const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
+    REQUIRE(plan.runs.size() == 1);
+    const draw::PlannedRun& run = plan.runs.front();
+    REQUIRE(run.line.size() == 2);
+    REQUIRE(run.diameter > 10.0);
+    const draw::Spot a = run.line.front();
+    const draw::Spot b = run.line.back();
+    constexpr double room = 80.0;
+    const draw::BoardView view{{std::min(a.x, b.x) - room, std::min(a.y, b.y) - room,
+                                std::max(a.x, b.x) + room, std::max(a.y, b.y) + room},
+                               {0.0, 0.0},
+                               1.0};
+    draw::Drawing sheet{view.window.width(), view.window.height(), {}};
+    draw::draw_loom_figure(sheet, study, plan, view, {});
+    REQUIRE(has_text(sheet, "left-end"));
+    REQUIRE(has_text(sheet, "right-end"));
+    const auto is_hidden = [&](draw::Spot spot) {
+        return std::ranges::any_of(sheet.shapes, [&](const draw::Shape& shape) {
+            const auto* stroke = std::get_if<draw::Stroke>(&shape);
+            if (stroke == nullptr || stroke->fill != draw::Fill::white || stroke->width != 0.0) {
+                return false;
+            }
+            const auto [left, right] = std::ranges::minmax(stroke->spots, {}, &draw::Spot::x);
+            const auto [top, bottom] = std::ranges::minmax(stroke->spots, {}, &draw::Spot::y);
+            return spot.x > left.x && spot.x < right.x && spot.y > top.y && spot.y < bottom.y;
+        });
+    };
+    // The half circle beyond each end, as far from the end as half the run is thick.
+    for (const auto& [end, other] : {std::pair(a, b), std::pair(b, a)}) {
+        const double away = std::atan2(end.y - other.y, end.x - other.x);
+        for (int degrees = -90; degrees <= 90; degrees += 5) {
+            const double angle = away + degrees * std::acos(-1.0) / 180.0;
+            const draw::Spot spot =
+                view.on_paper(end) + draw::Spot{0.5 * run.diameter * std::cos(angle),
+                                                0.5 * run.diameter * std::sin(angle)};
+            CHECK_MESSAGE(!is_hidden(spot), degrees);
+        }
+    }
 }
 
 TEST_CASE("pages at full size: the paper's size, a bar of 100 mm each, no text upon another") {
