@@ -30,20 +30,13 @@ std::unordered_set<std::string> told_of(const Findings& findings,
 
 /// Which terminals of each device a wire, a supplied lead, a case or an inner device uses.
 std::vector<std::vector<std::uint8_t>> used_terminals(const Vehicle& vehicle) {
-    std::vector<std::vector<std::uint8_t>> used;
-    for (const Device& device : vehicle.devices) {
-        used.emplace_back(device.terminals.size(), std::uint8_t{0});
-    }
+    std::vector<std::vector<std::uint8_t>> used = wired_terminals(vehicle);
     const auto mark = [&](DeviceId device, int terminal) {
         if (device.is_valid() && terminal >= 0 &&
             static_cast<std::size_t>(terminal) < used[device.index()].size()) {
             used[device.index()][static_cast<std::size_t>(terminal)] = 1;
         }
     };
-    for (const Wire& wire : vehicle.wires) {
-        mark(wire.from.device, wire.from.terminal);
-        mark(wire.to.device, wire.to.terminal);
-    }
     for (const Shield& shield : vehicle.shields) {
         for (const Given<TerminalRef>& drain : shield.drains) {
             mark(drain.value.device, drain.value.terminal);

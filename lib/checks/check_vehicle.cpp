@@ -104,6 +104,7 @@ void check_vehicle(const CheckInput& input, Findings& findings) {
     check_bulkheads(input, findings);
     check_shields(input, findings);
     check_frozen(input, findings);
+    check_output_feeds(input, findings);
     check_bookkeeping(input, findings);
     if (input.faults != nullptr) {
         check_faults(input, *input.faults, findings);

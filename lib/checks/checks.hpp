@@ -42,9 +42,10 @@ void check_colours(const CheckInput& input, Findings& findings); ///< colour-cla
 void check_pairs(const CheckInput& input, Findings& findings);   ///< pair-broken
 /// seal-range, splice-size, splice-place, stud-lugs
 void check_joints(const CheckInput& input, Findings& findings);
-void check_bulkheads(const CheckInput& input, Findings& findings); ///< bulkhead-side
-void check_shields(const CheckInput& input, Findings& findings);   ///< shield-ends
-void check_frozen(const CheckInput& input, Findings& findings);    ///< frozen-differs
+void check_bulkheads(const CheckInput& input, Findings& findings);    ///< bulkhead-side
+void check_shields(const CheckInput& input, Findings& findings);      ///< shield-ends
+void check_frozen(const CheckInput& input, Findings& findings);       ///< frozen-differs
+void check_output_feeds(const CheckInput& input, Findings& findings); ///< output-feed
 void check_bookkeeping(const CheckInput& input,
                        Findings& findings); ///< unused-part, estimated-length, outside-table
 

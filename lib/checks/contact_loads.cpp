@@ -4,6 +4,9 @@
 
 #include "base/display.hpp"
 #include "checks/wording.hpp"
+#include "sizing/judged.hpp"
+#include "study/currents.hpp"
+#include "study/values.hpp"
 
 #include <fmt/format.h>
 
@@ -41,6 +44,30 @@ SwitchedKind kind_of(const Device& device) {
     return load->word == "coil" ? SwitchedKind::inductive : SwitchedKind::resistive;
 }
 
+/// A branch that takes current and has no drop, and the way of that current.
+struct UntoldLoad {
+    int branch = 0;
+    bool gives = false; ///< a motor that something else turns, and that gives current
+    double amps = 0.0;
+    std::vector<int> way;
+};
+
+/// Of takers in a row one counts: the one that carries least; of those alike a load before a
+/// resistor, so that a ballast has the kind of what it feeds.
+bool counts_before(const Network& network, const UntoldLoad& one, const UntoldLoad& other) {
+    if (one.gives != other.gives) {
+        return other.gives;
+    }
+    if (is_clearly_more(one.amps, other.amps) || is_clearly_more(other.amps, one.amps)) {
+        return one.amps < other.amps;
+    }
+    const auto is_resistor = [&](const UntoldLoad& taker) {
+        return network.branches[static_cast<std::size_t>(taker.branch)].kind ==
+               BranchKind::resistor;
+    };
+    return is_resistor(one) != is_resistor(other) ? is_resistor(other) : one.branch < other.branch;
+}
+
 } // namespace
 
 double switch_factor(SwitchedKind kind, double nominal_v) {
@@ -59,9 +86,13 @@ double switch_factor(SwitchedKind kind, double nominal_v) {
 }
 
 ContactLoads::ContactLoads(const CheckInput& input)
-    : input_(input), drops_(input.study.network.branches.size()) {
+    : input_(input), drops_(input.study.network.branches.size()),
+      dropless_through_(input.study.network.branches.size()) {
     for (std::size_t i = 0; i < input.sizing.drops.size(); ++i) {
         const LoadDrop& drop = input.sizing.drops[i];
+        if (drop.is_solenoid) {
+            continue; // as the coils of relays it is in what the loads leave over
+        }
         for (const std::vector<PathPart>* way : {&drop.feed, &drop.back}) {
             for (const PathPart& part : *way) {
                 if (part.branch < 0) {
@@ -71,6 +102,61 @@ ContactLoads::ContactLoads(const CheckInput& input)
                 if (here.empty() || here.back() != i) {
                     here.push_back(i);
                 }
+            }
+        }
+    }
+    for (std::size_t i = 0; i < input.sizing.states.size(); ++i) {
+        if (input.sizing.judged(i).converged) {
+            add_dropless(input.sizing.judged(i));
+        }
+    }
+}
+
+/// What lies in a row with a coil, or with a load that has a drop, is told of by that.
+void ContactLoads::add_dropless(const StateSolution& solution) {
+    const Network& network = input_.study.network;
+    std::vector<std::uint8_t> has_drop(input_.study.vehicle.devices.size(), 0);
+    for (const LoadDrop& drop : input_.sizing.drops) {
+        if (drop.state == solution.state && !drop.is_solenoid) {
+            has_drop[drop.load.index()] = 1;
+        }
+    }
+    const std::vector<int> turned =
+        turned_branches(network, state_of(input_.study.vehicle, solution.state));
+    std::vector<UntoldLoad> takers;
+    for (std::size_t i = 0; i < network.branches.size(); ++i) {
+        const Branch& branch = network.branches[i];
+        const double amps = solution.branch_amps[i];
+        const bool takes = branch.kind == BranchKind::load || branch.kind == BranchKind::resistor;
+        if (takes && std::abs(amps) > nothing_a && has_drop[branch.device.index()] == 0) {
+            const auto index = static_cast<int>(i);
+            const bool gives = amps < 0.0 && std::ranges::find(turned, index) != turned.end();
+            takers.push_back({index, gives, std::abs(amps),
+                              way_through(network, solution.branch_amps, turned, index)});
+        }
+    }
+    const auto is_told_by = [&](int index, const UntoldLoad& taker) {
+        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
+        const bool is_load = branch.kind == BranchKind::load;
+        if (branch.kind == BranchKind::coil || (is_load && has_drop[branch.device.index()] != 0)) {
+            return true;
+        }
+        const auto other = std::ranges::find(takers, index, &UntoldLoad::branch);
+        return index != taker.branch && other != takers.end() &&
+               counts_before(network, *other, taker);
+    };
+    for (const UntoldLoad& taker : takers) {
+        if (std::ranges::any_of(taker.way, [&](int at) { return is_told_by(at, taker); })) {
+            continue;
+        }
+        const Branch& branch = network.branches[static_cast<std::size_t>(taker.branch)];
+        const std::size_t number = dropless_.size();
+        dropless_.push_back(
+            {solution.state, kind_of(input_.study.vehicle.device(branch.device)), taker.amps});
+        for (const int index : taker.way) {
+            std::vector<std::size_t>& here = dropless_through_[static_cast<std::size_t>(index)];
+            if (here.empty() || here.back() != number) {
+                here.push_back(number);
             }
         }
     }
@@ -96,9 +182,22 @@ ContactLoad ContactLoads::of(std::size_t state, int branch) const {
         for (double& amps : out.by_kind) {
             amps *= out.amps / told;
         }
-    } else {
-        out.by_kind[static_cast<std::size_t>(SwitchedKind::inductive)] += out.amps - told;
+        return out;
     }
+    const double rest = out.amps - told;
+    std::array<double, 4> others{};
+    double sum = 0.0;
+    for (const std::size_t i : dropless_through_[static_cast<std::size_t>(branch)]) {
+        if (dropless_[i].state == solution.state) {
+            others[static_cast<std::size_t>(dropless_[i].kind)] += dropless_[i].amps;
+            sum += dropless_[i].amps;
+        }
+    }
+    const double share = sum > rest ? rest / sum : 1.0;
+    for (std::size_t k = 0; k < others.size(); ++k) {
+        out.by_kind[k] += share * others[k];
+    }
+    out.by_kind[static_cast<std::size_t>(SwitchedKind::inductive)] += rest - share * sum;
     return out;
 }
 
@@ -130,9 +229,7 @@ std::string terminals_of(const CheckInput& input, const Branch& branch) {
 ContactRating relay_rating(const CheckInput& input, const Branch& branch) {
     const Device& device = input.study.vehicle.device(branch.device);
     if (const auto* relay = device.as<Relay>()) {
-        const bool is_break = branch.part == 1; // 30-87a
-        return {is_break && relay->contact_break ? relay->contact_break : relay->contact,
-                "the relay's own rating, the vehicle file"};
+        return {contact_rating(*relay, branch.part), "the relay's own rating, the vehicle file"};
     }
     if (const auto* flasher = device.as<Flasher>()) {
         return {flasher->contact, "the flasher's own rating, the vehicle file"};

@@ -41,7 +41,8 @@ public:
     explicit ContactLoads(const CheckInput& input);
 
     /// Of a contact in a state of `Sizing::states`, at full demand: loads through it as the paths
-    /// tell; what no path tells of (relay coils) counts as inductive.
+    /// of drops tell, then what has no drop by its own way (resistors, motors that are turned,
+    /// loads that do not work); what no way tells of (relay coils) counts as inductive.
     [[nodiscard]] ContactLoad of(std::size_t state, int branch) const;
 
     /// The heaviest load of a contact over all states, judged by `weight`.
@@ -61,8 +62,18 @@ public:
     }
 
 private:
+    /// What takes current in one state and has no drop there.
+    struct Dropless {
+        StateId state;
+        SwitchedKind kind = SwitchedKind::resistive;
+        double amps = 0.0;
+    };
+    void add_dropless(const StateSolution& solution);
+
     const CheckInput& input_;
     std::vector<std::vector<std::size_t>> drops_; ///< by branch: of Sizing::drops, through it
+    std::vector<Dropless> dropless_;
+    std::vector<std::vector<std::size_t>> dropless_through_; ///< by branch: of dropless_
 };
 
 /// "lamps 4.2 A x 5 and coils 0.1 A x 2": what a needed rating is the sum of.

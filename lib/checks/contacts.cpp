@@ -92,7 +92,7 @@ void check_relay(const CheckInput& input, const ContactLoads& loads, DeviceId id
     }
 }
 
-/// The contact of the switch that is short by most; one finding a switch.
+/// The contact of the switch that is short by most, and the others that are; one finding a switch.
 void check_switch(const CheckInput& input, const ContactLoads& loads, DeviceId id, double rating,
                   Findings& findings) {
     const Device& device = input.study.vehicle.device(id);
@@ -100,16 +100,21 @@ void check_switch(const CheckInput& input, const ContactLoads& loads, DeviceId i
     const auto weight = [&](const ContactLoad& load) { return load.needed_rating(nominal); };
     ContactLoad worst;
     std::string terminals;
+    std::vector<std::string> over;
     for (const int index : input.study.network.device_branches[id.index()]) {
         const Branch& branch = input.study.network.branches[static_cast<std::size_t>(index)];
         if (branch.kind == BranchKind::contact) {
             const ContactLoad here = loads.worst(index, weight);
+            if (weight(here) > rating) {
+                over.push_back(terminals_of(input, branch));
+            }
             if (weight(here) > weight(worst)) {
                 worst = here;
                 terminals = terminals_of(input, branch);
             }
         }
     }
+    std::erase(over, terminals);
     const double needed = weight(worst);
     if (needed <= rating) {
         return;
@@ -118,11 +123,13 @@ void check_switch(const CheckInput& input, const ContactLoads& loads, DeviceId i
     Finding& finding = findings.add(
         Rule::switch_contact, device.name, place_of(device),
         is_over
-            ? fmt::format("{} carries {} in {} and is rated {}", terminals, show(Amps(worst.amps)),
-                          state_name(input.study.vehicle, worst.state), show(Amps(rating)))
-            : fmt::format("{} switches {} in {}: {} asks for a rating of {}, it has {}", terminals,
+            ? fmt::format("{} carries {} in {} and is rated {}{}", terminals,
                           show(Amps(worst.amps)), state_name(input.study.vehicle, worst.state),
-                          say_kinds(worst, nominal), show(Amps(needed)), show(Amps(rating))),
+                          show(Amps(rating)), also_over(over))
+            : fmt::format("{} switches {} in {}: {} asks for a rating of {}, it has {}{}",
+                          terminals, show(Amps(worst.amps)),
+                          state_name(input.study.vehicle, worst.state), say_kinds(worst, nominal),
+                          show(Amps(needed)), show(Amps(rating)), also_over(over)),
         fmt::format("switch the load through a relay, or use a switch rated {} or more",
                     show(Amps(needed))));
     finding.severity = is_over ? Severity::fault : Severity::caution;

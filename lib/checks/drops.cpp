@@ -119,15 +119,18 @@ void add_drop(const CheckInput& input, const LoadDrop& drop, Findings& findings)
             ? vehicle.circuit(drop.circuit).drop_class.value
             : "other";
     const PathCost cost = cost_of(input.study.network, drop);
-    Finding& finding = findings.add(
-        Rule::drop_limit, load.name, place_of(load),
-        fmt::format("the way there and back takes {} of {} in {}; {} is the limit of class {}",
-                    show(Volts(drop.drop_v)), show(Volts(drop.supply_v)),
-                    state_name(vehicle, drop.state), show(Volts(drop.limit_v)), name),
-        larger_wires(input, drop, cost));
-    finding.figures = {seen("drop", drop.drop_v, "V"), limit_of("limit", drop.limit_v, "V"),
-                       given("current", drop.amps, "A"), given("at the load", drop.load_v, "V"),
-                       given("contacts, joints and metal", cost.other_v, "V")};
+    Finding& finding =
+        findings.add(Rule::drop_limit, load.name, place_of(load),
+                     fmt::format("the way {} takes {} of {} in {}; {} is the limit of class {}",
+                                 drop.is_solenoid ? "to terminal 50" : "there and back",
+                                 show(Volts(drop.drop_v)), show(Volts(drop.supply_v)),
+                                 state_name(vehicle, drop.state), show(Volts(drop.limit_v)), name),
+                     larger_wires(input, drop, cost));
+    finding.figures = {
+        seen("drop", drop.drop_v, "V"), limit_of("limit", drop.limit_v, "V"),
+        given("current", drop.amps, "A"),
+        given(drop.is_solenoid ? "at the solenoid" : "at the load", drop.load_v, "V"),
+        given("contacts, joints and metal", cost.other_v, "V")};
     for (std::size_t i = 0; i < std::min<std::size_t>(2, cost.wires.size()); ++i) {
         const WireId id =
             input.study.network.branches[static_cast<std::size_t>(cost.wires[i].branch)].wire;
@@ -144,12 +147,13 @@ void add_drop(const CheckInput& input, const LoadDrop& drop, Findings& findings)
 } // namespace
 
 void check_drops(const CheckInput& input, Findings& findings) {
-    std::vector<const LoadDrop*> worst(input.study.vehicle.devices.size(), nullptr);
+    // Two places for each device: a starter has a motor and a solenoid.
+    std::vector<const LoadDrop*> worst(2 * input.study.vehicle.devices.size(), nullptr);
     for (const LoadDrop& drop : input.sizing.drops) {
         if (!is_drop_judged(input.study.vehicle, drop)) {
             continue;
         }
-        const LoadDrop*& row = worst[drop.load.index()];
+        const LoadDrop*& row = worst[2 * drop.load.index() + (drop.is_solenoid ? 1 : 0)];
         if (row == nullptr || drop.drop_v / drop.limit_v > row->drop_v / row->limit_v) {
             row = &drop;
         }

@@ -57,6 +57,29 @@ void check_balance(const CheckInput& input, Findings& findings) {
     }
 }
 
+/// A battery that runs down in the time that the state lasts, though the car starts all the same.
+void check_low(const CheckInput& input, const ParkedDrain& drain, Findings& findings) {
+    if (!drain.low || !drain.lasts_s || drain.low->after_s >= *drain.lasts_s ||
+        drain.starts_until_s.value_or(*drain.lasts_s) < drain.low->after_s) {
+        return; // in time, or the car stands still before that
+    }
+    const Vehicle& vehicle = input.study.vehicle;
+    const State& state = vehicle.state(drain.state);
+    const LowBattery& low = *drain.low;
+    Finding& finding = findings.add(
+        Rule::parked_drain, state.name, state.where,
+        fmt::format("{} is drawn from {}: after {} it is down to {} %; the car starts without it "
+                    "(tried by {})",
+                    show(Amps(low.amps)), name_of(vehicle, low.device), show(Seconds(low.after_s)),
+                    show_number(100.0 * low.charge), vehicle.state(drain.cranked_by).name),
+        "take a larger battery, let less hang on it, or charge it in between");
+    finding.severity = Severity::caution; // what hangs on it is lost, not the engine
+    finding.figures = {seen("low after", low.after_s, "s"),
+                       least_of("stands for", *drain.lasts_s, "s"), given("drain", low.amps, "A"),
+                       given("charge then", 100.0 * low.charge, "%")};
+    finding.source = "docs/method/energy.md";
+}
+
 void check_parked(const CheckInput& input, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const auto says_how_long = [](const State& state) {
@@ -67,6 +90,7 @@ void check_parked(const CheckInput& input, Findings& findings) {
     }
     for (const ParkedDrain& drain : parked_drains(input.study, input.sizing.design,
                                                   input.sizing.states, ParkedTrial::for_its_time)) {
+        check_low(input, drain, findings);
         // A car that does not start to begin with is a matter of its cranking state.
         if (!drain.starts_at_all || !drain.lasts_s || !drain.starts_until_s ||
             *drain.starts_until_s >= *drain.lasts_s) {

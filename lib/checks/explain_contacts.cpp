@@ -12,6 +12,7 @@
 #include "checks/proofs.hpp"
 #include "sizing/limits.hpp"
 #include "study/branch_names.hpp"
+#include "study/values.hpp"
 
 #include <fmt/format.h>
 
@@ -44,6 +45,24 @@ bool add_currents(ProofSection& out, const CheckInput& input, int index, const s
                              states.none(), std::string(from_operating_point)});
     }
     return has_any;
+}
+
+/// Where what it is made for leaves less than its default.
+void add_resistance(ProofSection& out, const CheckInput& input, int index,
+                    const StudyDefaults& defaults, const std::string& what) {
+    const Branch& branch = branch_of(input, index);
+    const Device& device = input.study.vehicle.device(branch.device);
+    const ContactOhms closed = contact_ohms(device, branch.part, defaults);
+    if (!closed.by_rating) {
+        return;
+    }
+    const bool is_output = branch.kind == BranchKind::output;
+    const double drop_v = is_output ? defaults.output_drop_v : defaults.contact_drop_v;
+    out.steps.push_back(
+        {fmt::format("R of {}, closed = drop allowed / {}", what, is_output ? "limit" : "rating"),
+         fmt::format("{} / {}", figure(drop_v), figure(closed.by_rating->value())),
+         show(Ohms(closed.ohm)),
+         fmt::format("tables defaults, {}", is_output ? "output-drop" : "contact-drop")});
 }
 
 void add_relay_rating(ProofSection& out, const CheckInput& input, int index,
@@ -140,6 +159,7 @@ void add_output_rating(ProofSection& out, const CheckInput& input, int index,
 std::vector<ProofSection> explain_contacts(Gathered& gathered, DeviceId id) {
     const CheckInput& input = gathered.input;
     const Device& device = input.study.vehicle.device(id);
+    const StudyDefaults defaults(input.study.catalogue, input.study.vehicle);
     std::vector<ProofSection> out;
     for (const int index : input.study.network.device_branches[id.index()]) {
         const BranchKind kind = branch_of(input, index).kind;
@@ -149,6 +169,7 @@ std::vector<ProofSection> explain_contacts(Gathered& gathered, DeviceId id) {
         const std::string what = branch_name(input.study, index);
         ProofSection section{"Contact " + what, {}};
         const bool is_used = add_currents(section, input, index, what);
+        add_resistance(section, input, index, defaults, what);
         if (device.as<Relay>() != nullptr || device.as<Flasher>() != nullptr) {
             add_relay_rating(section, input, index, what);
         } else if (const auto* hand = device.as<Switch>(); hand != nullptr && is_used) {

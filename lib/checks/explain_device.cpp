@@ -78,6 +78,9 @@ std::vector<ProofSection> explain_kind(Gathered& gathered, DeviceId id, const De
     } else if (device.as<Load>() != nullptr || device.as<Starter>() != nullptr ||
                device.as<Controller>() != nullptr || device.as<Sensor>() != nullptr) {
         out.push_back(tightest_path(gathered.input, id));
+        if (const LoadDrop* drop = tightest_drop(gathered.input, {}, id, true)) {
+            out.push_back(prove_drop(gathered.input, *drop));
+        }
         out.push_back(explain_demand(gathered, id));
         if (device.as<Starter>() != nullptr) {
             out.push_back(explain_coil(gathered, id));

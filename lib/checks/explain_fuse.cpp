@@ -31,7 +31,7 @@ ProofSection prove_load(const CheckInput& input, const FuseSizing& fuse) {
                fuse.device;
     };
     for (const LoadDrop& drop : input.sizing.drops) {
-        if (drop.state == fuse.worst_state &&
+        if (drop.state == fuse.worst_state && !drop.is_solenoid &&
             (std::ranges::any_of(drop.feed, passes) || std::ranges::any_of(drop.back, passes))) {
             out.steps.push_back({"load through it", vehicle.device(drop.load).name,
                                  show(Amps(drop.amps)),
@@ -81,9 +81,16 @@ ProofSection prove_rating(const CheckInput& input, const FuseSizing& fuse,
     return out;
 }
 
+/// Of its own rating, else those that hold for all other ratings of the family, as the band is
+/// made.
 ProofSection list_gates(const FuseFamily& family, double rating_a, AirRange air) {
     ProofSection out{"Time-current gates of " + family.title, {}};
-    for (const FuseGate& gate : family.gates_of(Amps(rating_a))) {
+    std::vector<FuseGate> gates = family.gates_of(Amps(rating_a));
+    if (gates.empty()) {
+        out.title += ": none of this rating are known, these hold for all others";
+        gates = family.gates;
+    }
+    for (const FuseGate& gate : gates) {
         out.steps.push_back(
             {fmt::format("opens at {} of its rating, {}", show_percent(gate.multiple),
                          show(Amps(gate.multiple * rating_a))),
@@ -119,6 +126,21 @@ ProofSection list_points(const TimeCurrentBand& band, const std::string& title) 
     return out;
 }
 
+/// What is known of its opening times.
+void add_band(std::vector<ProofSection>& out, const CheckInput& input, const FuseSizing& fuse,
+              const FuseFamily& family) {
+    if (fuse.rating_a > 0.0 && !family.gates.empty()) {
+        out.push_back(list_gates(family, fuse.rating_a, air_range(input.study, fuse.device)));
+    } else if (link_conductor(input.study, fuse.device) != nullptr) {
+        out.push_back(list_points(band_in_place(input.study, fuse.device, fuse.rating_a),
+                                  "Time-current band of " + family.title));
+    } else if (fuse.rating_a > 0.0) {
+        out.push_back({"Time-current gates of " + family.title,
+                       {{"opening times", "", "not known",
+                         "neither the vehicle file nor the tables have any"}}});
+    }
+}
+
 ProofSection list_wires(const CheckInput& input, const FuseSizing& fuse) {
     ProofSection out{"Wires it protects", {}};
     for (const WireId id : fuse.protects) {
@@ -146,13 +168,10 @@ std::vector<ProofSection> explain_fuse(const CheckInput& input, const FuseSizing
     }
     if (fuse.rating_a > 0.0) {
         out.push_back(prove_rating(input, fuse, *family));
-        out.push_back(list_gates(*family, fuse.rating_a, air_range(input.study, fuse.device)));
-        if (fuse.pulse) {
-            out.push_back(prove_start(input, fuse, *family));
-        }
-    } else if (link_conductor(input.study, fuse.device) != nullptr) {
-        out.push_back(list_points(band_in_place(input.study, fuse.device, 0.0),
-                                  "Time-current band of " + family->title));
+    }
+    add_band(out, input, fuse, *family);
+    if (fuse.rating_a > 0.0 && fuse.pulse) {
+        out.push_back(prove_start(input, fuse, *family));
     }
     out.push_back(list_wires(input, fuse));
     if (fuse.thinnest.is_valid()) {

@@ -70,27 +70,34 @@ void add_five_seconds(ProofSection& out, const TimeCurrentBand& band, const LetT
     }
 }
 
-void add_short_circuit(ProofSection& out, const Guarded& wire) {
-    const ProtectionProof& proof = wire.proof;
-    const LetThrough& pass = *proof.let_through;
-    const Insulation& insulation = *wire.made.insulation;
-    add_five_seconds(out, wire.band, pass);
-    out.steps.push_back({"I^2 t at its slow gate, 5 s or less",
-                         fmt::format("({} x {})^2 x {}", figure(pass.multiple),
-                                     figure(proof.rating_a), figure(pass.seconds)),
-                         figure(pass.a2s) + " A2s", pass.origin.source});
+/// I^2 t <= k^2 S^2, with what k and S are.
+void add_withstand(ProofSection& out, const WireDesign& made, double let_through_a2s) {
+    const Insulation& insulation = *made.insulation;
+    const double k = insulation.k_a_sqrt_s_per_mm2;
+    const double stands_a2s = withstand_a2s(*made.conductor, insulation);
     out.steps.push_back(
         {"k = 226 sqrt(ln((234.5 + T_short) / (234.5 + T_class)))",
          fmt::format("226 sqrt(ln((234.5 + {}) / (234.5 + {})))",
                      figure(insulation.short_time.value()), figure(insulation.limit.value())),
-         figure(proof.k), "IEC 60949, IEC 60364-5-54; T of tables insulation, " + insulation.name});
+         figure(k), "IEC 60949, IEC 60364-5-54; T of tables insulation, " + insulation.name});
     out.steps.push_back({"S, copper that the conductor is sure to hold", "",
-                         show(wire.made.conductor->copper_area),
-                         "tables conductors, " + show(wire.made.conductor->size)});
-    out.steps.push_back({"I^2 t <= k^2 S^2",
-                         fmt::format("{} <= {}^2 x {}^2 = {}", figure(pass.a2s), figure(proof.k),
-                                     figure(proof.copper_mm2), figure(proof.withstand_a2s)),
-                         within(pass.a2s, proof.withstand_a2s), "IEC 60364-4-43 434.5"});
+                         show(made.conductor->copper_area),
+                         "tables conductors, " + show(made.conductor->size)});
+    out.steps.push_back(
+        {"I^2 t <= k^2 S^2",
+         fmt::format("{} <= {}^2 x {}^2 = {}", figure(let_through_a2s), figure(k),
+                     figure(made.conductor->copper_area.value() * 1e6), figure(stands_a2s)),
+         within(let_through_a2s, stands_a2s), "IEC 60364-4-43 434.5"});
+}
+
+void add_short_circuit(ProofSection& out, const Guarded& wire) {
+    const LetThrough& pass = *wire.proof.let_through;
+    add_five_seconds(out, wire.band, pass);
+    out.steps.push_back({"I^2 t at its slow gate, 5 s or less",
+                         fmt::format("({} x {})^2 x {}", figure(pass.multiple),
+                                     figure(wire.proof.rating_a), figure(pass.seconds)),
+                         figure(pass.a2s) + " A2s", pass.origin.source});
+    add_withstand(out, wire.made, pass.a2s);
 }
 
 /// The gates slower than 5 s, and the hottest place between two of them where that is hotter.
@@ -150,6 +157,36 @@ void add_link(ProofSection& out, const Conductor& wire, const Conductor& link) {
          "SAE J156 practice, four AWG numbers; 3 % for rounded sizes"});
 }
 
+/// What a size that is chosen behind a link is held to besides.
+void add_link_short(ProofSection& out, const WireDesign& made, const LetThrough& pass) {
+    out.steps.push_back(
+        {"I^2 t that the link lets through in a short, by its slow side",
+         fmt::format("{}^2 x {}", figure(std::sqrt(pass.a2s / pass.seconds)), figure(pass.seconds)),
+         figure(pass.a2s) + " A2s", pass.origin.source});
+    add_withstand(out, made, pass.a2s);
+}
+
+/// The devices that lie in the way home, of one or several of its loads, and what feeds one of them
+/// together.
+void add_way_home(ProofSection& out, const CheckInput& input, const WireFeed& feed) {
+    const auto add_row = [&](std::span<const DeviceId> feeding, std::span<const DeviceId> row) {
+        if (!row.empty()) {
+            out.steps.push_back(
+                {fmt::format("in a row with {} in the way home: the least of them counts",
+                             devices_named(input, feeding)),
+                 "", devices_named(input, row), std::string(protection_page)});
+        }
+    };
+    for (std::size_t k = 0; k < feed.in_way_home.size(); ++k) {
+        add_row(std::span(&feed.devices[k], 1), feed.in_way_home[k]);
+    }
+    for (const FeedGroup& group : feed.together) {
+        out.steps.push_back({"of one load passes, the ratings together", "",
+                             devices_named(input, group.devices), std::string(protection_page)});
+        add_row(group.devices, group.in_way_home);
+    }
+}
+
 /// How the wire is fed, where that alone says what stands before it; false: nothing more to prove.
 bool add_feed(ProofSection& out, const CheckInput& input, const WireFeed& feed) {
     if (!feed.is_fed && feed.devices.empty()) {
@@ -173,6 +210,7 @@ bool add_feed(ProofSection& out, const CheckInput& input, const WireFeed& feed) 
     if (feed.is_return) {
         out.steps.push_back({"an overload of the loads whose current it takes home passes", "",
                              devices_named(input, feed.devices), std::string(protection_page)});
+        add_way_home(out, input, feed);
     }
     return true;
 }
@@ -181,7 +219,7 @@ bool add_feed(ProofSection& out, const CheckInput& input, const WireFeed& feed) 
 void add_rating(ProofSection& out, const CheckInput& input, const WireFeed& feed,
                 const ProtectionProof& proof) {
     const FeedShare share = worst_share(input.sizing.design, feed);
-    if (share.devices.size() < feed.devices.size()) {
+    if (share.devices.size() < feed.devices.size() && !feed.is_return) {
         out.steps.push_back(
             {"fed from both ends: no part of it carries more than one end lets pass",
              "of " + devices_named(input, feed.devices) + " the worse end",
@@ -237,6 +275,9 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
     }
     if (demand.link != nullptr) {
         add_link(out, *made.conductor, *demand.link);
+        if (!input.study.vehicle.wire(id).size && demand.link_passes) {
+            add_link_short(out, made, *demand.link_passes);
+        }
     }
     if (demand.family == nullptr || demand.rating_a <= 0.0) {
         return out;

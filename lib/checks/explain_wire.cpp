@@ -143,12 +143,13 @@ ProofSection prove_size(const CheckInput& input, WireId id) {
 
 } // namespace
 
-const LoadDrop* tightest_drop(const CheckInput& input, WireId wire, DeviceId load) {
+const LoadDrop* tightest_drop(const CheckInput& input, WireId wire, DeviceId load,
+                              bool is_solenoid) {
     const LoadDrop* tightest = nullptr;
     const int branch = wire.is_valid() ? input.study.network.wire_branch[wire.index()] : -1;
     const auto is_it = [&](const PathPart& part) { return part.branch == branch; };
     for (const LoadDrop& drop : input.sizing.drops) {
-        const bool is_meant = load.is_valid() ? drop.load == load
+        const bool is_meant = load.is_valid() ? drop.load == load && drop.is_solenoid == is_solenoid
                                               : std::ranges::any_of(drop.feed, is_it) ||
                                                     std::ranges::any_of(drop.back, is_it);
         if (is_meant && is_drop_judged(input.study.vehicle, drop) &&
@@ -162,8 +163,8 @@ const LoadDrop* tightest_drop(const CheckInput& input, WireId wire, DeviceId loa
 
 ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop) {
     const Vehicle& vehicle = input.study.vehicle;
-    ProofSection out{fmt::format("Voltage drop of the path to {} in {}",
-                                 vehicle.device(drop.load).name, state_name(vehicle, drop.state)),
+    ProofSection out{fmt::format("Voltage drop of the path to {} in {}", path_end(vehicle, drop),
+                                 state_name(vehicle, drop.state)),
                      {}};
     std::string sum;
     for (const auto* parts : {&drop.feed, &drop.back}) {
@@ -192,8 +193,10 @@ ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop) {
             sum += (sum.empty() ? "" : " + ") + show(Volts(part.volts));
         }
     }
-    out.steps.push_back({"drop = sum over the way there and back", sum, show(Volts(drop.drop_v)),
-                         "Kirchhoff's voltage law"});
+    out.steps.push_back({drop.is_solenoid
+                             ? "drop = sum over the way there; it comes home with the motor"
+                             : "drop = sum over the way there and back",
+                         sum, show(Volts(drop.drop_v)), "Kirchhoff's voltage law"});
     out.steps.push_back(
         {"drop <= limit of its class",
          fmt::format("{} <= {}", show(Volts(drop.drop_v)), show(Volts(drop.limit_v))),

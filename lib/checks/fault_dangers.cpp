@@ -134,6 +134,41 @@ std::vector<SneakDanger> sneak_dangers(const FaultAnswer& answer) {
     return out;
 }
 
+const HotConductor& first_to_go(const std::vector<HotConductor>& hot) {
+    return *std::ranges::min_element(hot, {}, &HotConductor::too_hot_after_s);
+}
+
+std::vector<OpenDanger> open_dangers(const FaultAnswer& answer) {
+    std::vector<OpenDanger> out;
+    const auto add = [](auto& list, const auto& one) {
+        if (std::ranges::find(list, one) == list.end()) {
+            list.push_back(one);
+        }
+    };
+    for (const OpenCase& open : answer.sweep.opens) {
+        if (!open.is_solved || open.overheated.empty()) {
+            continue;
+        }
+        const HotConductor& hot = first_to_go(open.overheated);
+        auto same = std::ranges::find_if(out, [&](const OpenDanger& other) {
+            return first_to_go(other.worst->overheated).wire == hot.wire;
+        });
+        if (same == out.end()) {
+            out.push_back({.worst = &open});
+            same = out.end() - 1;
+        }
+        add(same->branches, open.branch);
+        add(same->states, open.state);
+        if (hot.peak_c > first_to_go(same->worst->overheated).peak_c) {
+            same->worst = &open;
+        }
+    }
+    for (OpenDanger& danger : out) {
+        std::ranges::sort(danger.branches);
+    }
+    return out;
+}
+
 bool has_fault_danger(const FaultAnswer& answer) {
     const FaultSweep& sweep = answer.sweep;
     const auto burns_behind = [](const ShortDanger& danger) {

@@ -46,6 +46,18 @@ struct SneakDanger {
 /// In the order of the file.
 [[nodiscard]] std::vector<SneakDanger> sneak_dangers(const FaultAnswer& answer);
 
+/// A conductor that current burns which took another way until something was opened.
+struct OpenDanger {
+    std::vector<int> branches;       ///< what is opened, in the order of the file
+    const OpenCase* worst = nullptr; ///< its `overheated` is not empty
+    std::vector<std::size_t> states; ///< into FaultSweep::states, rising
+};
+/// In the order of the file; what burns the same conductors first of all stands together.
+[[nodiscard]] std::vector<OpenDanger> open_dangers(const FaultAnswer& answer);
+
+/// The conductor that gives way first: the one that is soonest too hot, else the hottest.
+[[nodiscard]] const HotConductor& first_to_go(const std::vector<HotConductor>& hot);
+
 /// Neither end of what the short does to conductors is good.
 [[nodiscard]] bool burns(ShortOutcome outcome);
 

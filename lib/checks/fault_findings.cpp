@@ -48,13 +48,6 @@ std::string told(double celsius) {
                                      : show(Celsius(celsius));
 }
 
-/// The conductor that gives way first: the one that is soonest too hot, else the hottest.
-const HotConductor& first_to_go(const ShortEvent& event) {
-    return *std::ranges::min_element(event.overheated, [](const auto& a, const auto& b) {
-        return a.too_hot_after_s < b.too_hot_after_s;
-    });
-}
-
 std::string what_burns(const StudyInput& study, const HotConductor& hot) {
     const std::string& number = study.vehicle.wire(hot.wire).number;
     return std::isfinite(hot.too_hot_after_s)
@@ -71,7 +64,7 @@ void add_short(const FaultAnswer& answer, const ShortDanger& danger, Findings& f
     const StudyInput& study = answer.study;
     const ShortCase& first = answer.sweep.shorts[danger.cases.front()];
     const Wire& wire = study.vehicle.wire(first.wire);
-    const HotConductor& hot = first_to_go(event);
+    const HotConductor& hot = first_to_go(event.overheated);
     const std::string& metal =
         study.network.node_names[static_cast<std::size_t>(answer.sweep.metal)];
     const std::string& at = study.network.node_names[static_cast<std::size_t>(event.node)];
@@ -174,6 +167,47 @@ void add_sneak(const FaultAnswer& answer, const Woken& woken, Findings& findings
     finding.source = faults_page;
 }
 
+void add_open(const FaultAnswer& answer, const OpenDanger& danger, Findings& findings) {
+    const StudyInput& study = answer.study;
+    const OpenCase& worst = *danger.worst;
+    const HotConductor& hot = first_to_go(worst.overheated);
+    const Wire& wire = study.vehicle.wire(hot.wire);
+    std::vector<std::string> opened;
+    for (const int branch : danger.branches) {
+        opened.push_back(branch_name(study, branch));
+    }
+    std::vector<std::string> others;
+    for (const HotConductor& other : worst.overheated) {
+        if (other.wire != hot.wire) {
+            others.push_back(study.vehicle.wire(other.wire).number);
+        }
+    }
+    const bool is_burnt = std::isfinite(hot.too_hot_after_s);
+    Finding& finding = findings.add(
+        Rule::sneak_path, wire.number, wire.where,
+        fmt::format(
+            "with {} open, current takes another way in {}: {} carries {}; {}{}",
+            opened.size() > 1 ? fmt::format("any of {}", fmt::join(opened, ", ")) : opened.front(),
+            list_states(answer, danger.states), wire.number, show(Amps(hot.amps)),
+            what_burns(study, hot),
+            others.empty() ? ""
+                           : fmt::format("; too hot {} {}", others.size() > 1 ? "are" : "is",
+                                         list_of(others))),
+        "use thicker wire, a second strap or wire beside what may open, or leave this way out: "
+        "ground what hangs on it at one body alone");
+    finding.severity = is_burnt ? Severity::danger : Severity::fault;
+    finding.figures = {seen("conductor", told_c(hot.peak_c), "C"),
+                       limit_of(is_burnt ? "insulation, for a short time" : "insulation, for good",
+                                is_burnt ? hot.short_time_c : hot.class_c, "C")};
+    finding.figures.push_back(given("through it", hot.amps, "A"));
+    if (is_burnt) {
+        finding.figures.push_back(given("too hot after", hot.too_hot_after_s, "s"));
+    }
+    finding.related.push_back(
+        {place_of_branch(study, worst.branch), branch_name(study, worst.branch)});
+    finding.source = faults_page;
+}
+
 } // namespace
 
 void check_faults(const CheckInput& input, const FaultSweep& sweep, Findings& findings) {
@@ -184,6 +218,9 @@ void check_faults(const CheckInput& input, const FaultSweep& sweep, Findings& fi
         if (!danger.is_before_protection && !danger.worst->overheated.empty()) {
             add_short(answer, danger, findings);
         }
+    }
+    for (const OpenDanger& danger : open_dangers(answer)) {
+        add_open(answer, danger, findings);
     }
     const std::vector<SneakDanger> sneaks = sneak_dangers(answer);
     for (const Woken& woken : by_what_is_opened(sneaks)) {

@@ -74,7 +74,9 @@ void add_air_shares(ProofSection& out, const FuseFamily& family, double rating_a
 [[nodiscard]] std::vector<ProofSection> explain_shorts(Gathered& gathered, const FuseSizing& fuse);
 /// The drop of a load's path in one state, part by part.
 [[nodiscard]] ProofSection prove_drop(const CheckInput& input, const LoadDrop& drop);
-/// The judged path over a wire that is nearest to its limit, or of a load; nullptr for none.
-[[nodiscard]] const LoadDrop* tightest_drop(const CheckInput& input, WireId wire, DeviceId load);
+/// The judged path over a wire that is nearest to its limit, or of a load (of a starter that to its
+/// motor, or to its solenoid); nullptr for none.
+[[nodiscard]] const LoadDrop* tightest_drop(const CheckInput& input, WireId wire, DeviceId load,
+                                            bool is_solenoid = false);
 
 } // namespace loomwright

@@ -27,12 +27,12 @@ struct Guarded {
 };
 
 /// Those whose ratings stand against the wire: all that feed it at its worse end; of a way home the
-/// largest.
+/// largest, or those that feed one load together, of a row in it the least.
 std::vector<std::string> names_over_wire(const CheckInput& input, const Guarded& guarded) {
     const WireFeed& feed = input.sizing.feeds[guarded.wire.index()];
     const Vehicle& vehicle = input.study.vehicle;
     const FeedShare share = worst_share(input.sizing.design, feed);
-    if (share.devices.size() < 2 || feed.is_return) {
+    if (share.devices.size() < 2 || !share.is_sum) {
         return {vehicle.device(guarded.demand.device).name};
     }
     std::vector<std::string> names;
@@ -43,7 +43,7 @@ std::vector<std::string> names_over_wire(const CheckInput& input, const Guarded&
 }
 
 /// "F1 of 30 A does not protect"; the largest of several that a way home serves, the sum of several
-/// that feed a wire together.
+/// that feed a wire, or a load that it serves, together.
 std::string failing_head(const CheckInput& input, const Guarded& guarded) {
     const std::string rating = show(Amps(guarded.proof.rating_a));
     const std::vector<std::string> names = names_over_wire(input, guarded);
@@ -58,7 +58,10 @@ std::string say_relation(const CheckInput& input, const Guarded& guarded) {
     if (!feed.is_return) {
         return fuse + ", which feeds it";
     }
-    return feed.devices.size() < 2
+    if (std::ranges::find(feed.devices, guarded.demand.device) == feed.devices.end()) {
+        return fuse + ", in a row with it in the way home";
+    }
+    return feed.devices.size() < 2 || names_over_wire(input, guarded).size() > 1
                ? fuse + ", whose current it takes home"
                : fmt::format("{}, the largest of the {} whose current it takes home", fuse,
                              feed.devices.size());

@@ -114,7 +114,15 @@ bool is_coil_at_rest(const Unmet& row) {
     return row.should_be_on && row.pull_in_v > 0.0;
 }
 
-std::string_view remedy_for(const Unmet& row) {
+std::string remedy_for(const CheckInput& input, const Unmet& row) {
+    if (row.ballast.is_valid()) {
+        // By its resistance alone, or without a voltage, it is taken to be rated for the whole.
+        return fmt::format("where it is made to work behind {}, give the point that it is rated "
+                           "for: here it has `draws: {} at {}`; else follow its feed and its way "
+                           "back in that state: the voltage is too low",
+                           name_of(input.study.vehicle, row.ballast),
+                           show(Amps(std::abs(row.amps))), show(Volts(std::abs(row.volts))));
+    }
     if (is_coil_at_rest(row)) {
         return "follow the way to its coil and back in that state: a switch, wire or ground on the "
                "way is open, or the voltage is too low";
@@ -139,7 +147,7 @@ void add_unmet(const CheckInput& input, const Unmet& row, Findings& findings) {
         Rule::state_not_met, device.name, row.where,
         fmt::format("is {} in {}, where it should be {}", row.should_be_on ? "off" : "on",
                     list_of(row.states), row.should_be_on ? "on" : "off"),
-        std::string(remedy_for(row)));
+        remedy_for(input, row));
     if (is_coil_at_rest(row)) {
         finding.figures = {seen("voltage at the coil", row.coil_volts, "V"),
                            least_of("comes in at", row.pull_in_v, "V")};

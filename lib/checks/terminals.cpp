@@ -45,13 +45,15 @@ template <typename AmpsIn> Most largest(const CheckInput& input, const AmpsIn& a
     return out;
 }
 
-/// The cavity of a connector that is beyond its rating by most; one finding a connector.
+/// The cavity of a connector that is beyond its rating by most, and the others that are; one
+/// finding a connector.
 void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
     const Network& network = input.study.network;
     const Device& device = input.study.vehicle.device(id);
     const Branch* worst = nullptr;
     Most most;
     double rating_a = 0.0;
+    std::vector<const Branch*> over;
     for (const int index : network.device_branches[id.index()]) {
         const auto at = static_cast<std::size_t>(index);
         const Branch& joint = network.branches[at];
@@ -61,7 +63,11 @@ void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
         }
         const Most here =
             largest(input, [&](const StateSolution& state) { return state.branch_amps[at]; });
-        if (here.amps > *rating && is_clearly_more(here.amps, most.amps)) {
+        if (here.amps <= *rating) {
+            continue;
+        }
+        over.push_back(&joint);
+        if (is_clearly_more(here.amps, most.amps)) {
             worst = &joint;
             most = here;
             rating_a = *rating;
@@ -70,11 +76,20 @@ void check_connector(const CheckInput& input, DeviceId id, Findings& findings) {
     if (worst == nullptr) {
         return;
     }
+    const auto cavity = [&](const Branch& joint) {
+        return device.terminals[static_cast<std::size_t>(joint.part)];
+    };
+    std::vector<std::string> others;
+    for (const Branch* joint : over) {
+        if (joint != worst) {
+            others.push_back(cavity(*joint));
+        }
+    }
     Finding& finding = findings.add(
         Rule::terminal_rating, device.name, place_of(device),
-        fmt::format("cavity {} carries {} in {}; its contacts are rated {}",
-                    device.terminals[static_cast<std::size_t>(worst->part)], show(Amps(most.amps)),
-                    state_name(input.study.vehicle, most.state), show(Amps(rating_a))),
+        fmt::format("cavity {} carries {} in {}; its contacts are rated {}{}", cavity(*worst),
+                    show(Amps(most.amps)), state_name(input.study.vehicle, most.state),
+                    show(Amps(rating_a)), also_over(others)),
         "share the current between two cavities, or use a connector with larger contacts");
     finding.figures = {seen("current", most.amps, "A"), limit_of("contact rating", rating_a, "A")};
     finding.source = "the connector's own rating, the vehicle file";

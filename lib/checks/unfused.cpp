@@ -23,6 +23,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <iterator>
 #include <limits>
 #include <optional>
 #include <queue>
@@ -43,10 +44,14 @@ struct Step {
 /// How far along unprotected copper a node is from where it is fed.
 struct Reach {
     double metres = unreached;
-    bool from_battery = false;  ///< the stretch starts at a battery's own terminal
+    int battery = -1;           ///< at whose own terminal the stretch starts; -1: at none
     bool is_covered = true;     ///< every run on the way has a cover
     bool is_cover_known = true; ///< every wire on the way is led through runs
     int by_branch = -1;
+    double assumed_m = 0.0; ///< of the metres: wires that nobody has given a length
+    WireId assumed{};       ///< the first of them; invalid: every length is known
+
+    [[nodiscard]] bool from_battery() const { return battery >= 0; }
 };
 
 /// How far a node is from one battery, by its place among the batteries.
@@ -87,18 +92,16 @@ public:
             }
         }
         std::vector<ReachedNode> batteries;
-        for (const auto& [source, node] : live_) {
-            batteries.push_back({node, at_battery});
+        for (std::size_t k = 0; k < live_.size(); ++k) {
+            batteries.push_back({live_[k].second, {0.0, static_cast<int>(k), true, true, -1}});
         }
         keep_nearest(spread(batteries));
         mark_main_cables();
-        std::vector<ReachedNode> origins = origins_on_main();
+        std::vector<ReachedNode> origins = origins_on_main(batteries);
         for (std::size_t k = 0; k < live_.size(); ++k) {
-            origins.push_back(batteries[k]);
-            for (const ReachedNode& row : spread(origins)) {
+            for (const ReachedNode& row : spread(origins_of(batteries[k], origins))) {
                 by_battery_[at(row.node)].push_back({k, row.reach});
             }
-            origins.pop_back();
         }
         origins.insert(origins.end(), batteries.begin(), batteries.end());
         keep_nearest(spread(origins));
@@ -122,8 +125,8 @@ public:
                 const Reach way = way_to_far_point(from.reach, other->reach, here);
                 if (!worst ||
                     way.metres - limit_of(way) > worst->way.metres - limit_of(worst->way)) {
-                    worst = Stretch{way.from_battery ? live_[from.battery].first : DeviceId(), way,
-                                    lead};
+                    worst = Stretch{way.from_battery() ? live_[at(way.battery)].first : DeviceId(),
+                                    way, lead};
                 }
             }
         };
@@ -174,13 +177,14 @@ public:
 
 private:
     static std::size_t at(int node) { return static_cast<std::size_t>(node); }
-    static constexpr Reach at_battery{0.0, true, true, true, -1};
 
     [[nodiscard]] Reach way_to_far_point(const Reach& from, const Reach& to,
                                          const Branch& wire) const {
         Reach out = from.metres <= to.metres ? from : to;
+        const double before = out.metres;
         out.metres = 0.5 * (from.metres + to.metres + length_of(wire));
         pass_cover(wire, out);
+        pass_assumed(wire, out.metres - before, out);
         return out;
     }
 
@@ -204,6 +208,15 @@ private:
     void pass_cover(const Branch& branch, Reach& way) const {
         way.is_covered = way.is_covered && is_covered(branch);
         way.is_cover_known = way.is_cover_known && is_cover_known(branch);
+    }
+
+    /// Of a way that goes on along a branch so much more is assumed.
+    void pass_assumed(const Branch& branch, double metres, Reach& way) const {
+        if (branch.wire.is_valid() &&
+            input_.study.routing.wires[branch.wire.index()].source == LengthSource::assumed) {
+            way.assumed_m += metres;
+            way.assumed = way.assumed.is_valid() ? way.assumed : branch.wire;
+        }
     }
 
     [[nodiscard]] bool passes(std::size_t index) const {
@@ -304,6 +317,7 @@ private:
                     there.metres += length_of(branch);
                     there.by_branch = step.branch;
                     pass_cover(branch, there);
+                    pass_assumed(branch, length_of(branch), there);
                     open.emplace(there.metres, step.node);
                 }
             }
@@ -334,16 +348,37 @@ private:
         }
     }
 
-    [[nodiscard]] std::vector<ReachedNode> origins_on_main() const {
+    /// The nodes of the main cables. What starts at a battery's own terminal starts there, though
+    /// the cable does too.
+    [[nodiscard]] std::vector<ReachedNode>
+    origins_on_main(const std::vector<ReachedNode>& batteries) const {
         std::vector<ReachedNode> origins;
         for (std::size_t i = 0; i < is_main_.size(); ++i) {
-            if (is_main_[i] != 0) {
-                for (const int node : {network_.branches[i].from, network_.branches[i].to}) {
-                    origins.push_back({node, {0.0, false, true, true, -1}});
-                }
+            if (is_main_[i] == 0) {
+                continue;
+            }
+            for (const int node : {network_.branches[i].from, network_.branches[i].to}) {
+                const auto post = std::ranges::find(batteries, node, &ReachedNode::node);
+                origins.push_back(
+                    post != batteries.end() ? *post : ReachedNode{node, {0.0, -1, true, true, -1}});
             }
         }
         return origins;
+    }
+
+    /// Where stretches of one battery start: at its terminal, and on those main cables that it
+    /// feeds itself. The cable of another battery is no matter of this one.
+    [[nodiscard]] std::vector<ReachedNode>
+    origins_of(const ReachedNode& battery, const std::vector<ReachedNode>& on_main) const {
+        std::unordered_set<int> fed;
+        for (const ReachedNode& row : spread({battery})) {
+            fed.insert(row.node);
+        }
+        std::vector<ReachedNode> out;
+        std::ranges::copy_if(on_main, std::back_inserter(out),
+                             [&](const ReachedNode& row) { return fed.contains(row.node); });
+        out.push_back(battery);
+        return out;
     }
 
     const CheckInput& input_;
@@ -411,12 +446,20 @@ std::string say_other_side(const CheckInput& input, const SourceZonesByState& zo
     return {};
 }
 
+std::string length_name(const Reach& way) {
+    if (!way.assumed.is_valid()) {
+        return "unfused length";
+    }
+    return way.assumed_m < way.metres ? "unfused length, part of it assumed"
+                                      : "unfused length, assumed";
+}
+
 /// Nothing at all stands before something that draws current.
 void add_missing(const CheckInput& input, const SourceZonesByState& zones, WireId id,
                  const Reach& reach, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const Wire& wire = vehicle.wire(id);
-    const Limit limit = unfused_length_limit(input.study, reach.is_covered, reach.from_battery);
+    const Limit limit = unfused_length_limit(input.study, reach.is_covered, reach.from_battery());
     Finding& finding = findings.add(
         Rule::fuse_missing, wire.number, wire.where,
         fmt::format("{} > {} is fed with no protective device between it and its source{}",
@@ -424,7 +467,7 @@ void add_missing(const CheckInput& input, const SourceZonesByState& zones, WireI
                     say_other_side(input, zones, id)),
         say_fuse(input, id, limit.value));
     if (reach.metres < unreached) {
-        finding.figures = {given("unfused length", reach.metres, "m"),
+        finding.figures = {given(length_name(reach), reach.metres, "m"),
                            given("length allowed to a fuse", limit.value, "m")};
     }
     finding.figures.push_back(given("ampacity", input.sizing.wires[id.index()].ampacity.amps, "A"));
@@ -432,7 +475,7 @@ void add_missing(const CheckInput& input, const SourceZonesByState& zones, WireI
 }
 
 std::string say_where(const Reach& way) {
-    if (way.from_battery) {
+    if (way.from_battery()) {
         return "from a battery's post";
     }
     if (!way.is_cover_known) {
@@ -457,7 +500,7 @@ void add_too_long(const CheckInput& input, const SourceZonesByState& zones, Wire
                                  show(Metres(stretch.way.metres)), start, show(Metres(limit.value)),
                                  say_where(stretch.way), say_other_side(input, zones, id)),
                      say_fuse(input, id, limit.value));
-    finding.figures = {seen("unfused length", stretch.way.metres, "m"),
+    finding.figures = {seen(length_name(stretch.way), stretch.way.metres, "m"),
                        limit_of("length allowed", limit.value, "m"),
                        given("ampacity", input.sizing.wires[id.index()].ampacity.amps, "A")};
     if (input.study.routing.wires[id.index()].source == LengthSource::assumed) {
@@ -468,6 +511,14 @@ void add_too_long(const CheckInput& input, const SourceZonesByState& zones, Wire
                         "the first protective device",
                         show(Metres(limit.value)));
         finding.remedy = "give the wire its `length`, or both devices a point";
+    } else if (stretch.way.assumed.is_valid()) {
+        const std::string& before = vehicle.wire(stretch.way.assumed).number;
+        finding.message += fmt::format("; the length of {} before it is assumed", before);
+        if (stretch.way.metres - stretch.way.assumed_m <= limit.value) {
+            finding.severity = Severity::note;
+            finding.remedy =
+                fmt::format("give {} its `length`, or both its devices a point", before);
+        }
     }
     finding.source = limit.source;
 }
@@ -509,7 +560,7 @@ void check_unfused(const CheckInput& input, const SourceZonesByState& zones, Fin
     }
     const UnfusedCopper copper(input);
     const auto limit_of = [&](const Reach& way) {
-        return unfused_length_limit(input.study, way.is_covered, way.from_battery);
+        return unfused_length_limit(input.study, way.is_covered, way.from_battery());
     };
     for (std::size_t i = 0; i < input.sizing.feeds.size(); ++i) {
         const auto branch = static_cast<std::size_t>(input.study.network.wire_branch[i]);

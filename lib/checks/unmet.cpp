@@ -4,6 +4,7 @@
 
 #include "sizing/limits.hpp"
 #include "study/currents.hpp"
+#include "study/values.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -68,6 +69,29 @@ Unmet woken(const Network& network, const StateSolution& solution, const Given<D
     return out;
 }
 
+/// See Unmet::ballast.
+DeviceId ballast_of(const StudyInput& study, const StateSolution& solution, const State& state,
+                    DeviceId device) {
+    const Network& network = study.network;
+    const auto* load = study.vehicle.device(device).as<Load>();
+    const int busiest = busiest_branch(network, solution, device);
+    if (load == nullptr || busiest < 0) {
+        return {};
+    }
+    const double needs_v = working_volts(*load, StudyDefaults(study.catalogue, study.vehicle));
+    const double has_v = std::abs(solution.devices[device.index()].volts);
+    const std::vector<int> turned = turned_branches(network, &state);
+    for (const int index : way_through(network, solution.branch_amps, turned, busiest)) {
+        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
+        const double takes_v = std::abs(solution.node_volts[static_cast<std::size_t>(branch.from)] -
+                                        solution.node_volts[static_cast<std::size_t>(branch.to)]);
+        if (branch.kind == BranchKind::resistor && has_v < needs_v && has_v + takes_v >= needs_v) {
+            return branch.device;
+        }
+    }
+    return {};
+}
+
 void note_unmet(std::vector<Unmet>& unmet, Unmet here) {
     for (Unmet& row : unmet) {
         if (row.device == here.device && row.should_be_on == here.should_be_on &&
@@ -95,6 +119,7 @@ std::vector<Unmet> unmet_expectations(const StudyInput& study, const Sizing& siz
                           is.amps,        {},   false};
                 row.coil_volts = std::abs(is.coil_volts);
                 row.pull_in_v = is.pull_in_v;
+                row.ballast = ballast_of(study, solution, *state, expected.value);
                 note_unmet(unmet, std::move(row));
             }
         }

@@ -25,6 +25,9 @@ struct Unmet {
     /// as warm as it is.
     double coil_volts = 0.0;
     double pull_in_v = 0.0; ///< 0: it has no coil
+    /// Of a load that should work: the resistor in a row with it without whose voltage it would, so
+    /// that its rated point may be another than is written; invalid: none.
+    DeviceId ballast{};
 };
 
 /// In the order of the states; a device woken by several ways once for each.

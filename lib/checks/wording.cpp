@@ -38,6 +38,10 @@ std::string millimetres(Metres length) {
     return show_number(length.value() * 1e3, 3) + " mm";
 }
 
+std::string also_over(const std::vector<std::string>& others) {
+    return others.empty() ? std::string() : "; also over it: " + list_of(others);
+}
+
 std::string source_of(const DefaultValue& row) {
     return fmt::format("tables defaults, {}: {}", row.name, row.origin.source);
 }

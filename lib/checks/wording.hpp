@@ -7,6 +7,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loomwright {
 
@@ -19,6 +20,8 @@ namespace loomwright {
 
 /// "12.5 mm": of what is measured on the bench.
 [[nodiscard]] std::string millimetres(Metres length);
+/// "; also over it: 1, 3 and 4": of those that a finding of one does not tell; "" for none.
+[[nodiscard]] std::string also_over(const std::vector<std::string>& others);
 /// "tables defaults, stud-lugs: common practice, no source".
 [[nodiscard]] std::string source_of(const DefaultValue& row);
 

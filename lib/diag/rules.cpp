@@ -126,6 +126,8 @@ constexpr std::array catalogue = {
              "a screen or its drain wire does not end where it should", practice},
     RuleInfo{Rule::frozen_differs, "frozen-differs", Severity::caution, false,
              "file and what is cut or fitted differ", "what was frozen, docs/guide"},
+    RuleInfo{Rule::output_feed, "output-feed", Severity::caution, false,
+             "an output may be behind another feed than was taken", practice},
     RuleInfo{Rule::unused_part, "unused-part", Severity::note, false, "part is used by nothing",
              practice},
     RuleInfo{Rule::estimated_length, "estimated-length", Severity::note, false,

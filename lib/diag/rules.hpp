@@ -74,6 +74,7 @@ enum class Rule : std::uint8_t {
     colour_clash,
     shield_ends,
     frozen_differs,
+    output_feed,
     unused_part,
     estimated_length,
     outside_table,

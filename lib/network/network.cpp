@@ -49,10 +49,11 @@ public:
         }
         // What a feed of a controller hangs on is known only when all the rest is there.
         const std::vector<std::uint8_t> live = always_live_nodes();
+        const std::vector<std::vector<std::uint8_t>> wired = wired_terminals(vehicle_);
         for (std::size_t i = 0; i < vehicle_.devices.size(); ++i) {
             id_ = DeviceId(i);
             if (const auto* controller = device().as<Controller>()) {
-                make_controller(*controller, live);
+                make_controller(*controller, live, wired[i]);
             }
         }
     }
@@ -215,7 +216,9 @@ private:
         return live;
     }
 
-    void make_controller(const Controller& controller, const std::vector<std::uint8_t>& live) {
+    /// `live`: nodes with no contact between them and a battery; `wired`: terminals with a wire.
+    void make_controller(const Controller& controller, const std::vector<std::uint8_t>& live,
+                         const std::vector<std::uint8_t>& wired) {
         const int ground = nodes_.controller_ground(id_);
         if (device().case_body && device().case_terminal < 0 && ground >= 0) {
             add(id_, BranchKind::bond, ground, body(*device().case_body));
@@ -238,12 +241,19 @@ private:
                 add(id_, BranchKind::load, terminal(feed), ground, feed);
             }
         }
+        // For outputs that name no feed: the first that has a wire.
+        const auto usual = std::find_if(feeds.begin(), feeds.end(), [&wired](int feed) {
+            return wired[static_cast<std::size_t>(feed)] != 0;
+        });
+        const int unnamed = usual != feeds.end() ? *usual : (feeds.empty() ? -1 : feeds.front());
         for (std::size_t t = 0; t < controller.parts.size(); ++t) {
             const auto part = static_cast<int>(t);
             if (controller.parts[t].part == TerminalPart::low_side && ground >= 0) {
                 add(id_, BranchKind::output, terminal(part), ground, part);
-            } else if (controller.parts[t].part == TerminalPart::high_side && !feeds.empty()) {
-                add(id_, BranchKind::output, terminal(feeds.front()), terminal(part), part);
+            } else if (controller.parts[t].part == TerminalPart::high_side && unnamed >= 0) {
+                const int named = controller.parts[t].feed;
+                add(id_, BranchKind::output, terminal(named >= 0 ? named : unnamed), terminal(part),
+                    part);
             }
         }
     }

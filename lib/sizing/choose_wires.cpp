@@ -8,7 +8,10 @@
 #include "sizing/protect.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdint>
+#include <limits>
+#include <optional>
 
 namespace loomwright {
 namespace {
@@ -25,6 +28,47 @@ bool carries(const RoundInput& round, WireId wire, const Conductor& conductor,
     const double seconds = cranking_time(round.study, round.loads.cranking_state[at]).value;
     return round.loads.cranking_a[at] <=
            short_time_ampacity(conductor, ampacity.air_c, insulation.limit.value(), seconds);
+}
+
+/// Where wires heat one another past what any size would stand, the sizes of all of them are in
+/// question, not those of one: each gets a share of the heat that the bundle may give off as large
+/// as its share of the current, which takes the least copper.
+///
+///   I^2 r <= (P - P_given) I / sum I      P_given the heat, sum I without the current of wires
+///                                         whose size is given
+///
+/// Ohm per metre at the insulation's limit; nothing where wires of given size leave no heat.
+std::optional<double> shared_ohm_per_m(const RoundInput& round, WireId wire,
+                                       const Insulation& insulation) {
+    const StudyInput& input = round.study;
+    std::optional<double> out;
+    for (const RunId run : input.routing.wires[wire.index()].runs) {
+        const RunLoading& loading = round.sizing.runs[run.index()];
+        if (!loading.is_shared()) {
+            continue;
+        }
+        const std::vector<WireId>& members = input.routing.run_wires[run.index()];
+        double left = loading.budget(insulation.limit.value()).w_per_m;
+        double amps = 0.0;
+        for (std::size_t k = 0; k < members.size(); ++k) {
+            const double heat = loading.wire_heat_w_per_m[k];
+            if (input.vehicle.wires[members[k].index()].size) {
+                left -= heat;
+                continue;
+            }
+            const WireDesign& made = round.sizing.design.wires[members[k].index()];
+            amps += std::sqrt(heat /
+                              resistance_at(made.conductor->r20_ohm_per_m, made.insulation->limit));
+        }
+        if (left <= 0.0) {
+            return std::nullopt;
+        }
+        const double product = amps * round.loads.steady_a[wire.index()];
+        const double here =
+            product > 0.0 ? left / product : std::numeric_limits<double>::infinity();
+        out = std::min(out.value_or(here), here);
+    }
+    return out;
 }
 
 void choose_wire(const RoundInput& round, double least, WireId wire, WireChoice& choice) {
@@ -54,14 +98,27 @@ void choose_wire(const RoundInput& round, double least, WireId wire, WireChoice&
         }
     }
     choice.by_drop = 0;
-    if (!choice.is_found() && !ampacity_of(round.study, round.places, wire, *choice.options.back(),
-                                           insulation, round.sizing.runs)
-                                   .is_cooked()) {
-        choice.picked = count - 1; // the largest stands in
-        return;
+    choice.is_share = false;
+    std::size_t picked = choice.floor;
+    if (!choice.is_found()) {
+        const Ampacity largest = ampacity_of(input, round.places, wire, *choice.options.back(),
+                                             insulation, round.sizing.runs);
+        const bool by_neighbours = largest.skin_a < largest.handbook_a;
+        const std::optional<double> ohm_per_m =
+            by_neighbours ? shared_ohm_per_m(round, wire, insulation) : std::nullopt;
+        if (ohm_per_m) {
+            const auto fits = [&](const Conductor* conductor) {
+                return resistance_at(conductor->r20_ohm_per_m, insulation.limit) <= *ohm_per_m;
+            };
+            const auto found = std::ranges::find_if(choice.options, fits);
+            picked = std::max(picked, static_cast<std::size_t>(found - choice.options.begin()));
+            choice.is_share = true;
+        } else if (!largest.is_cooked()) {
+            choice.picked = count - 1; // the largest stands in
+            return;
+        }
     }
     // In a place as hot as the insulation's class no size carries anything: heat is left out.
-    std::size_t picked = choice.floor;
     for (const std::size_t asked : {choice.by_ampacity, choice.by_fuse, choice.by_least}) {
         picked = asked < count ? std::max(picked, asked) : picked;
     }
@@ -97,6 +154,18 @@ const DeviceBand& FeedDemands::band_of(DeviceId device, double rating_a) {
     return found->second;
 }
 
+const std::optional<LetThrough>& FeedDemands::let_through_of(DeviceId link) {
+    auto found = let_through_.find(link.index());
+    if (found == let_through_.end()) {
+        // A rating that the file gives counts where it has opening times for it; none is chosen.
+        const std::optional<Amps> rating = input_.vehicle.device(link).as<Protection>()->rating;
+        const TimeCurrentBand band =
+            band_in_place(input_, link, rating.value_or(Amps(0.0)).value());
+        found = let_through_.emplace(link.index(), worst_let_through(band)).first;
+    }
+    return found->second;
+}
+
 FeedDemand FeedDemands::of(const Design& design, const WireFeed& feed) {
     FeedDemand out;
     out.self_limited_a = feed.self_limited_a;
@@ -112,16 +181,24 @@ FeedDemand FeedDemands::of(const Design& design, const WireFeed& feed) {
             out.family = family_of(input_, device);
         }
     }
-    for (const DeviceId device : feed.devices) {
+    for (std::size_t k = 0; k < feed.devices.size(); ++k) {
+        const DeviceId device = least_in_row(design, feed, k);
         const Conductor* link = link_conductor(input_, device);
         if (link != nullptr && (out.link == nullptr || link->area > out.link->area)) {
             out.link = link;
+            out.link_passes = let_through_of(device);
         }
     }
     if (out.family != nullptr && out.rating_a > 0.0) {
         out.band = band_of(out.device, out.rating_a);
     }
     return out;
+}
+
+bool FeedDemand::link_suits(const Conductor& conductor, const Insulation& insulation) const {
+    return link == nullptr ||
+           (suits_link(conductor, *link) &&
+            (!link_passes || link_passes->a2s <= withstand_a2s(conductor, insulation)));
 }
 
 FeedDemand feed_demand(const StudyInput& input, const Design& design, const WireFeed& feed) {
@@ -133,7 +210,7 @@ bool meets_feed(const StudyInput& input, const FeedDemand& demand, const Conduct
     if (demand.self_limited_a > ampacity.amps) {
         return false;
     }
-    if (demand.link != nullptr && !suits_link(conductor, *demand.link)) {
+    if (!demand.link_suits(conductor, insulation)) {
         return false;
     }
     if (demand.family == nullptr || demand.rating_a <= 0.0) {
@@ -192,6 +269,10 @@ Reason deciding_reason(const WireChoice& choice) {
         return Reason::least_size;
     }
     return choice.by_fuse > choice.by_ampacity ? Reason::fuse : Reason::ampacity;
+}
+
+Reason reason_of_floor(const WireChoice& choice) {
+    return choice.is_share ? Reason::ampacity : deciding_reason(choice);
 }
 
 } // namespace loomwright

@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <map>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -24,6 +25,7 @@ struct WireChoice {
     std::size_t floor = 0;                    ///< of earlier rounds,
     Reason floor_reason = Reason::least_size; ///< and what asked for it
     std::size_t picked = 0;
+    bool is_share = false; ///< not found as the bundle stands: picked by its share of the heat
     /// All but the options and the floor, which stand for a whole round.
     void take_picks(const WireChoice& other) {
         by_ampacity = other.by_ampacity;
@@ -31,6 +33,7 @@ struct WireChoice {
         by_least = other.by_least;
         by_drop = other.by_drop;
         picked = other.picked;
+        is_share = other.is_share;
     }
     /// Before sizes grow for drops: they will grow from here as they grew from there.
     [[nodiscard]] bool grows_as(const WireChoice& other) const {
@@ -52,6 +55,12 @@ struct FeedDemand {
     double self_limited_a = 0.0;
     double beside_a = 0.0; ///< of it at the same end as the devices, added to what they pass
     const Conductor* link = nullptr; ///< the thickest fusible link that feeds it; nullptr: none
+    std::optional<LetThrough> link_passes; ///< by its slow side, in its place; nothing: not known
+
+    /// What a size that is chosen behind the link is held to: four AWG numbers, and what it lets
+    /// through in a short. What melts at a multiple of its wire's ampacity guards against no
+    /// overload. True where there is no link.
+    [[nodiscard]] bool link_suits(const Conductor& conductor, const Insulation& insulation) const;
 };
 
 /// What one round of choosing looks at.
@@ -78,6 +87,8 @@ struct ChosenBefore {
                                 std::vector<WireChoice>& choices);
 /// Which demand decided a choice.
 [[nodiscard]] Reason deciding_reason(const WireChoice& choice);
+/// Which demand asked for a choice that later rounds do not go below.
+[[nodiscard]] Reason reason_of_floor(const WireChoice& choice);
 
 /// What feeds ask. A device that stands before many wires has its band looked up once.
 class FeedDemands {
@@ -87,9 +98,11 @@ public:
 
 private:
     const DeviceBand& band_of(DeviceId device, double rating_a);
+    const std::optional<LetThrough>& let_through_of(DeviceId link);
 
     const StudyInput& input_;
-    std::map<std::pair<std::size_t, double>, DeviceBand> bands_; ///< by device and rating
+    std::map<std::pair<std::size_t, double>, DeviceBand> bands_;   ///< by device and rating
+    std::map<std::size_t, std::optional<LetThrough>> let_through_; ///< by link
 };
 [[nodiscard]] FeedDemand feed_demand(const StudyInput& input, const Design& design,
                                      const WireFeed& feed);

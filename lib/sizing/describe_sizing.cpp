@@ -3,6 +3,7 @@
 #include "sizing/describe_sizing.hpp"
 
 #include "base/display.hpp"
+#include "sizing/feeds.hpp"
 #include "sizing/grow_for_drop.hpp"
 #include "sizing/joint_starts.hpp"
 #include "sizing/limits.hpp"
@@ -52,21 +53,42 @@ std::string say_start(const StudyInput& input, const FuseSizing* fuse, const Wir
                        show(Seconds(first.seconds)), wire.area_for_ampacity_m2 * 1e6);
 }
 
+/// What the ampacity of a wire behind a protective device is chosen for, with its amperes.
+std::string say_feeds(const StudyInput& input, const FuseSizing* fuse, const WireSizing& wire) {
+    const std::string name = name_of(input, wire.fuse);
+    const std::string passed = show(Amps(wire.fuse_rating_a + wire.beside_a));
+    if (fuse != nullptr && wire.fuse_rating_a > fuse->rating_a) {
+        return fmt::format("{} and what feeds it beside pass {}", name, passed);
+    }
+    const std::string rating = show(Amps(wire.fuse_rating_a));
+    if (wire.beside_a > 0.0) {
+        return fmt::format("{} of {} and a source beside it that limits itself pass {}", name,
+                           rating, passed);
+    }
+    if (wire.self_limited_a > wire.fuse_rating_a) {
+        return fmt::format(
+            "{} of {} protects it, and a source that limits itself may send {} into it", name,
+            rating, show(Amps(wire.self_limited_a)));
+    }
+    return fmt::format("{} of {} protects it", name, rating);
+}
+
 std::string say_fuse(const StudyInput& input, const FuseSizing* fuse, const WireSizing& wire) {
     if (!wire.fuse.is_valid()) {
         return fmt::format("a source that limits itself may send {} into it; {}",
                            show(Amps(wire.fuse_rating_a)), say_ampacity(input, wire));
     }
+    if (wire.link != nullptr && wire.fuse_rating_a <= 0.0 && wire.link_a2s > 0.0) {
+        return fmt::format("{} of {} protects it: {} or more stands the {} A2s that the link lets "
+                           "through in a short",
+                           name_of(input, wire.fuse), show(wire.link->size),
+                           show(SquareMetres(wire.area_for_fuse_m2)), show_number(wire.link_a2s));
+    }
     if (wire.link != nullptr && wire.fuse_rating_a <= 0.0) {
         return fmt::format("{} of {} protects it: four AWG numbers thicker than the link",
                            name_of(input, wire.fuse), show(wire.link->size));
     }
-    const std::string rating = show(Amps(wire.fuse_rating_a));
-    const std::string name = name_of(input, wire.fuse);
-    const bool is_alone = fuse == nullptr || wire.fuse_rating_a <= fuse->rating_a;
-    return fmt::format("{}: ampacity {} in {} air{}",
-                       is_alone ? fmt::format("{} of {} protects it", name, rating)
-                                : fmt::format("{} and what feeds it beside pass {}", name, rating),
+    return fmt::format("{}: ampacity {} in {} air{}", say_feeds(input, fuse, wire),
                        show(Amps(wire.ampacity.amps)), show(Celsius(wire.ampacity.air_c)),
                        say_start(input, fuse, wire));
 }
@@ -116,7 +138,7 @@ std::string say_drop(const StudyInput& input, const OverWire& over, const WireSi
         return fmt::format("loses {}", show(Volts(wire.worst_drop_v)));
     }
     return fmt::format("the path to {} loses {} of {} in {}, {} of it here",
-                       name_of(input, drop->load), show(Volts(drop->drop_v)),
+                       path_end(input.vehicle, *drop), show(Volts(drop->drop_v)),
                        show(Volts(drop->limit_v)), state_name(input.vehicle, drop->state),
                        show(Volts(over.tightest_v)));
 }
@@ -187,6 +209,18 @@ void fill_areas(const WireChoice& choice, const OverWire& over, WireSizing& wire
     wire.area_for_drop_m2 = found == choice.options.end() ? 0.0 : (*found)->area.value();
 }
 
+/// What a link lets through in a short, where one size less is four AWG numbers thicker than the
+/// link and does not stand it; else 0.
+double asked_by_short(const WireChoice& choice, const FeedDemand& demand,
+                      const Insulation& insulation) {
+    if (!choice.is_auto() || demand.link == nullptr || choice.by_fuse == 0) {
+        return 0.0;
+    }
+    const Conductor& less = *choice.options[choice.by_fuse - 1];
+    const bool by_short = suits_link(less, *demand.link) && !demand.link_suits(less, insulation);
+    return by_short ? demand.link_passes->a2s : 0.0;
+}
+
 /// The sizings of protective devices by DeviceId; nullptr for anything else.
 std::vector<FuseSizing*> fuses_by_device(const StudyInput& input, Sizing& sizing) {
     std::vector<FuseSizing*> out(input.vehicle.devices.size(), nullptr);
@@ -198,9 +232,12 @@ std::vector<FuseSizing*> fuses_by_device(const StudyInput& input, Sizing& sizing
 
 void list_protected(const std::vector<FuseSizing*>& fuses, Sizing& sizing) {
     for (std::size_t i = 0; i < sizing.feeds.size(); ++i) {
-        for (const DeviceId device : sizing.feeds[i].devices) {
-            FuseSizing* const fuse = fuses[device.index()];
-            if (fuse == nullptr) {
+        const WireFeed& feed = sizing.feeds[i];
+        for (std::size_t k = 0; k < feed.devices.size(); ++k) {
+            FuseSizing* const fuse = fuses[least_in_row(sizing.design, feed, k).index()];
+            const bool is_listed = fuse != nullptr && !fuse->protects.empty() &&
+                                   fuse->protects.back() == WireId(i); // of another row
+            if (fuse == nullptr || is_listed) {
                 continue;
             }
             fuse->protects.emplace_back(i);
@@ -238,7 +275,10 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
         wire.fuse = demand.device;
         wire.link = demand.link;
         wire.fuse_rating_a = demand.device.is_valid() ? demand.rating_a : demand.self_limited_a;
+        wire.beside_a = demand.device.is_valid() ? demand.beside_a : 0.0;
+        wire.self_limited_a = demand.self_limited_a;
         fill_areas(choices[i], over[i], wire);
+        wire.link_a2s = asked_by_short(choices[i], demand, *made.insulation);
         const FuseSizing* const fuse = wire.fuse.is_valid() ? fuses[wire.fuse.index()] : nullptr;
         wire.why = say_why(input, fuse, over[i], wire);
         sizing.copper_kg += made.conductor->area.value() * made.length.value() * density;
@@ -246,6 +286,23 @@ void describe_sizing(const StudyInput& input, WirePlaces& places,
     }
     list_protected(fuses, sizing);
 }
+
+namespace {
+
+/// Not even the largest size stands what the link before it lets through.
+void describe_weak_behind_link(const StudyInput& input, const Conductor& largest,
+                               const WireSizing& sized, const Insulation& insulation,
+                               Finding& finding) {
+    finding.message =
+        fmt::format("no size up to {} stands what link {} of {} lets through in a short",
+                    show(largest.size), name_of(input, sized.fuse), show(sized.link->size));
+    finding.figures = {{"let through within 5 s", sized.link_a2s, "A2s", FigureRole::observed},
+                       {"withstand k2S2 of the largest size", withstand_a2s(largest, insulation),
+                        "A2s", FigureRole::limit},
+                       {"insulation class", insulation.limit.value(), "C", FigureRole::input}};
+}
+
+} // namespace
 
 void report_wires_not_found(const StudyInput& input, const std::vector<WireChoice>& choices,
                             const Sizing& sizing, Findings& findings) {
@@ -260,7 +317,9 @@ void report_wires_not_found(const StudyInput& input, const std::vector<WireChoic
             continue; // not a matter of size: rule insulation-heat speaks of it
         }
         const bool by_heat = choice.by_ampacity >= choice.options.size();
-        const double asked = by_heat ? sized.worst_amps : sized.fuse_rating_a;
+        const double asked =
+            by_heat ? sized.worst_amps
+                    : std::max(sized.fuse_rating_a + sized.beside_a, sized.self_limited_a);
         Finding& finding = findings.add(
             Rule::size_not_found, wire.number, wire.where,
             sized.link != nullptr && !by_heat && !suits_link(*choice.options.back(), *sized.link)
@@ -280,6 +339,10 @@ void report_wires_not_found(const StudyInput& input, const std::vector<WireChoic
             {"ampacity of the largest size", sized.ampacity.amps, "A", FigureRole::limit},
             {"air", sized.ampacity.air_c, "C", FigureRole::input},
             {"insulation class", sized.ampacity.limit_c, "C", FigureRole::input}};
+        if (sized.link_a2s > 0.0 && choice.by_fuse >= choice.options.size() && !by_heat) {
+            describe_weak_behind_link(input, *choice.options.back(), sized,
+                                      *sizing.design.wires[i].insulation, finding);
+        }
     }
 }
 

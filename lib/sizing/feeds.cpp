@@ -14,6 +14,54 @@
 namespace loomwright {
 namespace {
 
+double rating_a(const Design& design, DeviceId device) {
+    return design.ratings[device.index()].value_or(Amps(0.0)).value();
+}
+
+double total_a(const Design& design, std::span<const DeviceId> devices) {
+    double amps = 0.0;
+    for (const DeviceId device : devices) {
+        amps += rating_a(design, device);
+    }
+    return amps;
+}
+
+/// The one of a row that lets least pass, and less than `amps` (0: not known); nullptr: none.
+const DeviceId* least_below(const Design& design, double amps, const std::vector<DeviceId>& row) {
+    const DeviceId* least = nullptr;
+    for (const DeviceId& device : row) {
+        const double here = rating_a(design, device);
+        if (here > 0.0 && (here < amps || amps <= 0.0)) {
+            least = &device;
+            amps = here;
+        }
+    }
+    return least;
+}
+
+/// One fault at a time: one device, or those that feed one load together.
+FeedShare share_of_return(const Design& design, const WireFeed& feed) {
+    FeedShare out{feed.devices, 0.0, 0.0, false};
+    for (std::size_t k = 0; k < feed.devices.size(); ++k) {
+        const DeviceId& least = least_in_row(design, feed, k);
+        if (!feed.in_way_home.empty() && (k == 0 || rating_a(design, least) > out.rating_a)) {
+            out.devices = std::span(&least, 1);
+        }
+        out.rating_a = std::max(out.rating_a, rating_a(design, least));
+    }
+    for (const FeedGroup& group : feed.together) {
+        const double sum = total_a(design, group.devices);
+        const DeviceId* less = least_below(design, sum, group.in_way_home);
+        const double here = less != nullptr ? rating_a(design, *less) : sum;
+        if (here > out.rating_a) {
+            out.rating_a = here;
+            out.is_sum = less == nullptr;
+            out.devices = out.is_sum ? std::span(group.devices) : std::span(less, 1);
+        }
+    }
+    return out;
+}
+
 /// All that can come in at the worse end of a wire.
 double passed_a(const Design& design, const WireFeed& feed) {
     const FeedShare share = worst_share(design, feed);
@@ -33,29 +81,24 @@ bool is_worse(const WireFeed& a, double a_passed, const WireFeed& b, double b_pa
 
 } // namespace
 
+const DeviceId& least_in_row(const Design& design, const WireFeed& feed, std::size_t k) {
+    const DeviceId& own = feed.devices[k];
+    const DeviceId* less = k < feed.in_way_home.size()
+                               ? least_below(design, rating_a(design, own), feed.in_way_home[k])
+                               : nullptr;
+    return less != nullptr ? *less : own;
+}
+
 FeedShare worst_share(const Design& design, const WireFeed& feed) {
-    const auto rating = [&](DeviceId device) {
-        return design.ratings[device.index()].value_or(Amps(0.0)).value();
-    };
-    const std::span<const DeviceId> all = feed.devices;
-    FeedShare out{all, 0.0, 0.0};
     if (feed.is_return) {
-        for (const DeviceId device : all) {
-            out.rating_a = std::max(out.rating_a, rating(device));
-        }
-        return out;
+        return share_of_return(design, feed);
     }
-    const auto sum = [&](std::span<const DeviceId> devices) {
-        double amps = 0.0;
-        for (const DeviceId device : devices) {
-            amps += rating(device);
-        }
-        return amps;
-    };
+    const std::span<const DeviceId> all = feed.devices;
     const std::span<const DeviceId> one = all.first(feed.at_one_end);
     const std::span<const DeviceId> others = all.subspan(feed.at_one_end);
-    const FeedShare first{one, sum(one), one.empty() ? 0.0 : feed.limited_first_a};
-    const FeedShare rest{others, sum(others), others.empty() ? 0.0 : feed.limited_rest_a};
+    const FeedShare first{one, total_a(design, one), one.empty() ? 0.0 : feed.limited_first_a};
+    const FeedShare rest{others, total_a(design, others),
+                         others.empty() ? 0.0 : feed.limited_rest_a};
     return first.rating_a + first.beside_a > rest.rating_a + rest.beside_a ? first : rest;
 }
 

@@ -12,13 +12,20 @@
 namespace loomwright {
 
 /// The protective devices whose current can meet in one part of a wire: those that feed it from the
-/// end where they let more pass. Of a return the largest counts, not the sum.
+/// end where they let more pass. Of a return the largest counts, or the sum of those that feed one
+/// load together; where devices lie in its way home, the one alone that it is held against.
 struct FeedShare {
     std::span<const DeviceId> devices;
     double rating_a = 0.0;
     double beside_a = 0.0; ///< of sources that limit themselves, at the same end
+    bool is_sum = true;    ///< of all their ratings; false: the largest of them
 };
 [[nodiscard]] FeedShare worst_share(const Design& design, const WireFeed& feed);
+
+/// Of the device number `k` of a wire's feed and those in a row with it in the way home: the one
+/// that lets least pass. One without a rating is not known to let less pass than another.
+[[nodiscard]] const DeviceId& least_in_row(const Design& design, const WireFeed& feed,
+                                           std::size_t k);
 
 /// Tells how each wire is fed. Contacts that stand as they stood before are not walked again.
 class FeedTracer {

@@ -40,7 +40,7 @@ struct PathTerm {
 };
 
 struct JudgedPath {
-    DeviceId load;
+    std::size_t load = 0; ///< two for each device: a starter has a motor and a solenoid
     double fixed_v = 0.0;
     double limit_v = 0.0;
     double over_v = 0.0;         ///< over the limit with the sizes that are picked; below: negative
@@ -57,7 +57,7 @@ public:
             }
         }
         rank_by_number();
-        worst_.resize(round.study.vehicle.devices.size());
+        worst_.resize(2 * round.study.vehicle.devices.size());
         gains_.resize(choices.size(), 0.0);
         touched_.resize(choices.size());
         for (std::size_t p = 0; p < paths_.size(); ++p) {
@@ -91,7 +91,11 @@ private:
     }
 
     void add_path(const LoadDrop& drop) {
-        JudgedPath path{drop.load, drop.drop_v, drop.limit_v * aim, 0.0, {}};
+        JudgedPath path{2 * drop.load.index() + (drop.is_solenoid ? 1 : 0),
+                        drop.drop_v,
+                        drop.limit_v * aim,
+                        0.0,
+                        {}};
         const auto state =
             std::ranges::find(round_.sizing.states, drop.state, &StateSolution::state);
         const StateSolution& judged =
@@ -213,7 +217,7 @@ private:
         std::ranges::fill(worst_, nullptr);
         for (const JudgedPath& path : paths_) {
             if (path.over_v > 0.0) {
-                const JudgedPath*& row = worst_[path.load.index()];
+                const JudgedPath*& row = worst_[path.load];
                 row = row == nullptr || path.over_v > row->over_v ? &path : row;
             }
         }

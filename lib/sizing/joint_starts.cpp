@@ -95,7 +95,7 @@ std::optional<LoadStart> JointStarts::start_of(const LoadDrop& drop) const {
 void JointStarts::add(std::size_t index) {
     const LoadDrop& drop = sizing_.drops[index];
     const std::optional<LoadStart> starts = start_of(drop);
-    if (!starts) {
+    if (!starts || drop.is_solenoid) { // the start is that of the motor
         return;
     }
     Start start;

@@ -105,7 +105,10 @@ LoadDrop describe_drop(const StudyInput& input, const StateSolution& solution, c
     out.source = path.source;
     out.state = solution.state;
     out.circuit = circuit_of(input, path);
-    out.amps = std::abs(solution.devices[path.load.index()].amps);
+    out.is_solenoid = path.solenoid >= 0;
+    out.amps =
+        std::abs(out.is_solenoid ? solution.branch_amps[static_cast<std::size_t>(path.solenoid)]
+                                 : solution.devices[path.load.index()].amps);
     out.supply_v = path.supply_v;
     out.load_v = path.load_v;
     out.limit_v = limits.of(out.circuit);
@@ -200,7 +203,16 @@ std::vector<LoadDrop> load_drops(const StudyInput& input, const StateSolution& s
 }
 
 bool is_drop_judged(const Vehicle& vehicle, const LoadDrop& drop) {
+    if (drop.is_solenoid) {
+        return drop.circuit.is_valid() &&
+               vehicle.circuit(drop.circuit).drop_class.value == "starter-control";
+    }
     return !is_cranking(vehicle, drop.state) || vehicle.device(drop.load).as<Starter>() != nullptr;
+}
+
+std::string path_end(const Vehicle& vehicle, const LoadDrop& drop) {
+    const std::string& name = vehicle.device(drop.load).name;
+    return drop.is_solenoid ? name + ".50" : name;
 }
 
 WireLoads wire_loads(const StudyInput& input, const std::vector<const StateSolution*>& states) {

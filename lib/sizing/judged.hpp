@@ -37,14 +37,18 @@ private:
 /// True while the engine is cranked in it.
 [[nodiscard]] bool is_cranking(const Vehicle& vehicle, StateId state);
 
-/// The drops of every working load in every judged state, by state, then in the order of the file.
+/// The drops of every working load in every judged state, by state, then in the order of the file,
+/// solenoids of starters last.
 [[nodiscard]] std::vector<LoadDrop> load_drops(const StudyInput& input, const Sizing& sizing);
 /// Those of one solution, one for each of its `path_drops`.
 [[nodiscard]] std::vector<LoadDrop> load_drops(const StudyInput& input,
                                                const StateSolution& solution);
 /// False in a cranking state for all but the starter: the limits are meant for a running car, what
-/// controllers are left with while cranking is a matter of the rule crank-voltage.
+/// controllers are left with while cranking is a matter of the rule crank-voltage. Of the way to
+/// its solenoid only where that is of class starter-control: no other limit is meant for it.
 [[nodiscard]] bool is_drop_judged(const Vehicle& vehicle, const LoadDrop& drop);
+/// What a path leads to, as people read it: "E1"; "M1.50" for the solenoid of a starter.
+[[nodiscard]] std::string path_end(const Vehicle& vehicle, const LoadDrop& drop);
 
 /// Largest current of each wire that counts for long (not cranking), and while cranking.
 struct WireLoads {

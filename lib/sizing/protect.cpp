@@ -33,10 +33,6 @@
 namespace loomwright {
 namespace {
 
-double withstand_a2s(const Conductor& conductor, const Insulation& insulation) {
-    return std::pow(insulation.k_a_sqrt_s_per_mm2 * conductor.copper_area.value() * 1e6, 2);
-}
-
 /// The heat of a conductor over the slow places of a band. What it stands for good needs no clock.
 class SlowHeat {
 public:
@@ -127,6 +123,10 @@ private:
 };
 
 } // namespace
+
+double withstand_a2s(const Conductor& conductor, const Insulation& insulation) {
+    return std::pow(insulation.k_a_sqrt_s_per_mm2 * conductor.copper_area.value() * 1e6, 2);
+}
 
 double ampacity_behind(const FuseFamily& family, double rating_a) {
     const auto sure = family.sure_to_open();

@@ -32,6 +32,10 @@ constexpr double conventional_factor = 1.45;
                                        double bundle_factor, double amps, double seconds,
                                        double start_c, double air_c);
 
+/// I^2 t (A^2 s) that brings a conductor from its insulation's class to its short-time limit, no
+/// heat leaving: k^2 S^2, S the copper it is sure to hold.
+[[nodiscard]] double withstand_a2s(const Conductor& conductor, const Insulation& insulation);
+
 /// One gate of the device against the heat of the wire behind it.
 struct GateHeat {
     double multiple = 0.0;

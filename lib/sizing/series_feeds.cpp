@@ -8,14 +8,22 @@
 //   home    the wires from a load's outlet to the metal of the car, and from the metal to a
 //   source's
 //           minus. Where the currents of several fuses meet, one fault at a time is assumed: the
-//           largest of them governs, not their sum.
+//           largest of them governs, not their sum. Those that feed one load together are one:
+//           what they let pass adds up. A device in the way home lies in a row with the one that
+//           feeds the load, and of a row the least counts.
+//
+// Of several ways home each has to carry it all, for the day the others fail: every wire that lies
+// on a way from the outlet to the metal which meets no place twice, so all of the meshes between.
 #include "sizing/series_feeds.hpp"
 
 #include "network/branch_kinds.hpp"
 #include "network/ground.hpp"
+#include "sizing/feed_ends.hpp"
 
 #include <algorithm>
+#include <deque>
 #include <map>
+#include <set>
 
 namespace loomwright {
 namespace {
@@ -23,6 +31,13 @@ namespace {
 bool is_load(BranchKind kind) {
     return kind == BranchKind::load || kind == BranchKind::coil || kind == BranchKind::resistor;
 }
+
+/// What comes home from a load, or by the ground of a source.
+struct Homeward {
+    int outlet = 0;
+    const WireFeed* feed = nullptr;
+    std::vector<DeviceId> row; ///< that all of it has to pass
+};
 
 class Series {
 public:
@@ -40,6 +55,9 @@ public:
                 const Branch& branch = branch_of(network_.wire_branch[w]);
                 fed_by_[node_index(branch.from)] = &before_[w];
                 fed_by_[node_index(branch.to)] = &before_[w];
+                if (before_[w].devices.size() > 1) {
+                    before_[w].together = {{before_[w].devices, {}}};
+                }
             }
         }
     }
@@ -68,6 +86,7 @@ public:
 
     void add_home() {
         walk_from_metal();
+        part_into_meshes();
         for (const Branch& branch : network_.branches) {
             if (!is_load(branch.kind)) {
                 continue;
@@ -78,10 +97,14 @@ public:
                 if (feed != nullptr && !feed->is_unprotected &&
                     fed_by_[node_index(outlet)] == nullptr) {
                     mark_way_home(outlet, *feed);
+                    for (const FeedGroup& group : feed->together) {
+                        groups_.insert(group.devices);
+                    }
                 }
             }
         }
         add_source_grounds();
+        mark_meshes();
     }
 
 private:
@@ -99,11 +122,60 @@ private:
         }
         for (const Branch& branch : network_.branches) {
             if (is_source(branch.kind)) {
-                const WireFeed& all = by_part[part[node_index(live_post(branch, ground_))]];
+                of_sources_.push_back(by_part[part[node_index(live_post(branch, ground_))]]);
+                WireFeed& all = of_sources_.back();
+                all.together = together_from(branch);
                 mark_way_home(home_post(branch, ground_), all);
                 mark_row(branch, all);
             }
         }
+    }
+
+    /// Devices on the copper of a source itself that feed one load together: what they let pass
+    /// comes home by the ground of that source.
+    [[nodiscard]] std::vector<FeedGroup> together_from(const Branch& source) const {
+        std::vector<FeedGroup> out;
+        if (groups_.empty()) {
+            return out;
+        }
+        const std::set<DeviceId> own = devices_on_copper(live_post(source, ground_));
+        for (const std::vector<DeviceId>& group : groups_) {
+            FeedGroup here;
+            std::ranges::copy_if(group, std::back_inserter(here.devices),
+                                 [&](DeviceId device) { return own.contains(device); });
+            if (here.devices.size() > 1) {
+                out.push_back(std::move(here));
+            }
+        }
+        return out;
+    }
+
+    /// Protective devices at the copper that a post of a source is on, past other batteries of its
+    /// row.
+    [[nodiscard]] std::set<DeviceId> devices_on_copper(int post) const {
+        std::set<DeviceId> out;
+        std::vector<std::uint8_t> seen(at_.size(), 0);
+        std::vector<int> open{post};
+        seen[node_index(post)] = 1;
+        while (!open.empty()) {
+            const int node = open.back();
+            open.pop_back();
+            for (const int index : at_[node_index(node)]) {
+                const Branch& branch = branch_of(index);
+                if (branch.kind == BranchKind::protection) {
+                    out.insert(branch.device);
+                }
+                const bool is_row =
+                    branch.kind == BranchKind::battery && home_post(branch, ground_) == node;
+                const int far = branch.other_end(node);
+                if ((is_way_of_copper(branch, index) || is_row) && seen[node_index(far)] == 0 &&
+                    ground_[node_index(far)] == 0) {
+                    seen[node_index(far)] = 1;
+                    open.push_back(far);
+                }
+            }
+        }
+        return out;
     }
 
     /// By node: the part of the car that it belongs to when the metal is taken away.
@@ -164,18 +236,58 @@ private:
             const Branch& branch = branch_of(came_by[node_index(node)]);
             if (branch.wire.is_valid()) {
                 feeds_[branch.wire.index()].is_return = true;
-                add_devices(feeds_[branch.wire.index()], all);
+                add_devices(feeds_[branch.wire.index()], all, {});
             }
             node = branch.other_end(node);
         }
     }
 
-    static void add_devices(WireFeed& mine, const WireFeed& more) {
-        for (const DeviceId device : more.devices) {
-            if (std::ranges::find(mine.devices, device) == mine.devices.end()) {
-                mine.devices.push_back(device);
+    /// `row`: the devices that the current of `more` passes on its way home, beside those that
+    /// `more` itself names.
+    static void add_devices(WireFeed& mine, const WireFeed& more,
+                            const std::vector<DeviceId>& row) {
+        for (std::size_t i = 0; i < more.devices.size(); ++i) {
+            std::vector<DeviceId> here =
+                i < more.in_way_home.size() ? joined(more.in_way_home[i], row) : row;
+            const auto found = std::ranges::find(mine.devices, more.devices[i]);
+            if (found == mine.devices.end()) {
+                mine.devices.push_back(more.devices[i]);
+                if (!here.empty()) {
+                    mine.in_way_home.resize(mine.devices.size());
+                    mine.in_way_home.back() = std::move(here);
+                }
+                continue;
+            }
+            const auto k = static_cast<std::size_t>(found - mine.devices.begin());
+            if (k < mine.in_way_home.size()) {
+                keep_common(mine.in_way_home[k], here);
             }
         }
+        for (const FeedGroup& group : more.together) {
+            std::vector<DeviceId> here = joined(group.in_way_home, row);
+            const auto found = std::ranges::find(mine.together, group.devices, &FeedGroup::devices);
+            if (found == mine.together.end()) {
+                mine.together.push_back({group.devices, std::move(here)});
+            } else {
+                keep_common(found->in_way_home, here);
+            }
+        }
+    }
+
+    static std::vector<DeviceId> joined(std::vector<DeviceId> row,
+                                        const std::vector<DeviceId>& more) {
+        for (const DeviceId device : more) {
+            if (std::ranges::find(row, device) == row.end()) {
+                row.push_back(device);
+            }
+        }
+        return row;
+    }
+
+    /// What feeds another load too: what is not in the way home of both does not count.
+    static void keep_common(std::vector<DeviceId>& row, const std::vector<DeviceId>& other) {
+        std::erase_if(
+            row, [&](DeviceId known) { return std::ranges::find(other, known) == other.end(); });
     }
 
     static std::size_t node_index(int node) { return static_cast<std::size_t>(node); }
@@ -226,14 +338,15 @@ private:
         for (const int node : open) {
             seen[node_index(node)] = 1;
         }
-        // Past diodes only what has no other way home.
-        for (const bool past_diodes : {false, true}) {
+        is_home_ = seen;
+        // Past diodes and protective devices only what has no other way home.
+        for (const bool past_devices : {false, true}) {
             for (std::size_t k = 0; k < open.size(); ++k) {
                 for (const int index : at_[node_index(open[k])]) {
                     const Branch& branch = branch_of(index);
                     const int far = branch.other_end(open[k]);
                     const bool is_way = leads_home(branch, index, far) ||
-                                        (past_diodes && passes_home(branch, far) && !is_live(far));
+                                        (past_devices && passes_home(branch, far));
                     if (seen[node_index(far)] == 0 && is_way) {
                         seen[node_index(far)] = 1;
                         home_[node_index(far)] = index;
@@ -242,28 +355,149 @@ private:
                 }
             }
         }
+        comes_home_ = std::move(seen);
     }
 
     [[nodiscard]] bool is_live(int node) const {
         return fed_by_[node_index(node)] != nullptr && ground_[node_index(node)] == 0;
     }
 
-    /// A diode that lets what comes from `far` go home.
+    /// A diode that lets what comes from `far` go home, or a protective device.
     [[nodiscard]] bool passes_home(const Branch& branch, int far) const {
-        return branch.kind == BranchKind::diode &&
-               far == (is_plus_grounded_ ? branch.to : branch.from);
+        const bool is_diode_home = branch.kind == BranchKind::diode &&
+                                   far == (is_plus_grounded_ ? branch.to : branch.from);
+        return (is_diode_home || branch.kind == BranchKind::protection) && !is_live(far);
     }
 
     [[nodiscard]] bool leads_home(const Branch& branch, int index, int far) const {
         if (is_live(far)) {
             return false;
         }
+        return is_copper_or_metal(branch.kind) || is_way_of_copper(branch, index);
+    }
+
+    [[nodiscard]] bool is_way_of_copper(const Branch& branch, int index) const {
         const bool may_open =
             branch.kind == BranchKind::contact || branch.kind == BranchKind::output;
-        return is_copper_or_metal(branch.kind) || (may_open && conducts(index));
+        return is_copper(branch.kind) || (may_open && conducts(index));
+    }
+
+    /// The copper that leads home, with the metal and its studs as the one place to which it leads.
+    /// A diode lets nothing go back from where it leads: seen from its upper side it ends there.
+    void part_into_meshes() {
+        const int root = network_.node_count();
+        std::vector<int> places(at_.size());
+        for (int node = 0; node < root; ++node) {
+            const bool is_metal = is_home_[node_index(node)] != 0 || is_stud(node);
+            places[node_index(node)] = is_metal ? root : node;
+        }
+        const auto place = [&](int node) { return places[node_index(node)]; };
+        std::vector<PieceEdge> edges;
+        for (std::size_t i = 0; i < network_.branches.size(); ++i) {
+            const auto index = static_cast<int>(i);
+            const Branch& branch = branch_of(index);
+            if (comes_home_[node_index(branch.from)] == 0 ||
+                comes_home_[node_index(branch.to)] == 0) {
+                continue;
+            }
+            if (branch.kind == BranchKind::diode) {
+                edges.push_back({place(diode_inlet(branch)), root});
+            } else if (leads_home(branch, index, branch.from) ||
+                       branch.kind == BranchKind::protection) {
+                edges.push_back({place(branch.from), place(branch.to)});
+                has_devices_home_ |= branch.kind == BranchKind::protection;
+            } else {
+                continue;
+            }
+            branch_of_edge_.push_back(index);
+        }
+        meshes_ = meshes_towards(root, edges);
+        behind_diodes_.resize(meshes_.edges.size());
+        for (std::size_t mesh = 0; mesh < meshes_.edges.size(); ++mesh) {
+            for (const std::size_t edge : meshes_.edges[mesh]) {
+                const Branch& branch = branch_of(branch_of_edge_[edge]);
+                if (branch.kind == BranchKind::diode) {
+                    behind_diodes_[mesh].push_back(branch.other_end(diode_inlet(branch)));
+                }
+            }
+        }
+    }
+
+    /// A point of the metal where nothing but wires and metal meet: not the case of a device, which
+    /// may be let down by its mounting while a wire beside it holds.
+    [[nodiscard]] bool is_stud(int node) const {
+        return is_metal_point_[node_index(node)] != 0 &&
+               std::ranges::all_of(at_[node_index(node)], [&](int index) {
+                   return is_copper_or_metal(branch_of(index).kind);
+               });
+    }
+
+    /// Where what goes home comes into a diode.
+    [[nodiscard]] int diode_inlet(const Branch& diode) const {
+        return is_plus_grounded_ ? diode.to : diode.from;
+    }
+
+    /// The mesh by which a node's current leaves it; -1: it does not come home, or is there.
+    [[nodiscard]] int first_mesh(int node) const {
+        const auto found = meshes_.first.find(node);
+        return found == meshes_.first.end() ? -1 : found->second;
+    }
+
+    /// What comes home by several ways. A mesh of one wire before any diode lies on all of them,
+    /// and is marked.
+    void mark_meshes() {
+        std::map<int, WireFeed> by_mesh;
+        std::vector<std::size_t> met(meshes_.edges.size(), 0);
+        for (std::size_t k = 0; k < homeward_.size(); ++k) {
+            const Homeward& home = homeward_[k];
+            std::vector<int> open{home.outlet};
+            for (std::size_t i = 0; i < open.size(); ++i) {
+                for (int mesh = first_mesh(open[i]); mesh >= 0;) {
+                    const auto here = static_cast<std::size_t>(mesh);
+                    if (met[here] == k + 1) {
+                        break;
+                    }
+                    met[here] = k + 1;
+                    open.insert(open.end(), behind_diodes_[here].begin(),
+                                behind_diodes_[here].end());
+                    if (i > 0 || meshes_.edges[here].size() > 1) {
+                        add_devices(by_mesh[mesh], *home.feed, home.row);
+                    }
+                    mesh = meshes_.next[here];
+                }
+            }
+        }
+        for (const auto& [mesh, feed] : by_mesh) {
+            for (const std::size_t edge : meshes_.edges[static_cast<std::size_t>(mesh)]) {
+                mark(branch_of_edge_[edge], feed, {});
+            }
+        }
+    }
+
+    void mark(int index, const WireFeed& feed, const std::vector<DeviceId>& row) {
+        const Branch& branch = branch_of(index);
+        if (branch.wire.is_valid()) {
+            WireFeed& mine = feeds_[branch.wire.index()];
+            mine.is_return = true;
+            add_devices(mine, feed, has_devices_home_ ? joined(row, devices_at_ends(index)) : row);
+        }
+    }
+
+    /// Those that alone go on from a wire, whatever other ways home there are.
+    [[nodiscard]] std::vector<DeviceId> devices_at_ends(int index) const {
+        std::vector<DeviceId> out;
+        for (const int node : {branch_of(index).from, branch_of(index).to}) {
+            const DeviceId device = stretch_end(node, index);
+            if (device.is_valid()) {
+                out.push_back(device);
+            }
+        }
+        return out;
     }
 
     void mark_way_home(int node, const WireFeed& feed) {
+        const std::vector<DeviceId> row = devices_home(node);
+        homeward_.push_back({node, &feed, row});
         while (home_[node_index(node)] >= 0) {
             const int next = branch_of(home_[node_index(node)]).other_end(node);
             // A wire beside it, and one to another point of the metal, carry it all when the first
@@ -271,14 +505,33 @@ private:
             for (const int index : at_[node_index(node)]) {
                 const Branch& branch = branch_of(index);
                 const int far = branch.other_end(node);
-                if (branch.wire.is_valid() &&
-                    (far == next || is_metal_point_[node_index(far)] != 0)) {
-                    feeds_[branch.wire.index()].is_return = true;
-                    add_devices(feeds_[branch.wire.index()], feed);
+                if (far == next || is_metal_point_[node_index(far)] != 0) {
+                    mark(index, feed, row);
                 }
             }
             node = next;
         }
+    }
+
+    /// The protective devices that all that comes home from `outlet` has to pass.
+    [[nodiscard]] std::vector<DeviceId> devices_home(int outlet) const {
+        std::vector<DeviceId> out;
+        std::set<int> met;
+        for (int mesh = has_devices_home_ ? first_mesh(outlet) : -1; mesh >= 0;) {
+            const auto here = static_cast<std::size_t>(mesh);
+            mesh = meshes_.next[here];
+            if (meshes_.edges[here].size() > 1) {
+                continue; // another way leads round what lies in it
+            }
+            const Branch& branch = branch_of(branch_of_edge_[meshes_.edges[here].front()]);
+            if (branch.kind == BranchKind::protection) {
+                out.push_back(branch.device);
+            } else if (branch.kind == BranchKind::diode &&
+                       met.insert(static_cast<int>(here)).second) {
+                mesh = first_mesh(behind_diodes_[here].front());
+            }
+        }
+        return out;
     }
 
     const Network& network_;
@@ -290,7 +543,16 @@ private:
     std::vector<const WireFeed*> fed_by_; ///< by node: how a wire there is fed; nullptr: it is not
     bool is_plus_grounded_ = false;
     std::vector<int> home_;
+    std::vector<std::uint8_t> is_home_;        ///< by node: where ways home end
+    std::vector<std::uint8_t> comes_home_;     ///< by node: a way leads there
     std::vector<std::uint8_t> is_metal_point_; ///< by node: a body, or bonded to one
+    Meshes meshes_;                            ///< of the copper that leads home
+    std::vector<int> branch_of_edge_;
+    std::vector<std::vector<int>> behind_diodes_; ///< by mesh: to where its diodes lead
+    bool has_devices_home_ = false;               ///< a protective device lies in it
+    std::vector<Homeward> homeward_;
+    std::deque<WireFeed> of_sources_;        ///< what comes home by the ground of each
+    std::set<std::vector<DeviceId>> groups_; ///< that feed one load together
 };
 
 } // namespace

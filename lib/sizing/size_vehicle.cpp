@@ -98,8 +98,11 @@ void put_into(const std::vector<WireChoice>& choices, Design& design) {
 void keep_larger(const std::vector<WireChoice>& before, std::vector<WireChoice>& choices) {
     for (std::size_t i = 0; i < choices.size(); ++i) {
         if (choices[i].is_auto() && before[i].picked > choices[i].picked) {
+            choices[i].floor_reason = reason_of_floor(before[i]);
+            if (choices[i].is_share) { // what it was before was found, or is the larger share
+                choices[i].take_picks(before[i]);
+            }
             choices[i].picked = before[i].picked;
-            choices[i].floor_reason = deciding_reason(before[i]);
         }
     }
 }
@@ -151,7 +154,7 @@ void raise_floors(const StudyInput& input, const Sizing& sizing, std::vector<dou
                   std::vector<WireChoice>& choices) {
     for (WireChoice& choice : choices) {
         if (choice.is_auto()) {
-            choice.floor_reason = deciding_reason(choice);
+            choice.floor_reason = reason_of_floor(choice);
             choice.floor = choice.picked;
         }
     }

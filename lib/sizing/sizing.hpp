@@ -103,6 +103,8 @@ struct PathPart {
 /// What conductors, contacts and joints take from one load in one state, at full demand.
 struct LoadDrop {
     DeviceId load;
+    /// The path leads to the solenoid of that starter, not to its motor, and has no way back.
+    bool is_solenoid = false;
     DeviceId source;
     StateId state;
     CircuitId circuit; ///< whose class sets the limit; invalid: none
@@ -114,6 +116,12 @@ struct LoadDrop {
     double limit_v = 0.0;
     std::vector<PathPart> feed;
     std::vector<PathPart> back;
+};
+
+/// Protective devices that feed one load together: what they let pass adds up.
+struct FeedGroup {
+    std::vector<DeviceId> devices;
+    std::vector<DeviceId> in_way_home; ///< in a row with all of them together
 };
 
 /// How one wire is fed in the state in which that is worst.
@@ -129,6 +137,11 @@ struct WireFeed {
     /// The protective devices that feed it together; of a return those that feed its loads, of an
     /// unprotected wire the one that it ends at.
     std::vector<DeviceId> devices;
+    /// Of a return, by `devices`: those in the way home of its loads, in a row with it. It may be
+    /// shorter: none in any way home that is left out.
+    std::vector<std::vector<DeviceId>> in_way_home;
+    /// Of a return: those of them that feed one of its loads together.
+    std::vector<FeedGroup> together;
     /// So many of them, the first, feed it from one end and the others from the other: no part of
     /// it carries more than the one or the other lets pass. 0: all from one end, or ends that meet.
     std::size_t at_one_end = 0;
@@ -136,8 +149,10 @@ struct WireFeed {
     /// the others, beside what the devices let pass.
     double limited_first_a = 0.0;
     double limited_rest_a = 0.0;
-    double rating_a = 0.0; ///< sum of those at the worse end; of a return the largest of all
-    StateId state;         ///< in which; invalid: with every contact closed
+    /// Sum of those at the worse end; of a return the largest of all and of the sums of those that
+    /// feed one load together, of a row the least.
+    double rating_a = 0.0;
+    StateId state; ///< in which; invalid: with every contact closed
 };
 
 /// What was chosen for one wire, with the figures that decided.
@@ -154,7 +169,10 @@ struct WireSizing {
     double worst_drop_v = 0.0;  ///< of this wire alone
     DeviceId fuse;              ///< that protects it; invalid: none
     double fuse_rating_a = 0.0;
+    double beside_a = 0.0;       ///< what limits itself sends in at that device's end, beside it
+    double self_limited_a = 0.0; ///< what limits itself sends into it, whatever the device passes
     const Conductor* link = nullptr; ///< the fusible link that it must suit; nullptr: none
+    double link_a2s = 0.0; ///< that the link lets through in a short, where that asks for the size
     double area_for_ampacity_m2 =
         0.0; ///< smallest catalogue area that each demand alone asks for; 0: none will do
     double area_for_drop_m2 = 0.0;
@@ -209,7 +227,9 @@ struct Sizing {
     /// and heat are judged so. `full_index`, by state: which of them; -1: the state as it is.
     std::vector<StateSolution> full_demand;
     std::vector<int> full_index;
-    std::vector<LoadDrop> drops;  ///< of every working load in every state, at full demand
+    /// Of every working load in every state, at full demand; in each the solenoids of starters
+    /// last.
+    std::vector<LoadDrop> drops;
     std::vector<WireFeed> feeds;  ///< by WireId
     std::vector<RunLoading> runs; ///< by RunId
     double copper_kg = 0.0;

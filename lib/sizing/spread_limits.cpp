@@ -21,8 +21,9 @@ using Kind = SpreadLimit::Kind;
 /// Collects the limits of one state.
 class Limits {
 public:
-    Limits(const StudyInput& input, const Design& design, const StateSolution& nominal)
-        : input_(input), design_(design), nominal_(nominal),
+    Limits(const StudyInput& input, const Design& design, const StateSolution& nominal,
+           bool is_nominal)
+        : input_(input), design_(design), nominal_(nominal), is_nominal_(is_nominal),
           state_(state_of(input.vehicle, nominal.state)) {}
 
     [[nodiscard]] std::vector<SpreadLimit> collect() {
@@ -30,7 +31,7 @@ public:
             add_drops();
         }
         add_controllers();
-        if (nominal_.converged) {
+        if (nominal_.converged && is_nominal_) {
             add_coils();
         }
         add_expectations();
@@ -74,8 +75,8 @@ private:
         const std::vector<PathDrop> paths = path_drops(input_, nominal_);
         const std::vector<LoadDrop> drops = load_drops(input_, nominal_);
         for (std::size_t i = 0; i < paths.size(); ++i) {
-            if (!is_drop_judged(input_.vehicle, drops[i])) {
-                continue;
+            if (!is_drop_judged(input_.vehicle, drops[i]) || drops[i].is_solenoid) {
+                continue; // whether a solenoid comes in is asked below
             }
             SpreadLimit limit{.kind = Kind::drop,
                               .device = drops[i].load,
@@ -174,6 +175,7 @@ private:
     const StudyInput& input_;
     const Design& design_;
     const StateSolution& nominal_;
+    bool is_nominal_; ///< false: a sample stands in for it
     const State* state_;
     std::vector<SpreadLimit> out_;
 };
@@ -193,8 +195,8 @@ void add_limit_figures(const std::vector<SpreadLimit>& limits, std::vector<Sprea
 } // namespace
 
 std::vector<SpreadLimit> spread_limits(const StudyInput& input, const Design& design,
-                                       const StateSolution& nominal) {
-    return Limits(input, design, nominal).collect();
+                                       const StateSolution& nominal, bool is_nominal) {
+    return Limits(input, design, nominal, is_nominal).collect();
 }
 
 std::vector<SpreadFigure> judged_figures(const StudyInput& input, const StateSolution& nominal,

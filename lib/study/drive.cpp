@@ -70,6 +70,7 @@ private:
         const StateSolution& solution = solved.front();
         if (!solution.converged) {
             out_.failure = input_.vehicle.state(state).name + ": " + solution.failure;
+            out_.is_unsolved = true;
             return std::nullopt;
         }
         Moment out;

@@ -13,6 +13,10 @@
 //
 // Batteries in a row are one supply: a way begins at the plus of the topmost and ends at the minus
 // of the lowest, and what joins the one to the next is counted with neither.
+//
+// The solenoid of a starter hangs on another way (terminal 50) than its motor (terminal 30): the
+// way there is a path by itself, and the way home is the motor's, in whose drop it counts. Coils of
+// relays have none: what they need is a matter of their pull-in voltage.
 #include "network/branch_kinds.hpp"
 #include "study/currents.hpp"
 #include "study/operating.hpp"
@@ -25,14 +29,14 @@
 namespace loomwright {
 namespace {
 
-/// The load branch of a device that carries most; -1 when none carries anything.
-int busiest_load(const Network& network, const StateSolution& solution, std::size_t device) {
+/// The branch of one kind of a device that carries most; -1 when none carries anything.
+int busiest(const Network& network, const StateSolution& solution, std::size_t device,
+            BranchKind kind) {
     int best = -1;
     double most = 0.0;
     for (const int index : network.device_branches[device]) {
         const double amps = std::abs(solution.branch_amps[static_cast<std::size_t>(index)]);
-        if (network.branches[static_cast<std::size_t>(index)].kind == BranchKind::load &&
-            amps > most) {
+        if (network.branches[static_cast<std::size_t>(index)].kind == kind && amps > most) {
             most = amps;
             best = index;
         }
@@ -342,10 +346,9 @@ std::optional<PathDrop> charging_drop(const Network& network, const StateSolutio
     return out;
 }
 
+/// Of the way to one branch of a device, its busiest load or coil; nothing for -1.
 std::optional<PathDrop> drop_of(const Network& network, const StateSolution& solution,
-                                Currents& currents, const std::vector<Post>& posts,
-                                std::size_t device) {
-    const int load = busiest_load(network, solution, device);
+                                Currents& currents, const std::vector<Post>& posts, int load) {
     if (load < 0) {
         return std::nullopt;
     }
@@ -365,7 +368,7 @@ std::optional<PathDrop> drop_of(const Network& network, const StateSolution& sol
     const bool ends_elsewhere = back.source >= 0 && back.source != feed.source;
     const Branch& home =
         ends_elsewhere ? network.branches[static_cast<std::size_t>(back.source)] : source;
-    out.load = DeviceId(device);
+    out.load = network.branches[static_cast<std::size_t>(load)].device;
     out.source = source.device;
     out.home = home.device;
     out.supply_v = volts(source.from) - volts(home.to);
@@ -378,6 +381,14 @@ std::optional<PathDrop> drop_of(const Network& network, const StateSolution& sol
         judge_from_battery(network, solution, *post, inlet, outlet, out);
     }
     return out;
+}
+
+/// What a way from `node` takes, other loads on it included.
+double volts_along(const Network& network, const StateSolution& solution, int node,
+                   const std::vector<int>& way) {
+    const int last = nodes_along(network, node, way).back();
+    return solution.node_volts[static_cast<std::size_t>(node)] -
+           solution.node_volts[static_cast<std::size_t>(last)];
 }
 
 } // namespace
@@ -400,12 +411,25 @@ std::vector<PathDrop> path_drops(const StudyInput& input, const StateSolution& s
         if (!solution.devices[i].on) {
             continue;
         }
-        if (auto drop = drop_of(input.network, solution, currents, posts, i)) {
+        const int load = busiest(input.network, solution, i, BranchKind::load);
+        if (auto drop = drop_of(input.network, solution, currents, posts, load)) {
             out.push_back(std::move(*drop));
         }
     }
     for (std::size_t i = 0; i < input.network.branches.size(); ++i) {
         if (auto drop = charging_drop(input.network, solution, currents, static_cast<int>(i))) {
+            out.push_back(std::move(*drop));
+        }
+    }
+    for (std::size_t i = 0; i < solution.devices.size(); ++i) {
+        if (!solution.devices[i].on || input.vehicle.devices[i].as<Starter>() == nullptr) {
+            continue;
+        }
+        const int coil = busiest(input.network, solution, i, BranchKind::coil);
+        if (auto drop = drop_of(input.network, solution, currents, posts, coil)) {
+            drop->solenoid = coil;
+            drop->drop_v -= volts_along(input.network, solution, currents.end(coil), drop->back);
+            drop->back.clear();
             out.push_back(std::move(*drop));
         }
     }

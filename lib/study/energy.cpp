@@ -27,8 +27,13 @@ namespace loomwright {
 namespace {
 
 constexpr int halvings = 40;
+/// Of what the battery gives that gives most while cranking: one that gives less only helps (common
+/// practice, no source).
+constexpr double needed_share = 0.5;
 
-/// Tries whether the car still starts with its batteries at given charges.
+/// Tries whether the car still starts with its batteries at given charges. A battery that the start
+/// needs must have its least charge; of one that only helps no more is asked than that the engine
+/// starts beside it.
 class StartTrial {
 public:
     StartTrial(const StudyInput& input, const Design& design) : input_(input), design_(design) {
@@ -43,29 +48,81 @@ public:
 
     [[nodiscard]] StateId state() const { return state_; }
 
+    /// Finds the batteries that the start needs, by what they give at these charges; all where that
+    /// cannot be said.
+    void begin(const std::vector<DeviceId>& batteries, const std::vector<double>& charge) {
+        is_needed_.assign(batteries.size(), 1);
+        if (!study_ || batteries.size() < 2) {
+            return;
+        }
+        const StateSolution solution = crank(batteries, charge);
+        const auto amps = [&](std::size_t k) {
+            return solution.devices[batteries[k].index()].amps;
+        };
+        double most = 0.0;
+        for (std::size_t k = 0; solution.converged && k < batteries.size(); ++k) {
+            most = std::max(most, amps(k));
+        }
+        for (std::size_t k = 0; most > nothing_a && k < batteries.size(); ++k) {
+            is_needed_[k] = amps(k) >= needed_share * most ? 1 : 0;
+        }
+    }
+    [[nodiscard]] bool is_needed(std::size_t battery) const { return is_needed_[battery] != 0; }
+    [[nodiscard]] double least_charge() const {
+        return input_.catalogue
+            .default_value(study_ ? "battery-valid-charge" : "battery-least-charge")
+            .value;
+    }
+    /// Of the batteries that the start needs.
+    [[nodiscard]] double lowest(const std::vector<double>& charge) const {
+        double out = 1.0;
+        for (std::size_t k = 0; k < charge.size(); ++k) {
+            out = is_needed(k) ? std::min(out, charge[k]) : out;
+        }
+        return out;
+    }
+
     [[nodiscard]] bool starts(const std::vector<DeviceId>& batteries,
                               const std::vector<double>& charge) {
-        const double least =
-            input_.catalogue.default_value(study_ ? "battery-valid-charge" : "battery-least-charge")
-                .value;
-        if (std::ranges::any_of(charge, [least](double q) { return q < least; })) {
+        if (lowest(charge) < least_charge()) {
             return false;
         }
-        if (!study_) {
-            return true;
-        }
-        for (std::size_t k = 0; k < batteries.size(); ++k) {
-            study_->set_charge(batteries[k], charge[k]);
-        }
-        return engine_starts(input_.vehicle, study_->solve(design_).front());
+        return !study_ || engine_starts(input_.vehicle, crank(batteries, charge));
     }
 
 private:
+    [[nodiscard]] StateSolution crank(const std::vector<DeviceId>& batteries,
+                                      const std::vector<double>& charge) {
+        for (std::size_t k = 0; k < batteries.size(); ++k) {
+            study_->set_charge(batteries[k], charge[k]);
+        }
+        return study_->solve(design_).front();
+    }
+
     const StudyInput& input_;
     const Design& design_;
     StateId state_;
     std::optional<StateStudy> study_;
+    std::vector<std::uint8_t> is_needed_; ///< by battery
 };
+
+/// The first of the batteries that the start does not need to come down to the least charge.
+std::optional<LowBattery> first_low(const StartTrial& trial, const std::vector<DeviceId>& batteries,
+                                    const StateSolution& solution, const std::vector<double>& full,
+                                    const std::vector<double>& rate) {
+    std::optional<LowBattery> out;
+    const double least = trial.least_charge();
+    for (std::size_t k = 0; k < batteries.size(); ++k) {
+        if (trial.is_needed(k) || rate[k] >= 0.0 || full[k] <= least) {
+            continue;
+        }
+        const double after_s = (full[k] - least) / -rate[k];
+        if (!out || after_s < out->after_s) {
+            out = {batteries[k], solution.devices[batteries[k].index()].amps, least, after_s};
+        }
+    }
+    return out;
+}
 
 std::vector<double> charges_at_start(const Vehicle& vehicle, const std::vector<DeviceId>& batteries,
                                      const State* state) {
@@ -97,27 +154,26 @@ ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
         rate.push_back(rates.of(batteries[k], amps, true));
         flat_s = std::max(flat_s, full[k] / -rate[k]); // before now, where it is charged
     }
-    const auto least = [](const std::vector<double>& charge) {
-        return charge.empty() ? 0.0 : *std::ranges::min_element(charge);
-    };
+    trial.begin(batteries, full);
     out.starts_at_all = trial.starts(batteries, full);
-    out.least_charge = least(full);
+    out.least_charge = trial.lowest(full);
     if (!out.starts_at_all) {
         out.starts_until_s = 0.0;
         return out;
     }
+    out.low = first_low(trial, batteries, solution, full, rate);
     double good = 0.0;
     double bad = flat_s;
     if (out.lasts_s && *out.lasts_s < flat_s &&
         trial.starts(batteries, charge_after(full, rate, *out.lasts_s))) {
         good = *out.lasts_s;
         if (how_far == ParkedTrial::for_its_time) {
-            out.least_charge = least(charge_after(full, rate, good));
+            out.least_charge = trial.lowest(charge_after(full, rate, good));
             return out;
         }
     }
     if (flat_s <= 0.0 || trial.starts(batteries, charge_after(full, rate, flat_s))) {
-        out.least_charge = least(charge_after(full, rate, flat_s));
+        out.least_charge = trial.lowest(charge_after(full, rate, flat_s));
         return out; // even flat, by these laws, it starts
     }
     for (int k = 0; k < halvings && bad - good > 60.0 && bad - good > 1e-3 * bad; ++k) {
@@ -125,7 +181,7 @@ ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
         (trial.starts(batteries, charge_after(full, rate, middle)) ? good : bad) = middle;
     }
     out.starts_until_s = good;
-    out.least_charge = least(charge_after(full, rate, good));
+    out.least_charge = trial.lowest(charge_after(full, rate, good));
     return out;
 }
 

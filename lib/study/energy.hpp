@@ -65,6 +65,14 @@ struct StateBalance {
 [[nodiscard]] std::vector<StateBalance> state_balances(const StudyInput& input,
                                                        const std::vector<StateSolution>& states);
 
+/// A battery that is drained while the car goes on starting: the engine does not need it.
+struct LowBattery {
+    DeviceId device;
+    double amps = 0.0;    ///< that it delivers
+    double charge = 0.0;  ///< at which it is low: `battery-valid-charge`
+    double after_s = 0.0; ///< until it is
+};
+
 /// A state that a car stands in, and how long until it no longer starts.
 struct ParkedDrain {
     StateId state;
@@ -73,8 +81,11 @@ struct ParkedDrain {
     /// Until it no longer starts, s; nothing: it never drains that far.
     std::optional<double> starts_until_s;
     bool starts_at_all = true; ///< with the batteries as they are at the beginning
-    double least_charge = 0.0; ///< of the battery drained furthest, at that moment
+    double least_charge = 0.0; ///< of the battery drained furthest, at that moment; of those needed
     StateId cranked_by;        ///< the cranking state it was tried with; invalid: by the default
+    /// Of the batteries that the start does not need the first that is low; nothing: none is
+    /// drained, or it is low from the beginning.
+    std::optional<LowBattery> low;
 };
 /// Whether a car that starts at the end of a state's time is followed further.
 enum class ParkedTrial : std::uint8_t {
@@ -102,7 +113,8 @@ struct DriveCourse {
     std::string drive;
     std::vector<DeviceId> batteries;
     std::vector<DrivePoint> points;
-    std::string failure; ///< why it ends before its end; empty: it does not
+    std::string failure;      ///< why it ends before its end; empty: it does not
+    bool is_unsolved = false; ///< because a state has no operating point then
 };
 /// dq/dt of each battery from the operating point at its charge, by the midpoint rule.
 [[nodiscard]] DriveCourse drive_course(const StudyInput& input, const Design& design,

@@ -137,25 +137,35 @@ void HeatRun::advance(const FaultCircuit& circuit, const std::vector<int>& wire_
     ever_passed_short_time_ = ever_passed_short_time_ || passes_short_time_;
 }
 
-void HeatRun::tell(ShortEvent& event) const {
+std::vector<HeatRun::Hot> HeatRun::hottest_first() const {
     std::vector<Hot> order = hot_;
     // Of those that burn, the one that is the first to pass its limit.
     std::ranges::stable_sort(order, [](const Hot& a, const Hot& b) {
         return a.peak_c != b.peak_c ? a.peak_c > b.peak_c : a.too_hot_after_s < b.too_hot_after_s;
     });
-    event.hottest = order.empty() ? WireId() : WireId(order.front().wire);
-    event.hottest_c = order.empty() ? 0.0 : order.front().peak_c;
-    event.overheated.clear();
-    for (const Hot& hot : order) {
+    return order;
+}
+
+std::vector<HotConductor> HeatRun::overheated() const {
+    std::vector<HotConductor> out;
+    for (const Hot& hot : hottest_first()) {
         const FaultHeat::Wire& wire = heat_.wires()[hot.wire];
         if (hot.peak_c > wire.class_c && hot.peak_c > wire.start_c + warmed_k) {
-            event.overheated.push_back({.wire = WireId(hot.wire),
-                                        .peak_c = hot.peak_c,
-                                        .class_c = wire.class_c,
-                                        .short_time_c = wire.short_time_c,
-                                        .too_hot_after_s = hot.too_hot_after_s});
+            out.push_back({.wire = WireId(hot.wire),
+                           .peak_c = hot.peak_c,
+                           .class_c = wire.class_c,
+                           .short_time_c = wire.short_time_c,
+                           .too_hot_after_s = hot.too_hot_after_s});
         }
     }
+    return out;
+}
+
+void HeatRun::tell(ShortEvent& event) const {
+    const std::vector<Hot> order = hottest_first();
+    event.hottest = order.empty() ? WireId() : WireId(order.front().wire);
+    event.hottest_c = order.empty() ? 0.0 : order.front().peak_c;
+    event.overheated = overheated();
 }
 
 } // namespace loomwright

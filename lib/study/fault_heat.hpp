@@ -45,6 +45,8 @@ public:
     /// time in which it flows.
     void advance(const FaultCircuit& circuit, const std::vector<int>& wire_branch, double seconds,
                  double duty = 1.0);
+    /// The conductors that went past their insulation's class, the hottest first.
+    [[nodiscard]] std::vector<HotConductor> overheated() const;
     /// Takes what was found into the event.
     void tell(ShortEvent& event) const;
     /// The short put current of some account on a conductor.
@@ -62,6 +64,7 @@ private:
         double too_hot_after_s = OpeningCurve::never;
     };
     [[nodiscard]] Hot& hot(std::size_t wire);
+    [[nodiscard]] std::vector<Hot> hottest_first() const;
     void warm(Hot& hot, double amps, double seconds);
 
     const FaultHeat& heat_;

@@ -8,6 +8,10 @@
 // share of its rated voltage that is more than leakage. Its current is followed from device to
 // device: up to the source that gives it, down to that source's other post. A source that takes
 // over from another does what it is there for.
+//
+// What was opened may leave its current another way home: a starter's, through the thin ground of a
+// controller. Conductors warm until the first protective device is sure to open, cranking as long
+// as it is taken to last, else for good; what goes on behind that device is not followed.
 #include "study/fault_opens.hpp"
 
 #include "study/currents.hpp"
@@ -21,16 +25,28 @@
 namespace loomwright {
 namespace {
 
-constexpr double moved_v = 0.1; ///< a controller's supply that moves less is not told of
+constexpr double moved_v = 0.1;       ///< a controller's supply that moves less is not told of
+constexpr double raised_share = 1.01; ///< of a device's current before: else the open is not why
+constexpr double raised_a = 0.01;
 
 double rated_volts(const Demand& draws, const StudyDefaults& defaults) {
     return draws.at.value() > 0.0 ? draws.at.value() : defaults.rated_v;
 }
 
+bool is_cranking(const FaultBase& base) {
+    const StateId id = base.solution.state;
+    return id.is_valid() && base.plan.input.vehicle.state(id).engine == EngineCondition::cranking;
+}
+
 } // namespace
 
-OpenRunner::OpenRunner(const FaultBase& base, FaultCircuit& circuit, double sneak_share)
-    : base_(base), circuit_(circuit) {
+OpenRunner::OpenRunner(const FaultBase& base, const FaultHeat& heat, FaultCircuit& circuit,
+                       std::span<const OpeningCurve> curves, double breaker_cooling_s,
+                       double sneak_share)
+    : base_(base), circuit_(circuit), curves_(curves), breaker_cooling_s_(breaker_cooling_s),
+      lasts_s_(is_cranking(base) ? base.plan.input.catalogue.default_value("crank-time").value
+                                 : OpeningCurve::never),
+      heat_run_(heat) {
     for (const Device& device : base.plan.input.vehicle.devices) {
         const auto* load = device.as<Load>();
         const auto* sensor = device.as<Sensor>();
@@ -104,6 +120,14 @@ void OpenRunner::look_for_sneak(std::size_t device, OpenCase& open) {
                            .is_reversed = now.volts < 0.0 && now.amps < 0.0};
     const int branch = busiest_load(device);
     if (branch >= 0) {
+        const BranchKind kind =
+            base_.plan.input.network.branches[static_cast<std::size_t>(branch)].kind;
+        if (kind == BranchKind::coil) { // what pulls it in, not what its contact carries
+            found.volts = now.coil_volts;
+            found.amps = now.coil_amps;
+            found.volts_before = before.coil_volts;
+            found.is_reversed = now.coil_volts < 0.0 && now.coil_amps < 0.0;
+        }
         found.way = way_of(branch);
     }
     open.unexpected.push_back(std::move(found));
@@ -139,6 +163,44 @@ void OpenRunner::compare(OpenCase& open) {
     open.chattering = circuit_.held();
 }
 
+bool OpenRunner::is_raised(int branch) const {
+    return std::abs(circuit_.amps(branch)) > raised_share * std::abs(base_.amps(branch)) + raised_a;
+}
+
+void OpenRunner::look_for_heat(OpenCase& open) {
+    const Network& network = base_.plan.input.network;
+    double seconds = lasts_s_;
+    double duty = 0.0; // of the current after that
+    for (const int branch : base_.plan.protections) {
+        const std::size_t device =
+            network.branches[static_cast<std::size_t>(branch)].device.index();
+        if (device >= curves_.size() || !is_raised(branch)) {
+            continue;
+        }
+        const double after_s = curves_[device].longest_s(std::abs(circuit_.amps(branch)));
+        if (after_s < seconds) {
+            seconds = after_s;
+            duty = curves_[device].closes_again() ? after_s / (after_s + breaker_cooling_s_) : 0.0;
+        }
+    }
+    heat_run_.begin();
+    heat_run_.advance(circuit_, network.wire_branch, seconds);
+    if (duty > 0.0 && seconds < lasts_s_) {
+        heat_run_.advance(circuit_, network.wire_branch, lasts_s_ - seconds, duty);
+    }
+    open.overheated = heat_run_.overheated();
+    const bool is_short = std::isfinite(lasts_s_) || (std::isfinite(seconds) && duty == 0.0);
+    std::erase_if(open.overheated, [&](const HotConductor& hot) {
+        // For so short a time a conductor stands more than its class.
+        const double limit_c = is_short ? hot.short_time_c : hot.class_c;
+        const double before_c = base_.solution.wires[hot.wire.index()].conductor_c;
+        return hot.peak_c <= limit_c || before_c > limit_c; // else not the open's doing
+    });
+    for (HotConductor& hot : open.overheated) {
+        hot.amps = std::abs(circuit_.amps(network.wire_branch[hot.wire.index()]));
+    }
+}
+
 void OpenRunner::run(OpenCase& open) {
     open.amps_before = base_.amps(open.branch);
     if (std::abs(open.amps_before) <= nothing_a && !has_one_without_current_) {
@@ -149,6 +211,7 @@ void OpenRunner::run(OpenCase& open) {
     open.is_solved = circuit_.solve() && circuit_.settle() && circuit_.let_outputs_go();
     if (open.is_solved) {
         compare(open);
+        look_for_heat(open);
     }
 }
 

@@ -9,6 +9,8 @@
 // same as adding up I^2 t). The device whose longest time comes first opens; all whose shortest
 // time comes before that are named beside it. It ends when nothing more is sure to open: then the
 // current is gone, or it flows for good, and conductors come to rest or burn.
+//
+// While cranking it may end with the state (faults.cpp), where the conductors stand it so long.
 #include "study/fault_shorts.hpp"
 
 #include "study/currents.hpp"
@@ -120,7 +122,7 @@ ShortOutcome ShortRunner::outcome_of(const ShortEvent& event) const {
     if (!has_ended && heat_run_.passes_short_time()) {
         return ShortOutcome::fire;
     }
-    if (!has_ended && heat_run_.passes_class()) {
+    if (!has_ended && heat_run_.passes_class() && !is_stood_) {
         return ShortOutcome::overheats;
     }
     if (heat_run_.ever_passed_short_time()) {
@@ -170,11 +172,26 @@ double ShortRunner::short_a() const {
     return amps <= nothing_a ? 0.0 : amps;
 }
 
-/// What goes on for good, and the verdict.
+/// True when the state ends the short in time for every conductor.
+bool ShortRunner::is_stood_while_it_lasts() const {
+    if (std::isinf(lasts_s_) || now_s_ >= lasts_s_) {
+        return false;
+    }
+    HeatRun until_then = heat_run_;
+    until_then.advance(circuit_, wire_branch_, lasts_s_ - now_s_, duty_);
+    return !until_then.ever_passed_short_time();
+}
+
+/// What goes on for good, or as long as the state lasts, and the verdict.
 void ShortRunner::end(ShortEvent& event) {
     event.last_a = short_a();
-    heat_run_.advance(circuit_, wire_branch_, OpeningCurve::never, duty_);
+    is_stood_ = is_stood_while_it_lasts();
+    heat_run_.advance(circuit_, wire_branch_, is_stood_ ? lasts_s_ - now_s_ : OpeningCurve::never,
+                      duty_);
     heat_run_.tell(event);
+    if (is_stood_) {
+        event.overheated.clear(); // for so short a time they stand more than their class
+    }
     event.is_solved = circuit_.let_outputs_go();
     if (!event.is_solved) {
         return;
@@ -188,10 +205,12 @@ void ShortRunner::end(ShortEvent& event) {
                                                                    : OpeningCurve::never;
 }
 
-void ShortRunner::run(int metal, double short_ohm, ShortEvent& event) {
+void ShortRunner::run(int metal, double short_ohm, double lasts_s, ShortEvent& event) {
     circuit_.reset();
     heat_run_.begin();
     now_s_ = 0.0;
+    lasts_s_ = lasts_s;
+    is_stood_ = false;
     duty_ = 1.0;
     for (Guard& guard : guards_) {
         guard.worn = guard.worn_soonest = 0.0;

@@ -16,8 +16,9 @@ public:
     ShortRunner(const FaultBase& base, const FaultHeat& heat, FaultCircuit& circuit,
                 std::span<const OpeningCurve> curves, double breaker_cooling_s);
 
-    /// `event` comes with its state and node; `metal` is what the node is shorted to.
-    void run(int metal, double short_ohm, ShortEvent& event);
+    /// `event` comes with its state and node; `metal` is what the node is shorted to. `lasts_s`:
+    /// until the state ends it; infinite: it goes on for good.
+    void run(int metal, double short_ohm, double lasts_s, ShortEvent& event);
 
 private:
     /// A protective device on its way to opening.
@@ -39,6 +40,7 @@ private:
     [[nodiscard]] FaultOpening opening_of(const Guard& guard) const;
     [[nodiscard]] bool follow(ShortEvent& event);
     void end(ShortEvent& event);
+    [[nodiscard]] bool is_stood_while_it_lasts() const;
     [[nodiscard]] double short_a() const;
     [[nodiscard]] ShortOutcome outcome_of(const ShortEvent& event) const;
     void compare_devices(ShortEvent& event);
@@ -50,7 +52,9 @@ private:
     std::vector<Guard> guards_;
     HeatRun heat_run_;
     double now_s_ = 0.0;
-    double duty_ = 1.0; ///< of a breaker that goes on opening and closing; 1: none does
+    double lasts_s_ = OpeningCurve::never;
+    bool is_stood_ = false; ///< the state ends it before any conductor passes its short-time limit
+    double duty_ = 1.0;     ///< of a breaker that goes on opening and closing; 1: none does
     std::vector<DeviceState> devices_;
 };
 

@@ -23,7 +23,8 @@ constexpr std::size_t cases_at_once = 16;
 struct FaultCase {
     std::size_t state = 0;
     bool is_short = false;
-    std::size_t index = 0; ///< into FaultSweep::events or opens
+    std::size_t index = 0;                ///< into FaultSweep::events or opens
+    double lasts_s = OpeningCurve::never; ///< of a short: until the state ends it
 };
 
 /// The wires of an order, as a mark for each.
@@ -78,6 +79,73 @@ struct FaultStudy::Work {
 
 namespace {
 
+/// How long shorts go on. What is joined to the metal of the car anyway only gives current that
+/// flows anyway another way: while cranking the starter's, which ends with it. What goes on after
+/// that is told by a state with the engine running in which the place is joined so too; without
+/// one, and for every other place, a short goes on for good.
+class ShortTimes {
+public:
+    ShortTimes(const StudyInput& input, const std::vector<std::unique_ptr<FaultBase>>& bases,
+               int metal)
+        : input_(input), metal_(metal),
+          grounded_running_(static_cast<std::size_t>(input.network.node_count()), 0) {
+        for (const std::unique_ptr<FaultBase>& base : bases) {
+            const bool is_running =
+                base->state != nullptr && (base->state->engine == EngineCondition::running ||
+                                           base->state->engine == EngineCondition::idle);
+            if (metal < 0 || !is_running || !base->is_solved()) {
+                continue;
+            }
+            const std::vector<std::uint8_t> grounded = grounded_in(*base);
+            for (std::size_t i = 0; i < grounded.size(); ++i) {
+                grounded_running_[i] = grounded_running_[i] | grounded[i];
+            }
+        }
+    }
+
+    /// By node, of a short in that state, s; infinite: for good.
+    [[nodiscard]] std::vector<double> of(const FaultBase& base) const {
+        std::vector<double> out(grounded_running_.size(), OpeningCurve::never);
+        if (base.state == nullptr || base.state->engine != EngineCondition::cranking) {
+            return out;
+        }
+        const double lasts_s = base.state->lasts
+                                   ? base.state->lasts->value()
+                                   : input_.catalogue.default_value("crank-time").value;
+        const std::vector<std::uint8_t> grounded = grounded_in(base);
+        for (std::size_t i = 0; i < out.size(); ++i) {
+            if (grounded[i] != 0 && grounded_running_[i] != 0) {
+                out[i] = lasts_s;
+            }
+        }
+        return out;
+    }
+
+private:
+    /// By node: 1 = closed conductors join it to the metal.
+    [[nodiscard]] std::vector<std::uint8_t> grounded_in(const FaultBase& base) const {
+        std::vector<std::uint8_t> out(grounded_running_.size(), 0);
+        out[at(metal_)] = 1;
+        for (bool is_new = true; is_new;) {
+            is_new = false;
+            for (std::size_t i = 0; i < input_.network.branches.size(); ++i) {
+                const Branch& branch = input_.network.branches[i];
+                std::uint8_t& from = out[at(branch.from)];
+                std::uint8_t& to = out[at(branch.to)];
+                if (from != to && is_conductor(branch.kind) && base.solution.closed[i] != 0) {
+                    from = to = 1;
+                    is_new = true;
+                }
+            }
+        }
+        return out;
+    }
+
+    const StudyInput& input_;
+    int metal_;
+    std::vector<std::uint8_t> grounded_running_; ///< by node: in one of those states or another
+};
+
 /// Lays out the cases of an order in the order of the file.
 class CaseList {
 public:
@@ -85,8 +153,9 @@ public:
         : network_(input.network), wanted_(marked(input.vehicle, order.wires)), order_(order),
           sweep_(sweep) {}
 
-    void add_state(std::size_t state, const FaultBase& base) {
+    void add_state(std::size_t state, const FaultBase& base, const ShortTimes& times) {
         if (order_.shorts && sweep_.metal >= 0) {
+            lasts_s_ = times.of(base);
             add_shorts(state);
         }
         if (order_.opens) {
@@ -113,7 +182,10 @@ private:
         int& event = event_of_node_[at(node)];
         if (event < 0) {
             event = static_cast<int>(sweep_.events.size());
-            cases.push_back({.state = state, .is_short = true, .index = at(event)});
+            cases.push_back({.state = state,
+                             .is_short = true,
+                             .index = at(event),
+                             .lasts_s = lasts_s_[at(node)]});
             sweep_.events.push_back({.state = state, .node = node});
         }
         return at(event);
@@ -135,6 +207,7 @@ private:
     const FaultOrder& order_;
     FaultSweep& sweep_;
     std::vector<int> event_of_node_; ///< -1: none yet
+    std::vector<double> lasts_s_;    ///< by node, of a short in the state that is laid out
 };
 
 /// Works on cases of one state after another.
@@ -149,7 +222,8 @@ public:
     void run(const FaultCase& which, FaultSweep& sweep) {
         take_state(which.state);
         if (which.is_short) {
-            tools_->shorts.run(sweep.metal, sweep.short_ohm, sweep.events[which.index]);
+            tools_->shorts.run(sweep.metal, sweep.short_ohm, which.lasts_s,
+                               sweep.events[which.index]);
         } else {
             tools_->opens.run(sweep.opens[which.index]);
         }
@@ -165,7 +239,8 @@ private:
         Tools(const FaultBase& base, const FaultHeat& heat, const Worker& worker)
             : circuit(base),
               shorts(base, heat, circuit, worker.order_.curves, worker.breaker_cooling_s_),
-              opens(base, circuit, worker.sneak_share_) {}
+              opens(base, heat, circuit, worker.order_.curves, worker.breaker_cooling_s_,
+                    worker.sneak_share_) {}
         FaultCircuit circuit;
         ShortRunner shorts;
         OpenRunner opens;
@@ -226,12 +301,13 @@ FaultSweep FaultStudy::sweep(const FaultOrder& order) const {
     FaultSweep out;
     out.short_ohm = work_->default_value("short-contact");
     out.metal = work_->input.network.reference;
+    const ShortTimes times(work_->input, work_->bases, out.metal);
     CaseList list(work_->input, order, out);
     for (std::size_t i = 0; i < work_->bases.size(); ++i) {
         const FaultBase& base = *work_->bases[i];
         out.states.push_back({base.id, base.is_solved(), base.solution.failure});
         if (base.is_solved()) {
-            list.add_state(i, base);
+            list.add_state(i, base, times);
         }
     }
     const std::vector<FaultCase>& cases = list.cases;

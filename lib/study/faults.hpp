@@ -48,7 +48,7 @@ enum class ShortOutcome : std::uint8_t {
     fire,      ///< flows for good (or in cycles), a conductor passes its short-time limit
 };
 
-/// A conductor that a short takes past its insulation's class.
+/// A conductor that a fault takes past its insulation's class.
 struct HotConductor {
     WireId wire;
     double peak_c = 0.0;       ///< infinite: over 1000 C
@@ -56,6 +56,7 @@ struct HotConductor {
     double short_time_c = 0.0; ///< and for the time of a short
     /// When it passes the short-time limit; infinite: it does not.
     double too_hot_after_s = std::numeric_limits<double>::infinity();
+    double amps = 0.0; ///< in it, with something opened; those of a short change on the way
 };
 
 /// One place shorted to the metal of the car in one state, and what follows.
@@ -123,6 +124,9 @@ struct OpenCase {
     std::vector<UnexpectedDevice> unexpected;
     std::vector<ControllerVolts> controllers; ///< those whose voltage moved
     std::vector<DeviceId> chattering;         ///< relays that go on and off for good
+    /// Conductors that the current which now goes another way takes past their insulation's class
+    /// (while cranking: its short-time limit) before a protective device opens; the hottest first.
+    std::vector<HotConductor> overheated;
 };
 
 /// A state of the sweep.

@@ -129,11 +129,13 @@ private:
 /// Drop of a load's whole path in a state: the voltage between its source's terminals less its own.
 /// The source is the battery wherever one is joined to the car, whoever gives the current; the way
 /// from the alternator to a battery that is being charged is a path of its own, with the battery as
-/// its load.
+/// its load. So is the way to the solenoid of a starter that is in, of which only the way there
+/// counts: it comes home with the motor's current.
 struct PathDrop {
     DeviceId load;
-    DeviceId source; ///< the source it is judged against: the one at whose plus the way begins
-    DeviceId home;   ///< the one at whose minus it ends: `source`, but for batteries in a row
+    int solenoid = -1; ///< the branch of it that the way leads to; -1: the way is not to a solenoid
+    DeviceId source;   ///< the source it is judged against: the one at whose plus the way begins
+    DeviceId home;     ///< the one at whose minus it ends: `source`, but for batteries in a row
     double supply_v = 0.0; ///< from the plus of `source` to the minus of `home`
     double load_v = 0.0;
     double drop_v = 0.0;

@@ -133,7 +133,7 @@ void StudyPlan::plan_joint(std::size_t index) {
     if (here.kind == BranchKind::joint) {
         ohm = defaults.connector_ohm;
     } else if (here.kind == BranchKind::output) {
-        ohm = defaults.controller_output_ohm;
+        ohm = contact_ohms(owner(here), here.part, defaults).ohm;
     } else if (strap != nullptr) {
         ohm = strap->resistance ? strap->resistance->value() : defaults.strap_ohm;
     } else if (ground != nullptr && ground->bond) {
@@ -167,16 +167,8 @@ void StudyPlan::plan_coil(std::size_t index) {
 }
 
 void StudyPlan::plan_contact(std::size_t index) {
-    const Device& device = owner(input.network.branches[index]);
-    double ohm = defaults.switch_contact_ohm;
-    if (device.as<Relay>() != nullptr) {
-        ohm = defaults.relay_contact_ohm;
-    } else if (device.as<Starter>() != nullptr) {
-        ohm = defaults.starter_contact_ohm;
-    } else if (device.as<Flasher>() != nullptr) {
-        ohm = defaults.flasher_contact_ohm;
-    }
-    elements[index] = resistor_element(ohm);
+    const Branch& here = input.network.branches[index];
+    elements[index] = resistor_element(contact_ohms(owner(here), here.part, defaults).ohm);
 }
 
 void StudyPlan::plan_load(std::size_t index) {

@@ -11,6 +11,9 @@
 //               x (1 + (flat share - 1)(1 - q)^2) at charge q
 //               charged: (U_acceptance - E) / (acceptance x capacity), at least R(T)
 //   alternator  limit x (1 - (1 - hot share) (T - T_cool) / (T_hot - T_cool)) above T_cool
+//   contact     R = min(default, drop allowed / rating), where it has a rating: one that is made
+//               for more current is no worse at its rating; one for less is as good as the usual
+//   output      the same by its limit
 //   fuse        R = cold x (hot over cold) + holder;  cold x rating in proportion between tabled
 //               ratings
 //   coil        R = R20 (1 + 0.00393 (T - 20 C))
@@ -59,6 +62,13 @@ std::optional<double> cold_drop_v(const FuseFamily& family, double rating_a) {
     const double share =
         (rating_a - below->rating.value()) / (above->rating.value() - below->rating.value());
     return drop(*below) + share * (drop(*above) - drop(*below));
+}
+
+ContactOhms by_rating(double default_ohm, double drop_v, std::optional<Amps> rating) {
+    if (rating && rating->value() > 0.0 && drop_v / rating->value() < default_ohm) {
+        return {drop_v / rating->value(), rating};
+    }
+    return {default_ohm, std::nullopt};
 }
 
 double link_ohm(const ConductorSize& size, const Catalogue& catalogue,
@@ -156,6 +166,8 @@ StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     starter_contact_ohm = get("starter-contact");
     flasher_contact_ohm = get("flasher-contact");
     controller_output_ohm = get("controller-output");
+    contact_drop_v = get("contact-drop");
+    output_drop_v = get("output-drop");
     fuse_holder_ohm = get("fuse-holder");
     fuse_cold_drop_v = get("fuse-cold-drop");
     link_length_m = get("fusible-link-length");
@@ -224,6 +236,30 @@ StudyDefaults StudyDefaults::in_row(int batteries) const {
 
 Element resistor_element(double ohm) {
     return {.law = solve::Law::conductance, .a = 1.0 / std::max(ohm, least_ohm)};
+}
+
+std::optional<Amps> contact_rating(const Relay& relay, int part) {
+    return part == 1 && relay.contact_break ? relay.contact_break : relay.contact;
+}
+
+ContactOhms contact_ohms(const Device& device, int part, const StudyDefaults& defaults) {
+    if (device.as<Starter>() != nullptr) {
+        return {defaults.starter_contact_ohm, std::nullopt};
+    }
+    if (const auto* controller = device.as<Controller>()) {
+        return by_rating(defaults.controller_output_ohm, defaults.output_drop_v,
+                         controller->parts[static_cast<std::size_t>(part)].limit);
+    }
+    if (const auto* relay = device.as<Relay>()) {
+        return by_rating(defaults.relay_contact_ohm, defaults.contact_drop_v,
+                         contact_rating(*relay, part));
+    }
+    if (const auto* flasher = device.as<Flasher>()) {
+        return by_rating(defaults.flasher_contact_ohm, defaults.contact_drop_v, flasher->contact);
+    }
+    const auto* hand = device.as<Switch>();
+    return by_rating(defaults.switch_contact_ohm, defaults.contact_drop_v,
+                     hand != nullptr ? hand->contact : std::nullopt);
 }
 
 double battery_charge(const Battery& battery, const State* state) {

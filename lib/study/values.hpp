@@ -26,6 +26,7 @@ struct StudyDefaults {
     double scale = 1.0; ///< nominal voltage over 12 V
     double ground_bond_ohm, strap_ohm, connector_ohm, relay_contact_ohm, switch_contact_ohm;
     double starter_contact_ohm, flasher_contact_ohm, controller_output_ohm, fuse_holder_ohm;
+    double contact_drop_v, output_drop_v;
     double fuse_cold_drop_v, link_length_m, air_c;
     double rated_v, motor_knee_v, led_knee_v, starter_knee_v, electronics_least_v, lamp_cold_ratio;
     double coil_temperature_c, coil_rise_k_per_w, relay_coil_ohm, relay_pull_in_v, relay_drop_out_v;
@@ -47,6 +48,17 @@ struct StudyDefaults {
 
 /// A resistance as an element; nothing is below a millionth of an ohm.
 [[nodiscard]] Element resistor_element(double ohm);
+
+/// A closed contact of a switch, relay, flasher or starter, or a closed output of a controller.
+struct ContactOhms {
+    double ohm = 0.0;
+    std::optional<Amps> by_rating; ///< that makes it less than its default; nothing: the default
+};
+/// `part` as in Branch: 1 is a relay's 30-87a; of a controller its terminal.
+[[nodiscard]] ContactOhms contact_ohms(const Device& device, int part,
+                                       const StudyDefaults& defaults);
+/// What a contact of a relay is made for: 30-87a by its own rating, where it has one.
+[[nodiscard]] std::optional<Amps> contact_rating(const Relay& relay, int part);
 
 /// A battery's open-circuit voltage and its resistance while it delivers and while it is charged.
 struct BatteryValues {

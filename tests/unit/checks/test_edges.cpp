@@ -249,3 +249,129 @@ circuits:
     CHECK(car->find(Rule::fuse_missing) == nullptr);
     CHECK(car->find(Rule::unfused_length) == nullptr);
 }
+
+TEST_CASE("fuse-over-wire: an output's wire is held against the fuse of the feed that it names") {
+    // docs/format/devices.md: "A high-side output gets its current from one feed, and its wire is
+    // held against the fuse before that one", whatever the order in which the feeds are listed.
+    // A bare 0.5 mm2 carries more than 5 A and less than 40 A by any table.
+    for (const char* feeds : {"small: feed, big: feed", "big: feed, small: feed"}) {
+        for (const bool is_big : {false, true}) {
+            CAPTURE(feeds);
+            CAPTURE(is_big);
+            const auto car = check_text(fmt::format(R"(loomwright: 1
+devices:
+  G1: {{is: battery, capacity: 60 Ah, cranking-amps: 500 A}}
+  F1: {{is: fuse, rating: 5 A}}
+  F2: {{is: fuse, rating: 40 A}}
+  A1: {{is: controller, draws: 1 A, terminals: {{{}, 31: ground, lamp: {{part: high-side, feed: {}}}}}}}
+  E1: {{is: lamp, draws: 21 W}}
+  GND1: {{is: ground, body: chassis}}
+circuits:
+  lamp:
+    number: 1
+    paths:
+      - G1 > F1 > A1.small
+      - G1 > F2 > A1.big
+      - A1.lamp > E1 > GND1
+      - A1.31 > GND1
+      - G1.- > GND1
+    wires: {{1.1: {{length: 0.1 m}}, 1.3: {{length: 0.1 m}}, 1.5: {{size: 0.5 mm2, length: 2 m}}}}
+states:
+  lit: {{engine: running, set: {{A1.lamp: on}}}}
+)",
+                                                    feeds, is_big ? "big" : "small"));
+            const Finding* found = car->find(Rule::fuse_over_wire, "1.5");
+            CHECK((found != nullptr) == is_big);
+            if (found != nullptr) {
+                CHECK(found->message.find("F2 of 40 A") != std::string::npos);
+            }
+        }
+    }
+}
+
+namespace {
+
+/// A controller with these feeds; wires lead from F1 of 5 A to `small`, from F2 of 40 A to `big`,
+/// and 0.5 mm2 to the lamp, unless `paths` is something else.
+std::unique_ptr<Checked> car_with_feeds(
+    std::string_view feeds, std::string_view lamp,
+    std::string_view paths = "[G1 > F1 > A1.small, G1 > F2 > A1.big, A1.lamp > E1 > GND1, A1.31 > "
+                             "GND1, G1.- > GND1]") {
+    return check_text(fmt::format(R"(loomwright: 1
+devices:
+  G1: {{is: battery, capacity: 60 Ah, cranking-amps: 500 A}}
+  F1: {{is: fuse, rating: 5 A}}
+  F2: {{is: fuse, rating: 40 A}}
+  A1: {{is: controller, draws: 1 A, terminals: {{{}, 31: ground, lamp: {}}}}}
+  E1: {{is: lamp, draws: 21 W}}
+  GND1: {{is: ground, body: chassis}}
+circuits:
+  lamp:
+    number: 1
+    paths: {}
+    wires: {{1.1: {{length: 0.1 m}}, 1.3: {{length: 0.1 m}}, 1.5: {{size: 0.5 mm2, length: 2 m}}}}
+states:
+  lit: {{engine: running, set: {{A1.lamp: on}}}}
+)",
+                                  feeds, lamp, paths));
+}
+
+} // namespace
+
+TEST_CASE("output-feed: an output that names none of several wired feeds is behind the first") {
+    // docs/rules/output-feed.md: "the first feed with a wire is taken"; here all are always live.
+    // 0.5 mm2 carries more than 5 A and less than 40 A by any table.
+    for (const bool is_big_first : {false, true}) {
+        CAPTURE(is_big_first);
+        const auto car = car_with_feeds(is_big_first ? "spare: feed, big: feed, small: feed"
+                                                     : "small: feed, spare: feed, big: feed",
+                                        "high-side");
+        REQUIRE_MESSAGE(car->is_sized, car->text());
+        const Finding* found = car->find(Rule::output_feed, "A1");
+        REQUIRE(found != nullptr);
+        CHECK(found->severity == Severity::caution);
+        CHECK(found->where.line == 6);
+        CHECK(found->message.find(is_big_first
+                                      ? "output lamp does not say which of the feeds big "
+                                        "and small it is behind: big is taken"
+                                      : "output lamp does not say which of the feeds small "
+                                        "and big it is behind: small is taken") == 0);
+        CHECK(found->remedy.find(is_big_first ? "add `feed: big`" : "add `feed: small`") == 0);
+        REQUIRE(found->figures.size() == 1);
+        CHECK(found->figures[0].value == 2.0);
+        CHECK((car->find(Rule::fuse_over_wire, "1.5") != nullptr) == is_big_first);
+    }
+}
+
+TEST_CASE("output-feed: of many feeds three are named, and each output is told") {
+    const auto car = car_with_feeds(
+        "small: feed, big: feed, a: feed, b: feed",
+        "high-side, horn: {part: high-side, limit: 5 A}",
+        "[G1 > F1 > A1.small, G1 > F2 > A1.big, A1.lamp > E1 > GND1, A1.31 > GND1, G1.- > GND1, "
+        "F1.out > A1.a, F1.out > A1.b, A1.horn > E1]");
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const Finding* found = car->find(Rule::output_feed);
+    REQUIRE(found != nullptr);
+    CHECK(found->message.find("feeds small, big, a and others it is behind") != std::string::npos);
+    CHECK(found->figures[0].value == 4.0);
+    CHECK(std::ranges::count(car->findings.all(), Rule::output_feed, &Finding::rule) == 2);
+}
+
+TEST_CASE("output-feed: nothing is told where there is no choice, or it is made") {
+    const char* const feeds = "small: feed, big: feed";
+    const auto is_told = [](const std::unique_ptr<Checked>& car) {
+        REQUIRE_MESSAGE(car->is_sized, car->text());
+        return car->find(Rule::output_feed) != nullptr;
+    };
+    CHECK(is_told(car_with_feeds(feeds, "high-side")));
+    CHECK_FALSE(is_told(car_with_feeds(feeds, "{part: high-side, feed: small}")));
+    // One feed has a wire: it is that one, though it stands second.
+    const auto one = car_with_feeds(
+        feeds, "high-side",
+        "[G1 > F2 > A1.big, G1.- > GND1, A1.lamp > E1 > GND1, A1.31 > GND1, G1 > F1]");
+    CHECK_FALSE(is_told(one));
+    // No wire at the output.
+    CHECK_FALSE(is_told(car_with_feeds(
+        feeds, "high-side",
+        "[G1 > F1 > A1.small, G1 > F2 > A1.big, F1.out > E1 > GND1, A1.31 > GND1, G1.- > GND1]")));
+}

@@ -10,6 +10,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <regex>
@@ -370,4 +371,46 @@ TEST_CASE("the shares of a route that the file gives decide the way, and are tol
     CHECK(costs_of(*by_tables)[0].cost_m() == doctest::Approx(5.8));
     CHECK(costs_of(*by_tables)[1].cost_m() == doctest::Approx(5.7));
     CHECK(way_of(*by_tables) == "tunnel");
+}
+
+TEST_CASE(
+    "opening times: of the rating, else of the whole family, of a link its band, or unknown") {
+    // Table fuse-gates: strips of 100 to 500 A open at 200 % within 1 s to 15 s; of smaller ones
+    // and of bolt-in fuses nothing is known.
+    const auto car = check_text("loomwright: 1\n"
+                                "devices:\n"
+                                "  G1: {is: battery, capacity: 60 Ah, case: chassis}\n"
+                                "  F1: {is: fuse, family: strip, rating: 60 A}\n"
+                                "  F2: {is: fuse, family: strip, rating: 100 A}\n"
+                                "  F3: {is: fuse, family: bolt-in, rating: 60 A}\n"
+                                "  F4: {is: fusible-link, size: 0.5 mm2, rating: 20 A}\n"
+                                "  E1: {is: lamp, draws: 21 W, case: chassis}\n"
+                                "circuits:\n"
+                                "  one: {number: 1, size: 35 mm2, paths: [G1 > F1 > E1, G1 > F2 > "
+                                "E1, G1 > F3 > E1, G1 > F4 > E1]}\n");
+    REQUIRE_MESSAGE(car->is_sized, car->text());
+    const StudyInput study = car->study();
+    const auto times_of = [&](const char* fuse) {
+        const auto proof = explain({study, car->sizing}, fuse);
+        REQUIRE(proof.has_value());
+        const auto section = std::ranges::find_if(
+            *proof, [](const ProofSection& one) { return one.title.starts_with("Time-current"); });
+        REQUIRE(section != proof->end());
+        return *section;
+    };
+    const std::string strip = "Time-current gates of bolt-in strip, SF51";
+    const ProofSection other = times_of("F1");
+    CHECK(other.title == strip + ": none of this rating are known, these hold for all others");
+    const ProofStep* const gate = step({other}, "opens at 200 % of its rating, 120 A");
+    REQUIRE(gate != nullptr);
+    CHECK(gate->gives == "1 s to 15 s");
+    const ProofSection own = times_of("F2");
+    CHECK(own.title == strip);
+    CHECK(step({own}, "opens at 200 % of its rating, 200 A") != nullptr);
+    const ProofSection unknown = times_of("F3");
+    REQUIRE(unknown.steps.size() == 1);
+    CHECK(unknown.steps.front().gives == "not known");
+    const ProofSection link = times_of("F4");
+    CHECK(link.title.starts_with("Time-current band of fusible link"));
+    CHECK(step({link}, "shortest opening time") != nullptr);
 }

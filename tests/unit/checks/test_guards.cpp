@@ -710,3 +710,30 @@ TEST_CASE(
     CHECK(std::ranges::count(told("{is: resistor, at: here, resistance: 2.4 ohm}", "M"), "1.4") ==
           0);
 }
+
+TEST_CASE("what starts at a battery's terminal starts there, though the starter's cable does too") {
+    // 0.3 m before the fuse of a lamp. From a battery's terminal 1.8288 m are allowed (72 in, ABYC
+    // E-11), from a starter's cable 0.1778 m (7 in, 33 CFR 183.455).
+    const auto told = [](const char* from, const char* second) {
+        const auto car = checked(car_with(
+            fmt::format("  M1: {{is: starter, at: here, draws: 150 A at 10 V, case: chassis}}\n"
+                        "  F1: {{is: fuse, at: here, rating: 10 A}}\n"
+                        "  E1: {{is: lamp, at: here, draws: 21 W}}\n"
+                        "  F9: {{is: fuse, at: here, rating: 30 A}}\n"
+                        "  G2: {{is: battery, at: here, capacity: 60 Ah}}\n"
+                        "  GND2: {{is: ground, at: here, body: chassis}}\n"),
+            fmt::format("      - G1 > M1.30\n      - {} > F1 > E1 > GND1\n{}"
+                        "      - G2.- > GND2\n",
+                        from, second),
+            "      1.2: {size: 50 mm2, length: 1 m}\n      1.3: {length: 0.3 m}\n"));
+        const Finding* finding = car->find(Rule::unfused_length, "1.3");
+        return finding == nullptr ? std::string("nothing") : finding->message;
+    };
+    // A second battery for itself, behind a fuse, or beside the first: none has a say in it.
+    CHECK(told("G1", "") == "nothing");
+    CHECK(told("G1", "      - G1 > F9 > G2.+\n") == "nothing");
+    CHECK(told("G1", "      - G1 > G2.+\n") == "nothing");
+    const std::string far = told("M1.30", "      - G1 > F9 > G2.+\n");
+    CHECK(far.find("0.30 m of unfused wire from the starter's main cable; 0.18 m is allowed") !=
+          std::string::npos);
+}

@@ -255,6 +255,59 @@ TEST_CASE("a controller: grounds are one inside, outputs join to ground or to a 
     CHECK(name(network, branches[3]->to) == "A1.lamp");
 }
 
+TEST_CASE("a high-side output joins to the feed that it names, wherever that stands in the list") {
+    for (const bool is_named_first : {false, true}) {
+        CAPTURE(is_named_first);
+        Car car;
+        car.battery("G1", 60.0, 600.0);
+        const DeviceId device =
+            car.device("A1",
+                       is_named_first ? std::vector<std::string>{"big", "small", "lamp"}
+                                      : std::vector<std::string>{"small", "big", "lamp"},
+                       Controller{.parts = {{.part = TerminalPart::feed},
+                                            {.part = TerminalPart::feed},
+                                            {.part = TerminalPart::high_side,
+                                             .feed = is_named_first ? 0 : 1}}});
+        car.wire("G1.+", "A1.big");
+        car.wire("G1.+", "A1.small");
+        const Network network = build_network(car.vehicle);
+        const auto branches = branches_of(network, device);
+        REQUIRE(branches.size() == 1);
+        CHECK(branches[0]->kind == BranchKind::output);
+        CHECK(name(network, branches[0]->from) == "A1.big");
+        CHECK(name(network, branches[0]->to) == "A1.lamp");
+    }
+}
+
+TEST_CASE("a high-side output that names no feed joins to the first with a wire, or to the first") {
+    // docs/format/devices.md: "behind the first feed of the list that has a wire".
+    struct Wired {
+        std::vector<const char*> feeds;
+        const char* taken;
+    };
+    for (const Wired& wired :
+         {Wired{{"A1.a", "A1.b", "A1.c"}, "A1.a"}, Wired{{"A1.c", "A1.b"}, "A1.b"},
+          Wired{{"A1.c"}, "A1.c"}, Wired{{}, "A1.a"}}) {
+        CAPTURE(wired.taken);
+        Car car;
+        car.battery("G1", 60.0, 600.0);
+        const DeviceId device = car.device("A1", {"lamp", "a", "b", "c"},
+                                           Controller{.parts = {{.part = TerminalPart::high_side},
+                                                                {.part = TerminalPart::feed},
+                                                                {.part = TerminalPart::feed},
+                                                                {.part = TerminalPart::feed}}});
+        for (const char* feed : wired.feeds) {
+            car.wire("G1.+", feed);
+        }
+        const Network network = build_network(car.vehicle);
+        const auto branches = branches_of(network, device);
+        REQUIRE(branches.size() == 1);
+        CHECK(branches[0]->kind == BranchKind::output);
+        CHECK(name(network, branches[0]->from) == wired.taken);
+        CHECK(name(network, branches[0]->to) == "A1.lamp");
+    }
+}
+
 TEST_CASE("a supplied lead stands between the car's wire and the terminal") {
     Car car;
     car.splice("A");

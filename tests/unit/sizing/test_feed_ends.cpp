@@ -433,3 +433,124 @@ TEST_CASE(
     CHECK(names(*car, feed_of(*car, "1.4").devices) == "F1 ");
     CHECK(names(*car, feed_of(*car, "2.5").devices) == "F2 F3 ");
 }
+
+TEST_CASE("a fuse in the way home lies in a row with the load's: the least of the two counts") {
+    // 1 mm2 alone in still air of 50 C carries more than 10 A and less than 20 A.
+    const auto car = [](const char* home_fuse, const char* more) {
+        auto out =
+            check_text(fmt::format("loomwright: 1\n"
+                                   "devices:\n"
+                                   "  G1: {{is: battery, capacity: 60 Ah, cranking-amps: 600 A}}\n"
+                                   "  F1: {{is: fuse, rating: 30 A}}\n"
+                                   "  F2: {{is: fuse, rating: {}}}\n"
+                                   "  E1: {{is: heater, draws: 5 A at 12 V}}\n"
+                                   "  GND1: {{is: ground, body: chassis}}\n"
+                                   "  GND2: {{is: ground, body: chassis}}\n"
+                                   "circuits:\n"
+                                   "  one:\n"
+                                   "    number: 1\n"
+                                   "    size: 10 mm2\n"
+                                   "    paths: [G1 > F1 > E1 > F2 > GND1, G1.- > GND1{}]\n"
+                                   "    wires: {{1.3: {{size: 1 mm2, length: 0.3 m}},\n"
+                                   "            1.4: {{size: 1 mm2, length: 0.3 m}}}}\n",
+                                   home_fuse, more),
+                       {}, true);
+        REQUIRE(out->is_sized);
+        return out;
+    };
+    const auto small = car("10 A", "");
+    const auto large = car("40 A", "");
+    for (const char* number : {"1.3", "1.4"}) { // E1.- > F2.in, F2.out > GND1
+        CAPTURE(std::string(number));
+        CHECK(feed_of(*small, number).is_return);
+        CHECK(share_of(*small, number).rating_a == 10.0);
+        CHECK(names(*small, share_of(*small, number).devices) == "F2 ");
+        CHECK(small->find(Rule::fuse_over_wire, number) == nullptr);
+        CHECK(share_of(*large, number).rating_a == 30.0);
+        CHECK(names(*large, share_of(*large, number).devices) == "F1 ");
+        CHECK(large->find(Rule::fuse_over_wire, number) != nullptr);
+    }
+    // Those two, and 1.5 G1.- > GND1, which takes home what any fuse lets pass.
+    CHECK(small->fuse("F2").protects.size() == 3);
+    // Another way home leads round F2, 1.6 E1.- > GND2: no part of it is held against F2.
+    const auto round = car("10 A", ", E1.- > GND2");
+    CHECK(share_of(*round, "1.6").rating_a == 30.0);
+}
+
+TEST_CASE(
+    "fuses in the ways home of two loads: the larger of the two rows counts where they meet") {
+    // F1 30 A and F2 10 A in a row let 10 A pass, F3 alone 20 A: one fault at a time, 20 A.
+    const auto car = check_text("loomwright: 1\n"
+                                "devices:\n"
+                                "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                                "  F1: {is: fuse, rating: 30 A}\n"
+                                "  F2: {is: fuse, rating: 10 A}\n"
+                                "  F3: {is: fuse, rating: 20 A}\n"
+                                "  E1: {is: heater, draws: 5 A at 12 V}\n"
+                                "  E2: {is: heater, draws: 5 A at 12 V}\n"
+                                "  ST1: {is: stud}\n"
+                                "  GND1: {is: ground, body: chassis}\n"
+                                "circuits:\n"
+                                "  one:\n"
+                                "    number: 1\n"
+                                "    size: 10 mm2\n"
+                                "    paths:\n"
+                                "      - G1 > F1 > E1 > F2 > ST1 > GND1\n"
+                                "      - G1 > F3 > E2 > ST1\n"
+                                "      - G1.- > GND1\n",
+                                {}, false);
+    REQUIRE(car->is_sized);
+    CHECK(share_of(*car, "1.4").rating_a == 10.0); // F2.out > ST1
+    CHECK(share_of(*car, "1.5").rating_a == 20.0); // ST1 > GND1
+    CHECK(names(*car, share_of(*car, "1.5").devices) == "F3 ");
+}
+
+TEST_CASE("a load of the same fuse that comes home past no second one undoes that one's part") {
+    // Where both meet, 1.5 ST1 > GND1, what F1 of 30 A lets pass can come by way of E2 alone.
+    const auto car = check_text("loomwright: 1\n"
+                                "devices:\n"
+                                "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                                "  F1: {is: fuse, rating: 30 A}\n"
+                                "  F2: {is: fuse, rating: 10 A}\n"
+                                "  E1: {is: heater, draws: 5 A at 12 V}\n"
+                                "  E2: {is: heater, draws: 5 A at 12 V}\n"
+                                "  ST1: {is: stud}\n"
+                                "  GND1: {is: ground, body: chassis}\n"
+                                "circuits:\n"
+                                "  one:\n"
+                                "    number: 1\n"
+                                "    size: 10 mm2\n"
+                                "    paths:\n"
+                                "      - G1 > F1 > E1 > F2 > ST1 > GND1\n"
+                                "      - F1.out > E2 > ST1\n"
+                                "      - G1.- > GND1\n",
+                                {}, false);
+    REQUIRE(car->is_sized);
+    CHECK(share_of(*car, "1.3").rating_a == 10.0); // E1.- > F2.in
+    CHECK(share_of(*car, "1.5").rating_a == 30.0);
+    CHECK(names(*car, share_of(*car, "1.5").devices) == "F1 ");
+}
+
+TEST_CASE("a fuse in the minus of the battery: the leads on both sides of it are held against it") {
+    // What the bare stretch at the plus lets into the metal passes F2 alone, 40 A.
+    const auto car = check_text("loomwright: 1\n"
+                                "devices:\n"
+                                "  G1: {is: battery, capacity: 60 Ah, cranking-amps: 600 A}\n"
+                                "  F1: {is: fuse, rating: 30 A}\n"
+                                "  F2: {is: fuse, rating: 40 A}\n"
+                                "  E1: {is: heater, draws: 5 A at 12 V}\n"
+                                "  GND1: {is: ground, body: chassis}\n"
+                                "circuits:\n"
+                                "  one:\n"
+                                "    number: 1\n"
+                                "    size: 10 mm2\n"
+                                "    paths: [G1 > F1 > E1 > GND1, G1.- > F2 > GND1]\n",
+                                {}, false);
+    REQUIRE(car->is_sized);
+    CHECK(share_of(*car, "1.3").rating_a == 30.0); // E1.- > GND1
+    for (const char* number : {"1.4", "1.5"}) {    // G1.- > F2.in, F2.out > GND1
+        CAPTURE(std::string(number));
+        CHECK(feed_of(*car, number).is_return);
+        CHECK(share_of(*car, number).rating_a == 40.0);
+    }
+}

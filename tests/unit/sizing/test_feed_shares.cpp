@@ -72,3 +72,44 @@ TEST_CASE("feed shares: of a return the largest fuse counts, not the sum") {
     feed.devices = {DeviceId(3)};
     CHECK(worst_share(design, feed).rating_a == 0.0);
 }
+
+TEST_CASE(
+    "feed shares: of devices in a row on a way home the least counts, and of the rows the most") {
+    const Design design = ratings();
+    WireFeed feed = fed_by({DeviceId(2)}, 0); // 15 A, and 7.5 A in its way home
+    feed.is_return = true;
+    feed.in_way_home = {{DeviceId(1)}};
+    CHECK(worst_share(design, feed).rating_a == 7.5);
+    REQUIRE(worst_share(design, feed).devices.size() == 1);
+    CHECK(worst_share(design, feed).devices[0] == DeviceId(1));
+    feed.devices.emplace_back(0U); // 10 A, with nothing in its way home
+    CHECK(worst_share(design, feed).rating_a == 10.0);
+    CHECK(worst_share(design, feed).devices[0] == DeviceId(0));
+    feed.in_way_home = {{DeviceId(1), DeviceId(3)}, {DeviceId(2)}}; // 7.5 A, and 10 A before 15 A
+    CHECK(worst_share(design, feed).rating_a == 10.0);
+    // A rating that is not known does not say that less passes; one that is known does.
+    feed.devices = {DeviceId(3)};
+    feed.in_way_home = {{DeviceId(1)}};
+    CHECK(worst_share(design, feed).rating_a == 7.5);
+}
+
+TEST_CASE("feed shares: of a return those that feed one load together add up") {
+    const Design design = ratings();
+    WireFeed feed = fed_by({DeviceId(0), DeviceId(1), DeviceId(2)}, 0);
+    feed.is_return = true;
+    feed.together = {{{DeviceId(0), DeviceId(1)}, {}}}; // 10 + 7.5 A against 15 A
+    CHECK(worst_share(design, feed).rating_a == 17.5);
+    CHECK(worst_share(design, feed).is_sum);
+    CHECK(worst_share(design, feed).devices.size() == 2);
+    feed.together = {{{DeviceId(0), DeviceId(3)}, {}}}; // 10 A and one not known, against 15 A
+    CHECK(worst_share(design, feed).rating_a == 15.0);
+    CHECK_FALSE(worst_share(design, feed).is_sum);
+    // 10 + 7.5 A through 15 A in the way home; 10 A and 7.5 A alone are less.
+    feed.devices = {DeviceId(0), DeviceId(1)};
+    feed.in_way_home = {{DeviceId(2)}, {DeviceId(2)}};
+    feed.together = {{{DeviceId(0), DeviceId(1)}, {DeviceId(2)}}};
+    CHECK(worst_share(design, feed).rating_a == 15.0);
+    CHECK_FALSE(worst_share(design, feed).is_sum);
+    REQUIRE(worst_share(design, feed).devices.size() == 1);
+    CHECK(worst_share(design, feed).devices[0] == DeviceId(2));
+}

@@ -391,6 +391,43 @@ TEST_CASE("a lost ground sends current the wrong way through its neighbour, by K
     CHECK(sweep.open_of("1.4", 0).dead.empty());
 }
 
+TEST_CASE("a relay that a lost ground pulls in is told with the voltage of its coil") {
+    // E1 of 6 ohm loses its ground and sends its current through the coil, which is cold: it was
+    // off until then. The battery has 12.6 V - 1.08 A x 10 mohm = 12.589 V, of which 160 / (160 +
+    // 6) are the coil's: 12.134 V, 75.8 mA. Across the closed contact, with 1 A, lie 5 mV.
+    Car car;
+    car.source("G1", 12.6, 0.010);
+    car.heater("E1", 2.0, 12.0);
+    car.heater("E2", 1.0, 12.0);
+    car.relay("K1", 160.0);
+    car.splice("SP1");
+    car.ground("GND1");
+    car.ground("GND2");
+    car.wire("G1.+", "E1.+");
+    car.wire("E1.-", "SP1");
+    car.wire("SP1", "GND1");
+    car.wire("SP1", "K1.86");
+    car.wire("K1.85", "GND2");
+    car.wire("G1.+", "K1.30");
+    car.wire("K1.87", "E2.+");
+    car.wire("E2.-", "GND2");
+    car.wire("G1.-", "GND2", "16", 0.2);
+    Sweep sweep(car.vehicle);
+    sweep.run();
+    REQUIRE_FALSE(sweep.study().is_on(sweep.base[0], "E2"));
+    const OpenCase& lost = sweep.open_of("1.3");
+    REQUIRE(lost.unexpected.size() == 2); // in the order of the file
+    CHECK(sweep.names({lost.unexpected[0].device}) == "E2");
+    const UnexpectedDevice& relay = lost.unexpected[1];
+    CHECK(sweep.names({relay.device}) == "K1");
+    CHECK(relay.is_on);
+    CHECK_FALSE(relay.is_reversed);
+    CHECK(relay.volts == doctest::Approx(12.134).epsilon(0.001).scale(0.0));
+    CHECK(relay.amps == doctest::Approx(0.0758).epsilon(0.002).scale(0.0));
+    CHECK(std::abs(relay.volts_before) < 0.1);
+    CHECK(sweep.way(relay.way) == "1.1 E1 1.2 1.4 K1 1.5 1.9");
+}
+
 TEST_CASE("a controller that loses its ground takes its relay with it") {
     Car car;
     car.source("G1", 12.6, 0.010);

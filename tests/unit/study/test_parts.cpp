@@ -284,6 +284,49 @@ TEST_CASE("what is less than a millionth of a millionth of a microampere is told
     }
 }
 
+TEST_CASE("the volts across a closed contact and a closed output are those of their ratings") {
+    // 10 A that nothing changes (led lamps above their knee): a switch for 100 A has 0.2 V / 100 A,
+    // its default is 10 mohm; a relay's break contact for 50 A 4 mohm, its make contact none here;
+    // an output for 10 A 20 mohm, one for 1 A 0.2 ohm.
+    Car car;
+    car.source("G1", 13.0, 0.001);
+    std::get<Switch>(car.at(car.push("S1")).spec).contact = Amps(100.0);
+    Relay& relay = std::get<Relay>(car.at(car.relay("K1", 85.0, true)).spec);
+    relay.contact = Amps(200.0);
+    relay.contact_break = Amps(50.0);
+    car.device("A1", {"30", "31", "big", "small"},
+               Controller{.parts = {{.part = TerminalPart::feed},
+                                    {.part = TerminalPart::ground},
+                                    {.part = TerminalPart::high_side, .limit = Amps(10.0)},
+                                    {.part = TerminalPart::high_side, .limit = Amps(1.0)}}});
+    car.load("E1", LoadLaw::constant_current, "led-lamp", 10.0, 12.0);
+    car.load("E2", LoadLaw::constant_current, "led-lamp", 10.0, 12.0);
+    car.load("E3", LoadLaw::constant_current, "led-lamp", 1.0, 12.0);
+    car.wire("G1.+", "S1.1");
+    car.wire("S1.2", "K1.30");
+    car.wire("K1.87a", "E1.+");
+    car.wire("E1.-", "G1.-");
+    car.wire("G1.+", "A1.30");
+    car.wire("A1.31", "G1.-");
+    car.wire("A1.big", "E2.+");
+    car.wire("E2.-", "G1.-");
+    car.wire("A1.small", "E3.+");
+    car.wire("E3.-", "G1.-");
+    const StateId on = car.state("on");
+    car.set_position(on, "S1", 1);
+    car.set_output(on, "A1.big", true);
+    car.set_output(on, "A1.small", true);
+    const Study study(car.vehicle);
+    const StateSolution solution = study.solve(on);
+    const auto between = [&](const char* a, const char* b) {
+        return study.volts(solution, a) - study.volts(solution, b);
+    };
+    CHECK(between("S1.1", "S1.2") == Approx(0.020).scale(0.0));
+    CHECK(between("K1.30", "K1.87a") == Approx(0.040).scale(0.0));
+    CHECK(between("A1.30", "A1.big") == Approx(0.20).scale(0.0));
+    CHECK(between("A1.30", "A1.small") == Approx(0.20).scale(0.0));
+}
+
 TEST_CASE("a controller without any ground does not work, whatever its feed has") {
     Car car;
     car.source("G1", 12.0, 0.001);

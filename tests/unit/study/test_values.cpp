@@ -5,6 +5,9 @@
 #include "study/study_bench.hpp"
 #include "study/values.hpp"
 
+#include <optional>
+#include <utility>
+
 using namespace loomwright;
 
 namespace {
@@ -124,6 +127,56 @@ TEST_CASE("a fusible link is a short conductor") {
     REQUIRE(conductor != nullptr);
     CHECK(protection_ohm(link, std::nullopt, bench.catalogue, bench.defaults) ==
           doctest::Approx(0.15 * conductor->r20_ohm_per_m));
+}
+
+TEST_CASE("a contact that is made for more current loses no more at its rating") {
+    // 0.2 V at the rating (table of defaults, contact-drop): a hand switch has 10 mohm up to 20 A,
+    // a relay 5 mohm up to 40 A, a flasher 10 mohm up to 20 A; one made for less has no more.
+    const Bench bench;
+    const auto ohm = [&](DeviceSpec spec, int part = 0) {
+        Device device;
+        device.spec = std::move(spec);
+        return contact_ohms(device, part, bench.defaults).ohm;
+    };
+    const auto near = [](double expected) { return doctest::Approx(expected).scale(0.0); };
+    const auto hand = [&](std::optional<Amps> rating) { return ohm(Switch{{}, rating}); };
+    CHECK(hand(Amps(250.0)) == near(0.0008)); // 0.2 / 250
+    CHECK(hand(Amps(25.0)) == near(0.008));
+    for (const std::optional<Amps>& rating :
+         {std::optional<Amps>(), std::optional(Amps(20.0)), std::optional(Amps(1.0))}) {
+        CHECK(hand(rating) == 0.01); // to the last bit
+    }
+    Relay relay;
+    CHECK(ohm(relay) == 0.005);
+    relay.contact = Amps(40.0);
+    CHECK(ohm(relay) == 0.005);
+    relay.contact = Amps(100.0);
+    CHECK(ohm(relay) == near(0.002));    // 0.2 / 100
+    CHECK(ohm(relay, 1) == near(0.002)); // 30-87a is made for as much
+    relay.contact_break = Amps(50.0);
+    CHECK(ohm(relay) == near(0.002));
+    CHECK(ohm(relay, 1) == near(0.004)); // 0.2 / 50
+    relay.contact_break = Amps(30.0);    // 6.7 mohm would be more than the usual
+    CHECK(ohm(relay, 1) == 0.005);
+    CHECK(ohm(Flasher{Amps(20.0)}) == 0.01);
+    CHECK(ohm(Flasher{Amps(50.0)}) == near(0.004));
+    CHECK(ohm(Starter{}) == 0.0005); // it has no rating to go by
+}
+
+TEST_CASE("an output of a controller loses no more than 0.2 V at its limit") {
+    // Table of defaults: 0.2 ohm (controller-output), and 0.2 V at the limit (output-drop): of an
+    // output of up to 1 A the one, of more the other.
+    const Bench bench;
+    const auto ohm = [&](std::optional<Amps> limit) {
+        Device device;
+        device.spec = Controller{.parts = {{.part = TerminalPart::feed},
+                                           {.part = TerminalPart::high_side, .limit = limit}}};
+        return contact_ohms(device, 1, bench.defaults).ohm;
+    };
+    CHECK(ohm(std::nullopt) == 0.2);
+    CHECK(ohm(Amps(0.5)) == 0.2);
+    CHECK(ohm(Amps(1.0)) == 0.2);
+    CHECK(ohm(Amps(10.0)) == doctest::Approx(0.02).scale(0.0));
 }
 
 TEST_CASE("a diode has its drop at its stated current") {
