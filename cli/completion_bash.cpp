@@ -9,7 +9,7 @@
 namespace loomwright::cli {
 namespace {
 
-constexpr std::string_view head = R"bash(# Completion of loomwright for bash.
+constexpr std::string_view bash_functions = R"bash(# Completion of loomwright for bash.
 
 # Of the words after the first those that begin with the first.
 _loomwright_words() {
@@ -149,7 +149,7 @@ std::string bash_completion(const ProgramWords& program) {
     for (const OptionWords& option : program.options) {
         first.insert(first.end(), option.names.begin(), option.names.end());
     }
-    std::string out(head);
+    std::string out(bash_functions);
     out += fmt::format("    if ((COMP_CWORD == 1)); then\n"
                        "        _loomwright_words \"$current\"{}\n        return\n    fi\n"
                        "    case ${{COMP_WORDS[1]}} in\n",

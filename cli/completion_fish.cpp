@@ -9,7 +9,7 @@
 namespace loomwright::cli {
 namespace {
 
-constexpr std::string_view head = R"fish(# Completion of loomwright for fish.
+constexpr std::string_view fish_functions = R"fish(# Completion of loomwright for fish.
 
 # True when no verb is typed yet.
 function __loomwright_begins
@@ -55,7 +55,7 @@ std::string fish_word(std::string_view text) {
 
 /// " -r -F", the part of a line that says what is taken. In the words of -a blanks part them and
 /// `$`, `(` and quotes act, so that each is a quoted word inside.
-std::string taken(const OptionWords& option) {
+std::string value_flags(const OptionWords& option) {
     if (!option.values.empty()) {
         std::string list;
         for (const std::string& value : option.values) {
@@ -76,7 +76,7 @@ std::string option_line(const OptionWords& option, const std::string& condition)
     for (const std::string& name : option.names) {
         rest += name.starts_with("--") ? " -l " + name.substr(2) : " -s " + name.substr(1);
     }
-    return line(condition, rest + (option.takes.empty() ? "" : taken(option)), option.what);
+    return line(condition, rest + (option.takes.empty() ? "" : value_flags(option)), option.what);
 }
 
 std::string verb_lines(const VerbWords& verb, const std::string& condition) {
@@ -95,7 +95,7 @@ std::string verb_lines(const VerbWords& verb, const std::string& condition) {
         }
         const std::string at =
             fmt::format("__loomwright_at {} {}{}", verb.name, i, shell_words(valued));
-        out += line(at, place.values.empty() ? " -F" : taken(place), "");
+        out += line(at, place.values.empty() ? " -F" : value_flags(place), "");
     }
     return out;
 }
@@ -103,7 +103,7 @@ std::string verb_lines(const VerbWords& verb, const std::string& condition) {
 } // namespace
 
 std::string fish_completion(const ProgramWords& program) {
-    std::string out(head);
+    std::string out(fish_functions);
     for (const OptionWords& option : program.options) {
         out += option_line(option, "__loomwright_begins");
     }

@@ -22,7 +22,7 @@ std::string escaped(std::string_view text, std::string_view special) {
 }
 
 /// ":FILE:_files", the part of a specification that says what is taken.
-std::string taken(const OptionWords& option) {
+std::string value_action(const OptionWords& option) {
     std::string how = " ";
     if (!option.values.empty()) {
         how = "(";
@@ -52,7 +52,7 @@ std::string option_lines(const OptionWords& option, const std::string& indent) {
             text += is_long ? "=" : "+";
         }
         text += fmt::format("[{}]", escaped(option.what, "[]"));
-        text += option.takes.empty() ? "" : taken(option);
+        text += option.takes.empty() ? "" : value_action(option);
         out += fmt::format(" \\\n{}    {}", indent, shell_word(text));
     }
     return out;
@@ -65,7 +65,7 @@ std::string arguments_call(const VerbWords& verb, const std::string& indent) {
     }
     for (std::size_t i = 0; i < verb.places.size(); ++i) {
         out += fmt::format(" \\\n{}    {}", indent,
-                           shell_word(fmt::format("{}{}", i + 1, taken(verb.places[i]))));
+                           shell_word(fmt::format("{}{}", i + 1, value_action(verb.places[i]))));
     }
     return out + "\n";
 }

@@ -65,7 +65,7 @@ std::string sentence(std::string text) {
     return manual_text(text + (text.ends_with('.') ? "" : "."));
 }
 
-std::string head(const std::string& name, const std::string& what) {
+std::string page_head(const std::string& name, const std::string& what) {
     return fmt::format(".\\\" SPDX-License-Identifier: MIT\n.Dd {}\n.Dt {} 1\n.Os Loomwright {}\n"
                        ".Sh NAME\n.Nm {}\n.Nd {}\n",
                        LOOMWRIGHT_RELEASED, upper(name), LOOMWRIGHT_VERSION, name, argument(what));
@@ -191,7 +191,7 @@ std::string manual_text(const std::string& text) {
 
 std::string program_page(const ProgramWords& program) {
     std::string out =
-        head("loomwright", "wiring of re-powered cars: sizes, fuses, proofs and paper");
+        page_head("loomwright", "wiring of re-powered cars: sizes, fuses, proofs and paper");
     out += ".Sh SYNOPSIS\n.Nm\n.Ar VERB\n.Op Ar argument ...\n";
     for (const OptionWords& option : program.options) {
         out += ".Nm\n." + option_head(option) + "\n";
@@ -221,7 +221,7 @@ std::string program_page(const ProgramWords& program) {
 
 std::string verb_page(const ProgramWords& program, const VerbWords& verb) {
     const std::string command = "loomwright " + verb.name;
-    std::string out = head("loomwright-" + verb.name, verb.what) + ".Sh SYNOPSIS\n";
+    std::string out = page_head("loomwright-" + verb.name, verb.what) + ".Sh SYNOPSIS\n";
     if (verb.questions.empty()) {
         out += synopsis(command, verb);
     }

@@ -78,6 +78,17 @@ Project* open_project(const Arguments& arguments, int& status) {
     return nullptr;
 }
 
+int complain_of_faults(const Findings& findings, const SourceFiles& files,
+                       std::string_view outcome) {
+    const bool with_colour = wants_colour(2);
+    for (const Finding& finding : findings.all()) {
+        print_error(finding_text(finding, files, with_colour));
+    }
+    const std::size_t count = findings.all().size();
+    print_error(fmt::format("{} error{} in {}\n", count, count == 1 ? "" : "s", outcome));
+    return bad_input;
+}
+
 Project* sized_project(const Arguments& arguments, int& status) {
     Project* const project = open_project(arguments, status);
     if (project != nullptr) {

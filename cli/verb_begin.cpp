@@ -21,30 +21,20 @@ namespace {
 
 namespace fs = std::filesystem;
 
-bool is_there(const fs::path& path) {
+/// A link that leads nowhere is there too.
+bool is_name_taken(const fs::path& path) {
     std::error_code ignored;
     return fs::exists(fs::symlink_status(path, ignored));
 }
 
 /// True when the file is there and holds something else: somebody may have worked on it.
 bool would_lose(const Arguments& arguments, const std::string& bytes) {
-    if (arguments.output == "-" || arguments.overwrite || !is_there(arguments.output)) {
+    if (arguments.output == "-" || arguments.overwrite || !is_name_taken(arguments.output)) {
         return false;
     }
     std::string why_not;
     const auto there = read_text(arguments.output, why_not);
     return !there || *there != bytes;
-}
-
-int complain_of_faults(const Findings& findings, const SourceFiles& files) {
-    const bool with_colour = wants_colour(2);
-    for (const Finding& finding : findings.all()) {
-        print_error(finding_text(finding, files, with_colour));
-    }
-    const std::size_t count = findings.all().size();
-    print_error(
-        fmt::format("{} error{} in the list: nothing was written\n", count, count == 1 ? "" : "s"));
-    return bad_input;
 }
 
 } // namespace
@@ -59,7 +49,7 @@ int run_new(const Arguments& arguments) {
     std::string said;
     for (const EmbeddedFile& file : embedded_files()) {
         const fs::path path = fs::path(arguments.folder) / file.name;
-        if (is_there(path)) {
+        if (is_name_taken(path)) {
             print_error(
                 fmt::format("loomwright: {} is there already: nothing was written\n  name a "
                             "folder without such a file\n",
@@ -93,7 +83,7 @@ int run_import(const Arguments& arguments) {
     const FileId file = files.add(name, std::string(without_mark(*text)));
     const auto list = read_load_list(file, files.file(file).text, catalogue, findings);
     if (!list) {
-        return complain_of_faults(findings, files);
+        return complain_of_faults(findings, files, "the list: nothing was written");
     }
     const std::string bytes = listed_vehicle(*list, fs::path(name).filename().string(), catalogue);
     if (would_lose(arguments, bytes)) {

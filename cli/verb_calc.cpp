@@ -137,13 +137,7 @@ int report_faults(const Arguments& arguments, const Findings& findings, const So
         const int delivered = deliver(arguments, check_json(findings, files));
         return delivered == clean ? bad_input : delivered;
     }
-    for (const Finding& finding : findings.all()) {
-        print_error(finding_text(finding, files, wants_colour(2)));
-    }
-    const std::size_t count = findings.all().size();
-    print_error(fmt::format("{} error{} in the options: nothing was computed\n", count,
-                            count == 1 ? "" : "s"));
-    return bad_input;
+    return complain_of_faults(findings, files, "the options: nothing was computed");
 }
 
 } // namespace

@@ -33,17 +33,6 @@ std::optional<MeterAccuracy> chosen_accuracy(const Arguments& arguments) {
     return read;
 }
 
-int complain_of_faults(const Findings& findings, const SourceFiles& files) {
-    const bool with_colour = wants_colour(2);
-    for (const Finding& finding : findings.all()) {
-        print_error(finding_text(finding, files, with_colour));
-    }
-    const std::size_t count = findings.all().size();
-    print_error(fmt::format("{} error{} in the readings: nothing was compared\n", count,
-                            count == 1 ? "" : "s"));
-    return bad_input;
-}
-
 std::optional<std::vector<MeterReading>> read_list(const Arguments& arguments, Project& project,
                                                    const MeterAccuracy& accuracy) {
     std::string why_not;
@@ -63,7 +52,7 @@ std::optional<std::vector<MeterReading>> read_list(const Arguments& arguments, P
     auto list =
         read_readings(file, project.files.file(file).text, project.vehicle, accuracy, findings);
     if (!list) {
-        (void)complain_of_faults(findings, project.files);
+        (void)complain_of_faults(findings, project.files, "the readings: nothing was compared");
     }
     return list;
 }

@@ -9,6 +9,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace loomwright::cli {
@@ -54,6 +55,11 @@ struct Arguments {
 
 /// Reads the vehicle and keeps it; with faults in it they are printed and nullptr comes back.
 [[nodiscard]] Project* open_project(const Arguments& arguments, int& status);
+
+/// Tells of what cannot be read in an input that is no vehicle, of how much, and of what came of
+/// it: "the list: nothing was written". Gives the exit status.
+[[nodiscard]] int complain_of_faults(const Findings& findings, const SourceFiles& files,
+                                     std::string_view outcome);
 
 /// Reads the vehicle, keeps it and sizes it; nullptr, with the exit status, after a complaint.
 [[nodiscard]] Project* sized_project(const Arguments& arguments, int& status);

@@ -17,7 +17,8 @@
 namespace loomwright {
 namespace {
 
-std::string source_of(const DefaultValue& row) {
+/// "tables defaults, lamp-exponent: " with its source and, in brackets, its provenance.
+std::string source_and_provenance_of(const DefaultValue& row) {
     return fmt::format("tables defaults, {}: {} ({})", row.name, row.origin.source,
                        provenance_name(row.origin.provenance));
 }
@@ -65,18 +66,18 @@ std::optional<CalcAnswer> answer_lamp(CalcReader& reader) {
         {is_filament_cold ? "I = c I0 V / V0: so little heats no filament" : "I = I0 (V / V0)^0.55",
          fmt::format("{} x ({} / {}){}", figure(rated_a), figure(*volts), figure(rated->second),
                      is_filament_cold ? " x c" : "^0.55"),
-         show(Amps(amps)), source_of(catalogue.default_value("lamp-exponent"))});
+         show(Amps(amps)), source_and_provenance_of(catalogue.default_value("lamp-exponent"))});
     section.steps.push_back({"P = V I", fmt::format("{} x {}", figure(*volts), figure(amps)),
                              show(Watts(amps * *volts)), "Joule"});
     section.steps.push_back({"I_cold = c I0 V / V0",
                              fmt::format("{} x {} x {} / {}", figure(element.c), figure(rated_a),
                                          figure(*volts), figure(rated->second)),
                              show(Amps(cold_a)),
-                             source_of(catalogue.default_value("lamp-cold-ratio"))});
+                             source_and_provenance_of(catalogue.default_value("lamp-cold-ratio"))});
     section.steps.push_back(
         {"light = (V / V0)^" + figure(light.value),
          fmt::format("({} / {})^{}", figure(*volts), figure(rated->second), figure(light.value)),
-         show_percent(share), source_of(light)});
+         show_percent(share), source_and_provenance_of(light)});
     out.sections.push_back(std::move(section));
     return out;
 }

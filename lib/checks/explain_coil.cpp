@@ -21,15 +21,15 @@
 namespace loomwright {
 namespace {
 
-/// A coil as it is built.
-struct Coil {
+/// A coil as it is built, by its ratings.
+struct CoilRatings {
     double r20_ohm = 0.0;
     double rise_k_per_w = 0.0;
     double pulls_in_v = 0.0; ///< at 20 C
     std::string source;
 };
 
-Coil coil_of(const Gathered& gathered, const Device& device) {
+CoilRatings coil_ratings(const Gathered& gathered, const Device& device) {
     const StudyDefaults& by = gathered.defaults;
     if (const auto* relay = device.as<Relay>()) {
         return {relay_coil_ohm(*relay, by), by.coil_rise_k_per_w,
@@ -52,7 +52,7 @@ double coil_air_c(const Gathered& gathered, const Device& device, const State* s
     return zone.is_valid() ? vehicle.zone(zone).air.value() : gathered.defaults.coil_temperature_c;
 }
 
-void add_state(ProofSection& out, const Coil& coil, const DeviceState& is, double air_c,
+void add_state(ProofSection& out, const CoilRatings& coil, const DeviceState& is, double air_c,
                const std::string& state) {
     const double ohm = is.coil_volts / is.coil_amps;
     const double volts = std::abs(is.coil_volts);
@@ -91,7 +91,7 @@ void add_state(ProofSection& out, const Coil& coil, const DeviceState& is, doubl
 ProofSection explain_coil(Gathered& gathered, DeviceId id) {
     const Vehicle& vehicle = gathered.input.study.vehicle;
     const Device& device = vehicle.device(id);
-    const Coil coil = coil_of(gathered, device);
+    const CoilRatings coil = coil_ratings(gathered, device);
     ProofSection out{"Coil", {}};
     std::vector<std::string> without;
     for (const StateSolution& solution : gathered.input.sizing.states) {

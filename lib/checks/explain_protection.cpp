@@ -29,7 +29,7 @@ std::string devices_named(const CheckInput& input, std::span<const DeviceId> dev
 }
 
 /// A wire behind a device, and what was computed about the two.
-struct Guarded {
+struct ProvenWire {
     const ProtectionProof& proof;
     const TimeCurrentBand& band; ///< of the device in its air
     const WireDesign& made;
@@ -90,7 +90,7 @@ void add_withstand(ProofSection& out, const WireDesign& made, double let_through
          within(let_through_a2s, stands_a2s), "IEC 60364-4-43 434.5"});
 }
 
-void add_short_circuit(ProofSection& out, const Guarded& wire) {
+void add_short_circuit(ProofSection& out, const ProvenWire& wire) {
     const LetThrough& pass = *wire.proof.let_through;
     add_five_seconds(out, wire.band, pass);
     out.steps.push_back({"I^2 t at its slow gate, 5 s or less",
@@ -101,7 +101,7 @@ void add_short_circuit(ProofSection& out, const Guarded& wire) {
 }
 
 /// The gates slower than 5 s, and the hottest place between two of them where that is hotter.
-void add_slow_gates(ProofSection& out, const Guarded& wire) {
+void add_slow_gates(ProofSection& out, const ProvenWire& wire) {
     const ProtectionProof& proof = wire.proof;
     const Ampacity& ampacity = wire.ampacity;
     if (proof.slow_gates.empty()) {
@@ -289,7 +289,7 @@ ProofSection prove_guard(const CheckInput& input, WireId id) {
     const TimeCurrentBand band = in_air(time_current_band(*demand.family, demand.rating_a),
                                         demand.family->opening_per_k, air);
     add_air_shares(out, *demand.family, demand.rating_a, air);
-    const Guarded wire{proof, band, made, ampacity};
+    const ProvenWire wire{proof, band, made, ampacity};
     if (proof.has_band) {
         add_overload(out, proof);
     }

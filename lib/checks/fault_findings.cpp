@@ -21,7 +21,7 @@
 namespace loomwright {
 namespace {
 
-constexpr std::size_t most_named = 3;
+constexpr std::size_t most_states_named = 3;
 
 /// "parked", "parked, cruise-night and 3 more", "every state".
 std::string list_states(const FaultAnswer& answer, const std::vector<std::size_t>& states) {
@@ -29,12 +29,12 @@ std::string list_states(const FaultAnswer& answer, const std::vector<std::size_t
         return "every state";
     }
     std::vector<std::string> names;
-    for (std::size_t i = 0; i < std::min(states.size(), most_named); ++i) {
+    for (std::size_t i = 0; i < std::min(states.size(), most_states_named); ++i) {
         names.push_back(state_name(answer.study.vehicle, answer.sweep.states[states[i]].state));
     }
-    return states.size() > most_named
-               ? fmt::format("{} and {} more", fmt::join(names, ", "), states.size() - most_named)
-               : list_of(names);
+    return states.size() > most_states_named ? fmt::format("{} and {} more", fmt::join(names, ", "),
+                                                           states.size() - most_states_named)
+                                             : list_of(names);
 }
 
 SourceRange place_of_branch(const StudyInput& study, int branch) {

@@ -27,7 +27,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double rounding = 1e-9;
+constexpr double length_rounding = 1e-9;
 
 /// The thickest and the thinnest wire that any seal of the stock closes on.
 struct SealSpan {
@@ -198,7 +198,7 @@ private:
                 "move a splice to another point, or write the `offset` of each");
             finding.figures = {given("length of the run", length.value(), "m")};
             finding.source = source_of(apart);
-        } else if (place.offset.value() > length.value() * (1.0 + rounding)) {
+        } else if (place.offset.value() > length.value() * (1.0 + length_rounding)) {
             Finding& finding = findings_.add(
                 Rule::splice_place, device.name, device.as<Splice>()->offset->where,
                 fmt::format("it is {} along run {}, which is {} long", show(place.offset), run.name,
@@ -220,7 +220,8 @@ private:
             const SplicePlace* a = places[i - 1];
             const SplicePlace* b = places[i];
             const double apart_m = position(b) - position(a);
-            if (apart_m >= least.value * (1.0 - rounding) || (!a->is_given && !b->is_given)) {
+            if (apart_m >= least.value * (1.0 - length_rounding) ||
+                (!a->is_given && !b->is_given)) {
                 continue; // where the file says nothing the program sets them apart itself
             }
             const SplicePlace* told = b->is_given ? b : a;

@@ -23,7 +23,7 @@
 namespace loomwright {
 namespace {
 
-constexpr std::size_t most_named = 3;
+constexpr std::size_t most_loads_named = 3;
 
 /// The prospective current through a device that its source feeds at one side.
 double prospect_at(const ProspectPair& prospect, FeedSide side) {
@@ -69,7 +69,7 @@ public:
                     std::ranges::find(pair.others, load) == pair.others.end()) {
                     pair.others.push_back(load);
                 }
-                return pair.others.size() > most_named;
+                return pair.others.size() > most_loads_named;
             });
         }
     }
@@ -104,10 +104,10 @@ private:
 /// "E1 and E2", or "E1, E2, E3 and others".
 std::string say_others(const Vehicle& vehicle, const SeriesPair& pair) {
     std::vector<std::string> names;
-    for (std::size_t i = 0; i < std::min(pair.others.size(), most_named); ++i) {
+    for (std::size_t i = 0; i < std::min(pair.others.size(), most_loads_named); ++i) {
         names.push_back(vehicle.device(pair.others[i]).name);
     }
-    if (pair.others.size() > most_named) {
+    if (pair.others.size() > most_loads_named) {
         names.emplace_back("others");
     }
     return list_of(names);

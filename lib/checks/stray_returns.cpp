@@ -45,9 +45,10 @@ struct Stray {
     const StateSolution* state = nullptr;
 };
 
-class Ways {
+/// The copper at each node, and the ways that currents take over it to the bodies of metal.
+class CopperWays {
 public:
-    explicit Ways(const Network& network)
+    explicit CopperWays(const Network& network)
         : network_(network), at_(static_cast<std::size_t>(network.node_count())) {
         for (std::size_t i = 0; i < network.branches.size(); ++i) {
             const Branch& branch = network.branches[i];
@@ -155,7 +156,7 @@ private:
 };
 
 /// The body of metal at the end of a way.
-int body_of(const Ways& ways, int node, const std::vector<int>& way) {
+int body_of(const CopperWays& ways, int node, const std::vector<int>& way) {
     for (const int index : way) {
         node = ways.other_end(index, node);
     }
@@ -163,7 +164,7 @@ int body_of(const Ways& ways, int node, const std::vector<int>& way) {
 }
 
 /// "3.5 from engine": the wires of a way and the body it ends at.
-std::string say_way(const CheckInput& input, const Ways& ways, int node,
+std::string say_way(const CheckInput& input, const CopperWays& ways, int node,
                     const std::vector<int>& way) {
     std::vector<std::string> numbers;
     for (const int index : way) {
@@ -178,8 +179,8 @@ std::string say_way(const CheckInput& input, const Ways& ways, int node,
                            : fmt::format("{}, at {}", list_of(numbers), body);
 }
 
-void add_stray(const CheckInput& input, const Ways& ways, std::size_t place, const Stray& stray,
-               Findings& findings) {
+void add_stray(const CheckInput& input, const CopperWays& ways, std::size_t place,
+               const Stray& stray, Findings& findings) {
     const Device& device = input.study.vehicle.devices[place];
     const std::vector<int> from = ways.to_body(stray.node, false, *stray.state);
     const std::vector<int> to = ways.to_body(stray.node, true, *stray.state);
@@ -259,7 +260,7 @@ void check_stray_metal(const CheckInput& input, std::size_t place, Findings& fin
 
 void check_stray_returns(const CheckInput& input, Findings& findings) {
     const Network& network = input.study.network;
-    const Ways ways(network);
+    const CopperWays ways(network);
     for (std::size_t i = 0; i < network.terminal_nodes.size(); ++i) {
         const Device& device = input.study.vehicle.devices[i];
         check_stray_metal(input, i, findings);

@@ -24,7 +24,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double rounding = 1e-9;
+constexpr double area_rounding = 1e-9;
 
 /// The largest of a current over the states that last.
 struct Most {
@@ -174,8 +174,8 @@ Finding& report_fit(const CheckInput& input, const Crimp& crimp, std::string mes
 void check_range(const CheckInput& input, const Crimp& crimp, const FittingType& fitting,
                  Findings& findings) {
     const double area = crimp.area.value();
-    const bool is_thick = area > fitting.most.value() * (1.0 + rounding);
-    if (!is_thick && area >= fitting.least.value() * (1.0 - rounding)) {
+    const bool is_thick = area > fitting.most.value() * (1.0 + area_rounding);
+    if (!is_thick && area >= fitting.least.value() * (1.0 - area_rounding)) {
         return;
     }
     Finding& finding = report_fit(

@@ -11,7 +11,6 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double thin = 0.25;
 constexpr double heading_height = 8.0;
 constexpr double padding = 3.5;
 constexpr double dot_radius = 0.7;
@@ -87,18 +86,18 @@ private:
         const double in = widest(node.left, node.entry);
         const double through = widest(node.right, node.exit);
         if (in > 0.0 || is_one || node.left.empty()) {
-            out_.line(left, centre + Spot{-symbol_half, 0.0}, std::max(in, thin));
+            out_.line(left, centre + Spot{-symbol_half, 0.0}, std::max(in, symbol_line));
         }
         const bool has_exit = widest(node.right, node.exit) > 0.0;
         const bool has_crossed = std::ranges::any_of(
             node.left, [&](const Pin& pin) { return pin.terminal != node.entry; });
         if (has_exit || has_crossed || case_room > 0.0) {
             out_.line(centre + Spot{symbol_half, 0.0}, left + Spot{length, 0.0},
-                      std::max(through, thin));
+                      std::max(through, symbol_line));
         }
         if (case_room > 0.0) {
             const Spot end = left + Spot{length + 1.0, 0.0};
-            out_.line(left + Spot{length, 0.0}, end, thin);
+            out_.line(left + Spot{length, 0.0}, end, symbol_line);
             draw_ground(out_, end, 0.8);
             if (has_exit) {
                 out_.line(end, left + Spot{node.cell, 0.0}, through);
@@ -165,7 +164,7 @@ private:
 
     void ground(const Node& node) {
         const Spot pin = node.at + Spot{node.label, node.axis};
-        const double line = node.left.empty() ? thin : node.left.front().line;
+        const double line = node.left.empty() ? symbol_line : node.left.front().line;
         out_.line(pin, pin + Spot{2.5, 0.0}, line);
         draw_ground(out_, pin + Spot{2.5, 0.0});
         name(node, pin + Spot{5.0, 1.0});

@@ -19,10 +19,6 @@ double cross(Spot a, Spot b, Spot c) {
     return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
 }
 
-Spot between(Spot a, Spot b, double part) {
-    return {a.x + part * (b.x - a.x), a.y + part * (b.y - a.y)};
-}
-
 /// The parts of the way from a to b at which it comes in and goes out; nothing: it is outside.
 std::optional<std::pair<double, double>> inside(Spot a, Spot b, const Extent& extent) {
     const std::array<std::pair<double, double>, 4> sides = {{{a.x - b.x, a.x - extent.left},
@@ -50,6 +46,14 @@ double distance(Spot a, Spot b) {
     return std::hypot(b.x - a.x, b.y - a.y);
 }
 
+Spot spot_between(Spot a, Spot b, double part) {
+    return {a.x + part * (b.x - a.x), a.y + part * (b.y - a.y)};
+}
+
+bool lines_cross(Spot a, Spot b, Spot c, Spot d) {
+    return cross(a, b, c) * cross(a, b, d) < 0.0 && cross(c, d, a) * cross(c, d, b) < 0.0;
+}
+
 double distance_to_line(Spot spot, Spot a, Spot b) {
     const double dx = b.x - a.x;
     const double dy = b.y - a.y;
@@ -57,11 +61,11 @@ double distance_to_line(Spot spot, Spot a, Spot b) {
     const double part =
         squared > 0.0 ? std::clamp(((spot.x - a.x) * dx + (spot.y - a.y) * dy) / squared, 0.0, 1.0)
                       : 0.0;
-    return distance(spot, between(a, b, part));
+    return distance(spot, spot_between(a, b, part));
 }
 
 double distance_of_lines(Spot a, Spot b, Spot c, Spot d) {
-    if (cross(a, b, c) * cross(a, b, d) < 0.0 && cross(c, d, a) * cross(c, d, b) < 0.0) {
+    if (lines_cross(a, b, c, d)) {
         return 0.0;
     }
     return std::min({distance_to_line(a, c, d), distance_to_line(b, c, d),
@@ -80,7 +84,7 @@ Spot spot_along(const std::vector<Spot>& line, double from_start) {
     for (std::size_t i = 1; i < line.size(); ++i) {
         const double length = distance(line[i - 1], line[i]);
         if (from_start <= length && length > 0.0) {
-            return between(line[i - 1], line[i], from_start / length);
+            return spot_between(line[i - 1], line[i], from_start / length);
         }
         from_start -= length;
     }
@@ -97,9 +101,9 @@ std::vector<std::vector<Spot>> clip_line(const std::vector<Spot>& line, const Ex
             continue;
         }
         if (!goes_on || part->first > 0.0) {
-            out.push_back({between(line[i - 1], line[i], part->first)});
+            out.push_back({spot_between(line[i - 1], line[i], part->first)});
         }
-        out.back().push_back(part->second < 1.0 ? between(line[i - 1], line[i], part->second)
+        out.back().push_back(part->second < 1.0 ? spot_between(line[i - 1], line[i], part->second)
                                                 : line[i]);
         goes_on = part->second >= 1.0;
     }

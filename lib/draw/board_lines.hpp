@@ -22,6 +22,10 @@ struct Extent {
 };
 
 [[nodiscard]] double distance(Spot a, Spot b);
+/// On the line through both: 0 is `a`, 1 is `b`.
+[[nodiscard]] Spot spot_between(Spot a, Spot b, double part);
+/// Each line has the ends of the other on both sides of it: to touch is not to cross.
+[[nodiscard]] bool lines_cross(Spot a, Spot b, Spot c, Spot d);
 /// From a point to the nearest point of the line from `a` to `b`.
 [[nodiscard]] double distance_to_line(Spot spot, Spot a, Spot b);
 /// Between the nearest points of two lines; 0 where they cross or touch.

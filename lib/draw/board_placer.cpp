@@ -20,8 +20,8 @@ constexpr double touching = 0.2;                    ///< mm: nearer, runs lie up
 constexpr double too_near = 6.0;                    ///< mm between the edges of two runs
 constexpr double round_point = 60.0; ///< mm: so far from their point runs are near another
 constexpr double before_bend = 60.0;
-constexpr double sheet_width = 180.0; ///< of a page of a print at full size, about
-constexpr double sheet_height = 240.0;
+constexpr double print_width = 180.0; ///< of a page of a print at full size, about
+constexpr double print_height = 240.0;
 constexpr double most_out_of_point = 400.0; ///< free line that a run needs to leave a point
 
 // Costs, in sheets of paper.
@@ -64,8 +64,8 @@ bool is_far(Spot a, Spot b, Spot c, Spot d, double gap) {
 BoardPlacer::BoardPlacer(const std::vector<BoardRun>& runs, const BoardSize& board,
                          const PlacerHabits& habits, const std::map<int, double>& guards)
     : runs_(runs), board_(board), habits_(habits), guards_(guards),
-      sheets_across_(static_cast<std::size_t>(board.width / sheet_width) + 1) {
-    is_used_.assign(sheets_across_ * (static_cast<std::size_t>(board.height / sheet_height) + 1),
+      sheets_across_(static_cast<std::size_t>(board.width / print_width) + 1) {
+    is_used_.assign(sheets_across_ * (static_cast<std::size_t>(board.height / print_height) + 1),
                     0);
 }
 
@@ -206,8 +206,8 @@ std::vector<std::size_t> BoardPlacer::sheets_under(const std::vector<Spot>& way)
             const double x = way[i - 1].x + part * (way[i].x - way[i - 1].x);
             const double y = way[i - 1].y + part * (way[i].y - way[i - 1].y);
             const std::size_t sheet =
-                static_cast<std::size_t>(std::max(y, 0.0) / sheet_height) * sheets_across_ +
-                static_cast<std::size_t>(std::max(x, 0.0) / sheet_width);
+                static_cast<std::size_t>(std::max(y, 0.0) / print_height) * sheets_across_ +
+                static_cast<std::size_t>(std::max(x, 0.0) / print_width);
             if (sheet < is_used_.size() && std::ranges::find(out, sheet) == out.end()) {
                 out.push_back(sheet);
             }

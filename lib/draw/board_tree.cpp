@@ -35,7 +35,7 @@ private:
     std::vector<int> head_;
 };
 
-struct Link {
+struct TreeLink {
     std::size_t run = 0;
     int to = 0;
 };
@@ -74,7 +74,7 @@ public:
     }
 
 private:
-    [[nodiscard]] const std::vector<Link>& links(int node) const {
+    [[nodiscard]] const std::vector<TreeLink>& links(int node) const {
         return links_[static_cast<std::size_t>(node)];
     }
 
@@ -121,7 +121,7 @@ private:
         std::vector<int> out = {root};
         parent_[static_cast<std::size_t>(root)] = -1;
         for (std::size_t i = 0; i < out.size(); ++i) {
-            for (const Link& link : links(out[i])) {
+            for (const TreeLink& link : links(out[i])) {
                 if (link.to != parent_[static_cast<std::size_t>(out[i])]) {
                     parent_[static_cast<std::size_t>(link.to)] = out[i];
                     out.push_back(link.to);
@@ -136,7 +136,7 @@ private:
         std::vector<double> distance(links_.size(), 0.0);
         int out = root;
         for (const int at : walk(root)) {
-            for (const Link& link : links(at)) {
+            for (const TreeLink& link : links(at)) {
                 if (link.to != parent_[static_cast<std::size_t>(at)]) {
                     distance[static_cast<std::size_t>(link.to)] =
                         distance[static_cast<std::size_t>(at)] + runs_[link.run].length;
@@ -156,7 +156,7 @@ private:
             const int at = nodes[i];
             double& way = way_[static_cast<std::size_t>(at)];
             double& behind = behind_[static_cast<std::size_t>(at)];
-            for (const Link& link : links(at)) {
+            for (const TreeLink& link : links(at)) {
                 if (link.to != parent_[static_cast<std::size_t>(at)]) {
                     way = std::max(way, way_of(link));
                     behind += runs_[link.run].length + behind_[static_cast<std::size_t>(link.to)];
@@ -164,28 +164,28 @@ private:
             }
         }
     }
-    [[nodiscard]] double way_of(const Link& link) const {
+    [[nodiscard]] double way_of(const TreeLink& link) const {
         return runs_[link.run].length + way_[static_cast<std::size_t>(link.to)];
     }
 
     struct Head {
         double loom = 0.0; ///< of the branch, mm
         int near = 0;
-        Link link;
+        TreeLink link;
         std::size_t number = 0;
         friend bool operator<(const Head& a, const Head& b) {
             return a.loom < b.loom || (a.loom == b.loom && a.number > b.number);
         }
     };
 
-    [[nodiscard]] BoardStep step_of(const Link& link, int near, bool is_onward) const {
+    [[nodiscard]] BoardStep step_of(const TreeLink& link, int near, bool is_onward) const {
         BoardStep out;
         out.run = link.run;
         out.near = near;
         out.far = link.to;
         out.is_onward = is_onward;
         out.leaving = links(link.to).size() - 1;
-        for (const Link& other : links(link.to)) {
+        for (const TreeLink& other : links(link.to)) {
             if (other.to != near) {
                 out.longest_leaving = std::max(out.longest_leaving, runs_[other.run].length);
             }
@@ -203,31 +203,31 @@ private:
         measure(nodes);
         std::priority_queue<Head> heads;
         std::size_t number = 0;
-        const auto add_head = [&](int near, const Link& link) {
+        const auto add_head = [&](int near, const TreeLink& link) {
             heads.push({runs_[link.run].length + behind_[static_cast<std::size_t>(link.to)], near,
                         link, number++});
         };
-        for (const Link& link : links(piece.root)) {
+        for (const TreeLink& link : links(piece.root)) {
             add_head(piece.root, link);
         }
         while (!heads.empty()) {
             int near = heads.top().near;
-            const Link* onward = &heads.top().link;
-            Link first = *onward;
+            const TreeLink* onward = &heads.top().link;
+            TreeLink first = *onward;
             heads.pop();
             onward = &first;
             bool is_onward = piece.steps.empty(); // the first goes straight on from nowhere
             while (onward != nullptr) {
-                const Link here = *onward;
+                const TreeLink here = *onward;
                 piece.steps.push_back(step_of(here, near, is_onward));
                 onward = nullptr;
                 is_onward = true;
-                for (const Link& link : links(here.to)) {
+                for (const TreeLink& link : links(here.to)) {
                     if (link.to != near && (onward == nullptr || way_of(link) > way_of(*onward))) {
                         onward = &link;
                     }
                 }
-                for (const Link& link : links(here.to)) {
+                for (const TreeLink& link : links(here.to)) {
                     if (link.to != near && &link != onward) {
                         add_head(here.to, link);
                     }
@@ -240,10 +240,10 @@ private:
 
     const std::vector<BoardRun>& runs_;
     BoardTree out_;
-    std::vector<std::vector<Link>> links_; ///< by node
-    std::vector<int> parent_;              ///< by node
-    std::vector<double> way_;              ///< by node: mm to the farthest end behind it
-    std::vector<double> behind_;           ///< by node: mm of loom behind it
+    std::vector<std::vector<TreeLink>> links_; ///< by node
+    std::vector<int> parent_;                  ///< by node
+    std::vector<double> way_;                  ///< by node: mm to the farthest end behind it
+    std::vector<double> behind_;               ///< by node: mm of loom behind it
 };
 
 } // namespace

@@ -18,10 +18,10 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double clearance = 1.5;   // least distance of parallel lines
-constexpr double track_pitch = 2.0; // between two trunks
-constexpr double margin = 2.5;      // before the first trunk and after the last
-constexpr double same = 0.01;       // heights that count as one
+constexpr double line_clearance = 1.5; // least distance of parallel lines
+constexpr double track_pitch = 2.0;    // between two trunks
+constexpr double trunk_margin = 2.5;   // before the first trunk and after the last
+constexpr double same = 0.01;          // heights that count as one
 
 struct Trunk {
     double source = 0.0;
@@ -102,7 +102,8 @@ private:
             return false; // its left arm is at a height of its own
         }
         return std::ranges::any_of(trunks_[b].targets, [&](const auto& target) {
-            return trunks_[b].to_track_of < 0 && std::abs(target.y - trunks_[a].source) < clearance;
+            return trunks_[b].to_track_of < 0 &&
+                   std::abs(target.y - trunks_[a].source) < line_clearance;
         });
     }
 
@@ -148,8 +149,8 @@ private:
             if (k == index || !other.is_placed || other.is_straight) {
                 continue;
             }
-            const bool touches = other.top() - clearance < trunk.bottom() &&
-                                 trunk.top() - clearance < other.bottom();
+            const bool touches = other.top() - line_clearance < trunk.bottom() &&
+                                 trunk.top() - line_clearance < other.bottom();
             if (touches || must_precede(k, index)) {
                 track = std::max(track, other.track + 1);
             }
@@ -179,9 +180,9 @@ private:
             for (const double sign : {1.0, -1.0}) {
                 const double y = wanted + sign * 0.5 * step;
                 const bool is_taken = std::ranges::any_of(trunks_, [y](const Trunk& trunk) {
-                    return std::abs(trunk.source - y) < clearance ||
+                    return std::abs(trunk.source - y) < line_clearance ||
                            std::ranges::any_of(trunk.targets, [y](const auto& target) {
-                               return std::abs(target.y - y) < clearance;
+                               return std::abs(target.y - y) < line_clearance;
                            });
                 });
                 if (!is_taken) {
@@ -191,11 +192,11 @@ private:
         }
     }
 
-    [[nodiscard]] double x_of(int track) const { return margin + track_pitch * track; }
+    [[nodiscard]] double x_of(int track) const { return trunk_margin + track_pitch * track; }
 
     [[nodiscard]] Channel draw() const {
         Channel out;
-        out.width = 2.0 * margin + track_pitch * std::max(0, tracks_ - 1);
+        out.width = 2.0 * trunk_margin + track_pitch * std::max(0, tracks_ - 1);
         for (const Trunk& trunk : trunks_) {
             if (trunk.is_straight) {
                 out.lines.push_back({{0.0, trunk.source},

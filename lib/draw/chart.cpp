@@ -5,6 +5,7 @@
 #include "draw/chart_axes.hpp"
 #include "draw/chart_curves.hpp"
 #include "draw/chart_labels.hpp"
+#include "draw/chart_paper.hpp"
 #include "draw/chart_phases.hpp"
 #include "draw/chart_scale.hpp"
 #include "draw/write_sheets.hpp"
@@ -19,12 +20,8 @@ namespace loomwright {
 namespace draw {
 namespace {
 
-constexpr double sheet_width = 190.0; // an A4 sheet between margins of 10 mm
-constexpr double margin = 5.0;
-constexpr double title_size = 4.0;
-constexpr double field_height = 50.0;
-constexpr double tick_room = 7.0; // between numbers one above the other
-constexpr double frame_width = 0.25;
+constexpr double panel_height = 50.0;
+constexpr double tick_room = 7.0;     // between numbers one above the other
 constexpr double label_column = 44.0; // of the names at the right
 constexpr double leader = 4.0;
 constexpr double sample = 8.0;
@@ -49,7 +46,7 @@ struct Panel {
 };
 
 double height_of(const Label& label) {
-    return static_cast<double>(label.lines.size()) * line_height + 0.6;
+    return static_cast<double>(label.lines.size()) * chart_line_height + 0.6;
 }
 
 class Sheet {
@@ -57,14 +54,14 @@ public:
     explicit Sheet(const Chart& chart) : chart_(chart), x_(x_scale(chart)) {}
 
     Drawing make() {
-        out_.width = sheet_width;
-        y_ = margin;
-        heading(chart_.title, title_size, true, 3);
+        out_.width = chart_width;
+        y_ = chart_margin;
+        heading(chart_.title, chart_title_size, true, 3);
         set_panels();
         const double labels_room =
-            has_labels() ? leader + sample + 2.0 * gap + widest_label() : 3.0;
-        left_ = margin + widest_tick() + tick_length + gap;
-        width_ = sheet_width - margin - labels_room - left_;
+            has_labels() ? leader + sample + 2.0 * chart_gap + widest_label() : 3.0;
+        left_ = chart_margin + widest_tick() + tick_length + chart_gap;
+        width_ = chart_width - chart_margin - labels_room - left_;
         phases_ = label_phases(chart_.phases, x_, left_, width_);
         for (std::size_t i = 0; i < panels_.size(); ++i) {
             place(panels_[i], i == 0);
@@ -78,7 +75,7 @@ public:
         }
         x_axis();
         foot();
-        out_.height = y_ + margin;
+        out_.height = y_ + chart_margin;
         return std::move(out_);
     }
 
@@ -101,9 +98,9 @@ private:
 
     void heading(std::string_view text, double size, bool is_bold, std::size_t lines) {
         for (const std::string& line :
-             fit_text(text, sheet_width - 2.0 * margin, size, lines, is_bold)) {
+             fit_text(text, chart_width - 2.0 * chart_margin, size, lines, is_bold)) {
             y_ += size;
-            out_.text({margin, y_}, line, size, Anchor::start, is_bold);
+            out_.text({chart_margin, y_}, line, size, Anchor::start, is_bold);
             y_ += 0.35 * size;
         }
     }
@@ -126,7 +123,7 @@ private:
             const Scale scale = scale_for(panel.y, values, true);
             Panel made{&panel, scale, {}, axis_title(panel.y, scale), {}, {}, 0.0};
             set_labels(made);
-            made.field.height = std::max(field_height, made.labels_height);
+            made.field.height = std::max(panel_height, made.labels_height);
             made.ticks = scale.ticks(static_cast<std::size_t>(made.field.height / tick_room));
             panels_.push_back(std::move(made));
         }
@@ -134,7 +131,7 @@ private:
 
     static void set_labels(Panel& panel) {
         const auto add = [&](const std::string& name, std::optional<std::size_t> series) {
-            Label label{fit_text(name, label_column, text_size, label_lines), series};
+            Label label{fit_text(name, label_column, chart_text_size, label_lines), series};
             if (!label.lines.empty()) {
                 panel.labels_height += height_of(label);
                 panel.labels.push_back(std::move(label));
@@ -160,7 +157,7 @@ private:
         for (const Panel& panel : panels_) {
             for (const Label& label : panel.labels) {
                 for (const std::string& line : label.lines) {
-                    width = std::max(width, text_width(line, text_size));
+                    width = std::max(width, text_width(line, chart_text_size));
                 }
             }
         }
@@ -171,7 +168,7 @@ private:
         double width = 0.0;
         for (const Panel& panel : panels_) {
             for (const Tick& tick : panel.ticks) {
-                width = std::max(width, text_width(tick.label, text_size));
+                width = std::max(width, text_width(tick.label, chart_text_size));
             }
         }
         return width;
@@ -179,10 +176,11 @@ private:
 
     void place(Panel& panel, bool is_first) {
         y_ += is_first ? 1.5 : 3.0;
-        const auto lines = fit_text(panel.title, sheet_width - 2.0 * margin, text_size, 2);
+        const auto lines =
+            fit_text(panel.title, chart_width - 2.0 * chart_margin, chart_text_size, 2);
         for (const std::string& line : lines) {
-            y_ += line_height;
-            out_.text({margin, y_ - 0.8}, line, text_size);
+            y_ += chart_line_height;
+            out_.text({chart_margin, y_ - 0.8}, line, chart_text_size);
         }
         y_ += is_first ? phases_.rows * phases_.row_height : 0.0;
         y_ += 1.8;
@@ -197,10 +195,10 @@ private:
                                                                     : Grid::at_numbers);
         for (const ChartLevel& level : panel.chart->levels) {
             if (const auto y = level_height(panel, level.y)) {
-                out_.line({field.left, *y}, {field.right(), *y}, thin);
+                out_.line({field.left, *y}, {field.right(), *y}, chart_thin);
             }
         }
-        out_.box({field.left, field.top}, field.width, field.height, frame_width);
+        out_.box({field.left, field.top}, field.width, field.height, chart_frame);
         for (std::size_t i = 0; i < panel.chart->series.size(); ++i) {
             draw_curve(out_, panel.chart->series[i], x_, panel.y, field, curve_style(i));
         }
@@ -245,13 +243,13 @@ private:
             const Label& label = aimed[i];
             const Spot at{from, middles[i]};
             if (label.has_leader) {
-                out_.line({panel.field.right(), label.y}, at, thin);
+                out_.line({panel.field.right(), label.y}, at, chart_thin);
             }
             draw_sample(panel, label, at);
-            double y = at.y - height_of(label) / 2.0 + 0.3 + 0.78 * line_height;
+            double y = at.y - height_of(label) / 2.0 + 0.3 + 0.78 * chart_line_height;
             for (const std::string& line : label.lines) {
-                out_.text({at.x + sample + gap, y}, line, text_size);
-                y += line_height;
+                out_.text({at.x + sample + chart_gap, y}, line, chart_text_size);
+                y += chart_line_height;
             }
         }
     }
@@ -259,7 +257,7 @@ private:
     /// A piece of the line beside its name.
     void draw_sample(const Panel& panel, const Label& label, Spot at) {
         if (!label.series) {
-            out_.line(at, at + Spot{sample, 0.0}, thin);
+            out_.line(at, at + Spot{sample, 0.0}, chart_thin);
             return;
         }
         const CurveStyle style = curve_style(*label.series);
@@ -281,30 +279,31 @@ private:
         for (const Panel& panel : panels_) {
             draw_level_axis(out_, x_, ticks, panel.field, grid, &panel == &panels_.back());
         }
-        y_ += tick_length + line_height;
-        for (const std::string& line : fit_text(axis_title(chart_.x, x_), width_, text_size, 2)) {
-            y_ += line_height;
-            out_.text({left_ + width_ / 2.0, y_ - 0.4}, line, text_size, Anchor::middle);
+        y_ += tick_length + chart_line_height;
+        for (const std::string& line :
+             fit_text(axis_title(chart_.x, x_), width_, chart_text_size, 2)) {
+            y_ += chart_line_height;
+            out_.text({left_ + width_ / 2.0, y_ - 0.4}, line, chart_text_size, Anchor::middle);
         }
     }
 
     /// The key of the numbered phases, what is not shown, and the notes.
     void foot() {
         y_ += 1.0;
-        double x = margin;
-        const double most = sheet_width - 2.0 * margin;
+        double x = chart_margin;
+        const double most = chart_width - 2.0 * chart_margin;
         for (const std::string& entry : phases_.key) {
-            const auto lines = fit_text(entry, most, text_size, 3);
-            const double width = lines.empty() ? 0.0 : text_width(lines.front(), text_size);
-            if (x == margin || x + width > sheet_width - margin) {
-                x = margin;
-                y_ += line_height;
+            const auto lines = fit_text(entry, most, chart_text_size, 3);
+            const double width = lines.empty() ? 0.0 : text_width(lines.front(), chart_text_size);
+            if (x == chart_margin || x + width > chart_width - chart_margin) {
+                x = chart_margin;
+                y_ += chart_line_height;
             }
             for (std::size_t i = 0; i < lines.size(); ++i) {
-                y_ += i > 0 ? line_height : 0.0;
-                out_.text({x, y_}, lines[i], text_size);
+                y_ += i > 0 ? chart_line_height : 0.0;
+                out_.text({x, y_}, lines[i], chart_text_size);
             }
-            x = lines.size() > 1 ? margin : x + width + 4.0;
+            x = lines.size() > 1 ? chart_margin : x + width + 4.0;
         }
         if (phases_.is_missing_some) {
             note("Phases too narrow for a number bear none.");
@@ -326,9 +325,10 @@ private:
     }
 
     void note(std::string_view text) {
-        for (const std::string& line : fit_text(text, sheet_width - 2.0 * margin, text_size, 6)) {
-            y_ += line_height;
-            out_.text({margin, y_}, line, text_size);
+        for (const std::string& line :
+             fit_text(text, chart_width - 2.0 * chart_margin, chart_text_size, 6)) {
+            y_ += chart_line_height;
+            out_.text({chart_margin, y_}, line, chart_text_size);
         }
     }
 

@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "draw/chart_axes.hpp"
 
-#include "draw/chart_phases.hpp"
+#include "draw/chart_paper.hpp"
 
 #include <algorithm>
 
@@ -39,7 +39,7 @@ std::vector<Tick> ticks_with_room(const Scale& x, const Field& field) {
         double taken_to = -1e9;
         bool fits = true;
         for (const Tick& tick : ticks) {
-            const double half = text_width(tick.label, text_size) / 2.0;
+            const double half = text_width(tick.label, chart_text_size) / 2.0;
             fits = fits && across(x, tick.value, field) - half >= taken_to;
             taken_to = across(x, tick.value, field) + half + 2.0;
         }
@@ -59,7 +59,7 @@ void draw_upright_axis(Drawing& out, const Scale& y, std::span<const Tick> ticks
                        const Field& field, Grid grid) {
     for (const double value : y.minor_ticks(most_decades(field.height))) {
         const double place = up(y, value, field);
-        out.line({field.left - tick_length / 2.0, place}, {field.left, place}, thin);
+        out.line({field.left - tick_length / 2.0, place}, {field.left, place}, chart_thin);
         if (grid == Grid::and_between) {
             grid_line(out, {field.left, place}, {field.right(), place}, hairline);
         }
@@ -67,11 +67,11 @@ void draw_upright_axis(Drawing& out, const Scale& y, std::span<const Tick> ticks
     for (const Tick& tick : ticks) {
         const double place = up(y, tick.value, field);
         if (grid != Grid::none) {
-            grid_line(out, {field.left, place}, {field.right(), place}, thin);
+            grid_line(out, {field.left, place}, {field.right(), place}, chart_thin);
         }
-        out.line({field.left - tick_length, place}, {field.left, place}, thin);
-        out.text({field.left - tick_length - gap / 2.0, place + 0.35 * text_size}, tick.label,
-                 text_size, Anchor::end);
+        out.line({field.left - tick_length, place}, {field.left, place}, chart_thin);
+        out.text({field.left - tick_length - chart_gap / 2.0, place + 0.35 * chart_text_size},
+                 tick.label, chart_text_size, Anchor::end);
     }
 }
 
@@ -80,7 +80,7 @@ void draw_level_axis(Drawing& out, const Scale& x, std::span<const Tick> ticks, 
     const double bottom = field.bottom();
     for (const double value : x.minor_ticks(most_decades(field.width))) {
         const double place = across(x, value, field);
-        out.line({place, bottom}, {place, bottom + tick_length / 2.0}, thin);
+        out.line({place, bottom}, {place, bottom + tick_length / 2.0}, chart_thin);
         if (grid == Grid::and_between) {
             grid_line(out, {place, field.top}, {place, bottom}, hairline);
         }
@@ -88,11 +88,12 @@ void draw_level_axis(Drawing& out, const Scale& x, std::span<const Tick> ticks, 
     for (const Tick& tick : ticks) {
         const double place = across(x, tick.value, field);
         if (grid != Grid::none) {
-            grid_line(out, {place, field.top}, {place, bottom}, thin);
+            grid_line(out, {place, field.top}, {place, bottom}, chart_thin);
         }
-        out.line({place, bottom}, {place, bottom + tick_length}, thin);
+        out.line({place, bottom}, {place, bottom + tick_length}, chart_thin);
         if (is_numbered) {
-            out.text({place, bottom + tick_length + 2.6}, tick.label, text_size, Anchor::middle);
+            out.text({place, bottom + tick_length + 2.6}, tick.label, chart_text_size,
+                     Anchor::middle);
         }
     }
 }

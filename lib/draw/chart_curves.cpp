@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "draw/chart_curves.hpp"
 
+#include "draw/chart_paper.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -9,7 +11,6 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double mark_radius = 0.75;
 constexpr double column = 0.05; // mm: points nearer than that are one upright stroke on paper
 constexpr double far_out = 1e4; // mm: as far as a line outside of its field is followed
 constexpr std::size_t many_points = 2000; // of which a line is thinned

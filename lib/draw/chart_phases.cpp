@@ -3,6 +3,7 @@
 #include "draw/chart_phases.hpp"
 
 #include "draw/chart_labels.hpp"
+#include "draw/chart_paper.hpp"
 
 #include <fmt/format.h>
 
@@ -47,7 +48,7 @@ bool is_whole(const std::string& name, const std::vector<std::string>& lines) {
     for (const std::string& line : lines) {
         joined += (joined.empty() ? "" : " ") + line;
     }
-    const auto all = fit_text(name, 1e6, text_size, 1);
+    const auto all = fit_text(name, 1e6, chart_text_size, 1);
     return joined == (all.empty() ? "" : all.front());
 }
 
@@ -57,12 +58,14 @@ std::optional<PhaseLabels> with_names(const std::vector<Stretch>& stretches) {
     double taken_to = 0.0;
     for (const Stretch& stretch : stretches) {
         const std::string& name = stretch.phase->name;
-        const auto lines = fit_text(name, stretch.to - stretch.from - gap, text_size, 3);
+        const auto lines =
+            fit_text(name, stretch.to - stretch.from - chart_gap, chart_text_size, 3);
         if (!is_whole(name, lines) || stretch.from < taken_to - 1e-6) {
             return std::nullopt;
         }
         taken_to = stretch.to;
-        out.row_height = std::max(out.row_height, static_cast<double>(lines.size()) * line_height);
+        out.row_height =
+            std::max(out.row_height, static_cast<double>(lines.size()) * chart_line_height);
         out.items.push_back({stretch.middle(), 0, lines});
     }
     out.rows = out.row_height > 0.0 ? 1 : 0;
@@ -81,7 +84,7 @@ PhaseLabels with_numbers(const std::vector<Stretch>& stretches) {
             out.key.push_back(fmt::format("{} {}", names.size(), stretch.phase->name));
         }
         numbers.push_back(fmt::format("{}", found - names.begin() + 1));
-        const double half = text_width(numbers.back(), text_size) / 2.0 + 0.3;
+        const double half = text_width(numbers.back(), chart_text_size) / 2.0 + 0.3;
         taken.emplace_back(stretch.middle() - half, stretch.middle() + half);
     }
     const std::vector<int> rows = place_in_rows(taken, number_rows);
@@ -93,7 +96,7 @@ PhaseLabels with_numbers(const std::vector<Stretch>& stretches) {
         out.items.push_back({stretches[i].middle(), rows[i], {numbers[i]}});
         out.rows = std::max(out.rows, rows[i] + 1);
     }
-    out.row_height = line_height;
+    out.row_height = chart_line_height;
     return out;
 }
 
@@ -131,13 +134,13 @@ void draw_phases(Drawing& out, const std::vector<ChartPhase>& phases, const Scal
                 edges.end());
     for (const double edge : edges) {
         for (const Field& field : panels) {
-            out.line({edge, field.top}, {edge, field.bottom()}, thin);
+            out.line({edge, field.top}, {edge, field.bottom()}, chart_thin);
         }
     }
     for (const PhaseLabels::Item& item : labels.items) {
         double y = panels.front().top - 0.9 - item.row * labels.row_height;
-        for (std::size_t i = item.lines.size(); i-- > 0; y -= line_height) {
-            out.text({item.middle, y}, item.lines[i], text_size, Anchor::middle);
+        for (std::size_t i = item.lines.size(); i-- > 0; y -= chart_line_height) {
+            out.text({item.middle, y}, item.lines[i], chart_text_size, Anchor::middle);
         }
     }
 }

@@ -10,12 +10,6 @@
 
 namespace loomwright::draw {
 
-// Letters and lines of a chart, in millimetres.
-inline constexpr double text_size = 2.5; // ISO 3098: the smallest height
-inline constexpr double line_height = 3.4;
-inline constexpr double thin = 0.13;
-inline constexpr double gap = 1.0;
-
 /// What stands over the phases: their names where all have room, else numbers with a key.
 struct PhaseLabels {
     struct Item {

@@ -5,6 +5,7 @@
 #include "draw/band_drawing.hpp"
 #include "draw/circuit_groups.hpp"
 #include "draw/drawing_library.hpp"
+#include "draw/sheet_letters.hpp"
 #include "draw/write_sheets.hpp"
 #include "loom/places.hpp"
 #include "sheets/characters.hpp"
@@ -21,13 +22,10 @@ namespace draw {
 namespace {
 
 // All in millimetres.
-constexpr double margin = 10.0;
-constexpr double title_size = 4.2;
-constexpr double text_size = 2.6;
-constexpr double line_height = 4.0;
+constexpr double head_line_height = 4.0;
 constexpr double widest_note = 24.0; ///< under a device
 constexpr std::size_t most_note_lines = 4;
-constexpr double least_scale = 0.65; ///< letters of 2.2 mm are then 1.4 mm high
+constexpr double least_page_scale = 0.65; ///< letters of 2.2 mm are then 1.4 mm high
 constexpr int most_doublings = 8;
 
 /// What stands under a device beside its title: where it is, and the circuits not drawn at it.
@@ -57,38 +55,38 @@ void add_notes(const Vehicle& vehicle, const CircuitGroups& groups, Node& node) 
     }
 }
 
-class PageMaker {
+class CircuitPageMaker {
 public:
-    PageMaker(const StudyInput& study, CircuitId circuit, const PaperSheet& paper)
+    CircuitPageMaker(const StudyInput& study, CircuitId circuit, const PaperSheet& paper)
         : vehicle_(study.vehicle), circuit_(study.vehicle.circuit(circuit)), paper_(paper) {}
 
     Drawing make(const Drawing& band) {
         sheet_.width = paper_.height;
         sheet_.height = paper_.width;
-        for (int i = 0; i < most_doublings && scale_of(band) < least_scale; ++i) {
+        for (int i = 0; i < most_doublings && scale_of(band) < least_page_scale; ++i) {
             sheet_ = {2.0 * sheet_.height, sheet_.width, {}}; // the next larger one
         }
         draw_head();
         const double scale = scale_of(band);
-        sheet_.add(band.shapes, {margin, head_height()}, scale);
+        sheet_.add(band.shapes, {page_margin, head_height()}, scale);
         return std::move(sheet_);
     }
 
 private:
-    static double head_height() { return margin + 4.0 * line_height + 3.0; }
+    static double head_height() { return page_margin + 4.0 * head_line_height + 3.0; }
 
     [[nodiscard]] double scale_of(const Drawing& band) const {
-        return std::min({1.0, (sheet_.width - 2.0 * margin) / band.width,
-                         (sheet_.height - margin - head_height()) / band.height});
+        return std::min({1.0, (sheet_.width - 2.0 * page_margin) / band.width,
+                         (sheet_.height - page_margin - head_height()) / band.height});
     }
 
     void draw_head() {
-        double y = margin;
+        double y = page_margin;
         const auto add = [&](const std::string& text, double size, bool is_bold) {
-            y += line_height;
+            y += head_line_height;
             for (const std::string& line :
-                 fit_text(text, sheet_.width - 2.0 * margin, size, 1, is_bold)) {
-                sheet_.text({margin, y}, line, size, Anchor::start, is_bold);
+                 fit_text(text, sheet_.width - 2.0 * page_margin, size, 1, is_bold)) {
+                sheet_.text({page_margin, y}, line, size, Anchor::start, is_bold);
             }
         };
         add(fmt::format("Circuit {} {}{}{}", circuit_.number, circuit_.name,
@@ -137,7 +135,7 @@ std::optional<Drawing> circuit_sheet(const StudyInput& study, const Sizing& sizi
     }
     const Drawing drawn =
         draw_band(input, band, [&](int group) { return group_name(input, group); });
-    return PageMaker(study, circuit, paper).make(drawn);
+    return CircuitPageMaker(study, circuit, paper).make(drawn);
 }
 
 } // namespace draw

@@ -14,7 +14,7 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double widest_name = 30.0; // mm, of a circuit beside an arrow
+constexpr double widest_circuit_name = 30.0; // mm, of a circuit beside an arrow
 constexpr double name_height = 2.2;
 constexpr std::size_t many_terminals = 6;
 
@@ -53,7 +53,7 @@ private:
     void add_groups() {
         for (const Circuit& circuit : vehicle_.circuits) {
             const auto lines = fit_text(fmt::format("circuit {} {}", circuit.number, circuit.name),
-                                        widest_name, name_height, 1);
+                                        widest_circuit_name, name_height, 1);
             FeedGroup group;
             group.wires = circuit.wires;
             group.name = lines.empty() ? "circuit" : lines.front();

@@ -7,6 +7,8 @@
 // map making, no source.
 #include "draw/label_places.hpp"
 
+#include "draw/board_lines.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -16,17 +18,17 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double step = 1.0; // mm between the spots that stand for a line
+constexpr double spot_step = 1.0; // mm between the spots that stand for a line
 constexpr double anchor_step = 3.0;
 constexpr double leader_step = 0.7;
-constexpr double near = 0.6;      // mm: a leader so near to a line crosses it
-constexpr double clearance = 0.9; // round a label
-constexpr double covering = 2.0;  // costs, for each spot
+constexpr double near = 0.6;            // mm: a leader so near to a line crosses it
+constexpr double label_clearance = 0.9; // round a label
+constexpr double covering = 2.0;        // costs, for each spot
 constexpr double crossing = 1.5;
-constexpr double distance = 0.4; // for each mm
-constexpr double astray = 0.08;  // for each mm along the line
+constexpr double distance_cost = 0.4; // for each mm
+constexpr double astray = 0.08;       // for each mm along the line
 constexpr std::array distances = {2.5, 5.0, 9.0, 14.0, 20.0, 28.0};
-constexpr int directions = 16;
+constexpr int leader_directions = 16;
 
 struct Box {
     double left = 0.0;
@@ -41,23 +43,15 @@ struct Box {
     }
 };
 
-double length_of(Spot a, Spot b) {
-    return std::hypot(b.x - a.x, b.y - a.y);
-}
-
-Spot between(Spot a, Spot b, double part) {
-    return {a.x + part * (b.x - a.x), a.y + part * (b.y - a.y)};
-}
-
 /// Spots along a line, so far apart.
 std::vector<Spot> spots_along(const std::vector<Spot>& line, double apart) {
     std::vector<Spot> out;
     double left = 0.0; // to the next spot
     for (std::size_t i = 1; i < line.size(); ++i) {
-        const double length = length_of(line[i - 1], line[i]);
+        const double length = distance(line[i - 1], line[i]);
         double at = left;
         while (at <= length && length > 0.0) {
-            out.push_back(between(line[i - 1], line[i], at / length));
+            out.push_back(spot_between(line[i - 1], line[i], at / length));
             at += apart;
         }
         left = at - length;
@@ -165,7 +159,7 @@ struct Leader {
 
 Leader leader_to(double away, int direction) {
     constexpr double full = 6.283185307179586;
-    const double angle = full * direction / directions;
+    const double angle = full * direction / leader_directions;
     const double right = std::cos(angle);
     const double down = std::sin(angle);
     Leader out;
@@ -177,17 +171,17 @@ Leader leader_to(double away, int direction) {
     return out;
 }
 
-class Placer {
+class LabelPlacer {
 public:
-    Placer(const std::vector<LineLabel>& labels, const Field& field)
+    LabelPlacer(const std::vector<LineLabel>& labels, const Field& field)
         : field_(field), squares_(field) {
         for (std::size_t i = 0; i < distances.size(); ++i) {
-            for (int k = 0; k < directions; ++k) {
+            for (int k = 0; k < leader_directions; ++k) {
                 leaders_[i].push_back(leader_to(distances[i], k));
             }
         }
         for (std::size_t i = 0; i < labels.size(); ++i) {
-            for (const Spot spot : spots_along(labels[i].line, step)) {
+            for (const Spot spot : spots_along(labels[i].line, spot_step)) {
                 squares_.add(i, spot);
             }
         }
@@ -209,11 +203,11 @@ public:
         std::ranges::stable_sort(order, {}, astray_of);
         for (const std::size_t i : order) {
             const double along = astray_of(i);
-            if (distance * distances.front() + astray * along * anchor_step >= least) {
+            if (distance_cost * distances.front() + astray * along * anchor_step >= least) {
                 break;
             }
             for (std::size_t k = 0; k < distances.size(); ++k) {
-                const double at_least = distance * distances[k] + astray * along * anchor_step;
+                const double at_least = distance_cost * distances[k] + astray * along * anchor_step;
                 if (at_least >= least) {
                     break;
                 }
@@ -253,8 +247,8 @@ private:
                                                 const Leader& leader, std::size_t own,
                                                 double at_least, double most) const {
         const Box box = box_of(label, place);
-        const Box wide{box.left - clearance, box.top - clearance, box.right + clearance,
-                       box.bottom + clearance};
+        const Box wide{box.left - label_clearance, box.top - label_clearance,
+                       box.right + label_clearance, box.bottom + label_clearance};
         if (wide.left < field_.left || wide.right > field_.right() || wide.top < field_.top ||
             wide.bottom > field_.bottom() ||
             std::ranges::any_of(taken_, [&](const Box& other) { return wide.meets(other); })) {
@@ -305,7 +299,7 @@ private:
 
 std::vector<std::optional<LabelPlace>> place_at_lines(const std::vector<LineLabel>& labels,
                                                       const Field& field) {
-    Placer placer(labels, field);
+    LabelPlacer placer(labels, field);
     std::vector<std::optional<LabelPlace>> out;
     for (std::size_t i = 0; i < labels.size(); ++i) {
         out.push_back(labels[i].line.empty() || labels[i].width <= 0.0

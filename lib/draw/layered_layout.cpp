@@ -220,9 +220,9 @@ private:
     std::vector<std::vector<std::size_t>> columns_;
 };
 
-class Placer {
+class BoxPlacer {
 public:
-    Placer(const Layered& graph, std::vector<double> middle)
+    BoxPlacer(const Layered& graph, std::vector<double> middle)
         : graph_(graph), middle_(std::move(middle)) {}
 
     LayeredLayout run(std::size_t real_boxes) {
@@ -339,7 +339,7 @@ std::optional<LayeredLayout> lay_out(DotEngine& engine, const std::vector<Layout
     settle_columns(graph, middle);
     Straightener(graph, middle).run();
     start_at_top(graph, middle);
-    return Placer(graph, std::move(middle)).run(boxes.size());
+    return BoxPlacer(graph, std::move(middle)).run(boxes.size());
 }
 
 } // namespace loomwright::draw

@@ -2,6 +2,8 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "draw/leader_labels.hpp"
 
+#include "draw/board_lines.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -11,14 +13,6 @@ namespace {
 
 constexpr double out_of_circle = 5.0; ///< from the circle to the elbows
 constexpr double shelf = 2.0;         ///< level part of a line before its name
-
-double cross(Spot a, Spot b, Spot c) {
-    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
-}
-
-bool lines_cross(Spot a, Spot b, Spot c, Spot d) {
-    return cross(a, b, c) * cross(a, b, d) < 0.0 && cross(c, d, a) * cross(c, d, b) < 0.0;
-}
 
 /// Exchanges the places of two names whose lines cross: the lines get shorter each time, so it
 /// comes to an end.

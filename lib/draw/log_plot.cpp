@@ -3,7 +3,7 @@
 #include "draw/log_plot.hpp"
 
 #include "draw/chart_axes.hpp"
-#include "draw/chart_phases.hpp"
+#include "draw/chart_paper.hpp"
 #include "draw/label_places.hpp"
 #include "draw/write_sheets.hpp"
 
@@ -15,16 +15,11 @@ namespace loomwright {
 namespace draw {
 namespace {
 
-constexpr double sheet_width = 190.0; // an A4 sheet between margins of 10 mm
-constexpr double margin = 5.0;
 constexpr double right_room = 18.0; // beside the field, for the names of uprights
-constexpr double field_height = 165.0;
-constexpr double title_size = 4.0;
-constexpr double frame_width = 0.25;
-constexpr double mark_radius = 0.75;
+constexpr double plot_height = 165.0;
 constexpr double hatch_step = 2.2; // mm between the uprights of a hatched band
 constexpr double fill_step = 0.5;  // mm between the corners of a filled one
-constexpr double widest_name = 46.0;
+constexpr double widest_curve_name = 46.0;
 constexpr double widest_flag = 40.0;
 constexpr std::size_t most_ticks = 12;
 
@@ -69,7 +64,7 @@ public:
           y_(scale_for(plot.y, values_of(plot, false), true)) {}
 
     Drawing make() {
-        out_.width = sheet_width;
+        out_.width = chart_width;
         heading();
         lay_out_flags();
         lay_out_field();
@@ -89,22 +84,22 @@ public:
         std::ranges::for_each(plot_.curves, [this](const PlotCurve& one) { curve(one); });
         names();
         foot();
-        out_.height = down_ + margin;
+        out_.height = down_ + chart_margin;
         return std::move(out_);
     }
 
 private:
     void heading() {
         for (const std::string& line :
-             fit_text(plot_.title, sheet_width - 2.0 * margin, title_size, 3, true)) {
-            down_ += title_size;
-            out_.text({margin, down_}, line, title_size, Anchor::start, true);
-            down_ += 0.35 * title_size;
+             fit_text(plot_.title, chart_width - 2.0 * chart_margin, chart_title_size, 3, true)) {
+            down_ += chart_title_size;
+            out_.text({chart_margin, down_}, line, chart_title_size, Anchor::start, true);
+            down_ += 0.35 * chart_title_size;
         }
-        for (const std::string& line :
-             fit_text(axis_title(plot_.y, y_), sheet_width - 2.0 * margin, text_size, 2)) {
-            down_ += line_height;
-            out_.text({margin, down_}, line, text_size);
+        for (const std::string& line : fit_text(
+                 axis_title(plot_.y, y_), chart_width - 2.0 * chart_margin, chart_text_size, 2)) {
+            down_ += chart_line_height;
+            out_.text({chart_margin, down_}, line, chart_text_size);
         }
         down_ += 1.0;
     }
@@ -114,10 +109,10 @@ private:
         const std::vector<Tick> ticks = y_.ticks(most_ticks);
         double widest = 0.0;
         for (const Tick& tick : ticks) {
-            widest = std::max(widest, text_width(tick.label, text_size));
+            widest = std::max(widest, text_width(tick.label, chart_text_size));
         }
-        field_.left = margin + widest + tick_length + gap;
-        field_.width = sheet_width - margin - right_room - field_.left;
+        field_.left = chart_margin + widest + tick_length + chart_gap;
+        field_.width = chart_width - chart_margin - right_room - field_.left;
         for (const PlotUpright& upright : plot_.uprights) {
             const double share = x_.can_show(upright.x) ? x_.share(upright.x) : -1.0;
             if (share >= 0.0 && share <= 1.0) {
@@ -128,10 +123,12 @@ private:
         std::vector<double> places;
         std::vector<double> widths;
         for (Flag& flag : flags_) {
-            const double room = std::min(widest_flag, sheet_width - margin - flag.place - gap);
-            flag.lines = fit_text(flag.upright->name, room, text_size, 2);
+            const double room =
+                std::min(widest_flag, chart_width - chart_margin - flag.place - chart_gap);
+            flag.lines = fit_text(flag.upright->name, room, chart_text_size, 2);
             for (const std::string& line : flag.lines) {
-                flag.width = std::max(flag.width, text_width(line, text_size) + 2.0 * gap);
+                flag.width =
+                    std::max(flag.width, text_width(line, chart_text_size) + 2.0 * chart_gap);
             }
             places.push_back(flag.place);
             widths.push_back(flag.width);
@@ -147,7 +144,7 @@ private:
         for (const Flag& flag : flags_) {
             lines = std::max(lines, flag.lines.size());
         }
-        return static_cast<double>(lines) * line_height + 0.8;
+        return static_cast<double>(lines) * chart_line_height + 0.8;
     }
 
     void lay_out_field() {
@@ -157,19 +154,19 @@ private:
         }
         down_ += rows * row_height() + 1.0;
         field_.top = down_;
-        field_.height = field_height;
+        field_.height = plot_height;
         down_ = field_.bottom();
     }
 
     void axes() {
         draw_upright_axis(out_, y_, y_.ticks(most_ticks), field_, Grid::and_between);
         draw_level_axis(out_, x_, ticks_with_room(x_, field_), field_, Grid::and_between, true);
-        out_.box({field_.left, field_.top}, field_.width, field_.height, frame_width);
-        down_ += tick_length + line_height;
+        out_.box({field_.left, field_.top}, field_.width, field_.height, chart_frame);
+        down_ += tick_length + chart_line_height;
         for (const std::string& line :
-             fit_text(axis_title(plot_.x, x_), field_.width, text_size, 2)) {
-            down_ += line_height;
-            out_.text({field_.left + field_.width / 2.0, down_ - 0.4}, line, text_size,
+             fit_text(axis_title(plot_.x, x_), field_.width, chart_text_size, 2)) {
+            down_ += chart_line_height;
+            out_.text({field_.left + field_.width / 2.0, down_ - 0.4}, line, chart_text_size,
                       Anchor::middle);
         }
     }
@@ -179,14 +176,14 @@ private:
             const double top = field_.top - 0.4 - flag.row * row_height();
             Stroke stroke{
                 {{flag.place, field_.bottom()},
-                 {flag.place, top - static_cast<double>(flag.lines.size()) * line_height}},
+                 {flag.place, top - static_cast<double>(flag.lines.size()) * chart_line_height}},
                 flag.upright->width_mm};
             stroke.dash = flag.upright->dash;
             out_.shapes.emplace_back(stroke);
-            double y = top - 0.9 - static_cast<double>(flag.lines.size() - 1) * line_height;
+            double y = top - 0.9 - static_cast<double>(flag.lines.size() - 1) * chart_line_height;
             for (const std::string& line : flag.lines) {
-                out_.text({flag.place + gap, y}, line, text_size);
-                y += line_height;
+                out_.text({flag.place + chart_gap, y}, line, chart_text_size);
+                y += chart_line_height;
             }
         }
     }
@@ -238,7 +235,7 @@ private:
             const Spot bottom{field_.left + at, up(y_, std::max(*low, y_.low()), field_)};
             const Spot top{field_.left + at, up(y_, std::min(*high, y_.high()), field_)};
             if (band.fill == BandFill::hatched) {
-                out_.line(bottom, top, thin);
+                out_.line(bottom, top, chart_thin);
                 continue;
             }
             under.push_back(bottom);
@@ -271,11 +268,11 @@ private:
         std::vector<LineLabel> wishes;
         std::vector<std::vector<std::string>> texts;
         for (const PlotCurve* one : named) {
-            texts.push_back(fit_text(one->name, widest_name, text_size, 3));
+            texts.push_back(fit_text(one->name, widest_curve_name, chart_text_size, 3));
             LineLabel wish{seen(*one), 0.0, 0.0, one->name_at};
             for (const std::string& line : texts.back()) {
-                wish.width = std::max(wish.width, text_width(line, text_size) + gap);
-                wish.height += line_height;
+                wish.width = std::max(wish.width, text_width(line, chart_text_size) + chart_gap);
+                wish.height += chart_line_height;
             }
             wishes.push_back(std::move(wish));
         }
@@ -294,12 +291,12 @@ private:
 
     void name(const LabelPlace& place, const LineLabel& wish,
               const std::vector<std::string>& lines) {
-        out_.line(place.anchor, place.end, thin);
+        out_.line(place.anchor, place.end, chart_thin);
         out_.box(place.corner, wish.width, wish.height, 0.0, Fill::white);
-        double y = place.corner.y + 0.78 * line_height;
+        double y = place.corner.y + 0.78 * chart_line_height;
         for (const std::string& line : lines) {
-            out_.text({place.corner.x + gap / 2.0, y}, line, text_size);
-            y += line_height;
+            out_.text({place.corner.x + chart_gap / 2.0, y}, line, chart_text_size);
+            y += chart_line_height;
         }
     }
 
@@ -307,9 +304,9 @@ private:
         down_ += 1.0;
         for (const std::string& text : plot_.notes) {
             for (const std::string& line :
-                 fit_text(text, sheet_width - 2.0 * margin, text_size, 6)) {
-                down_ += line_height;
-                out_.text({margin, down_}, line, text_size);
+                 fit_text(text, chart_width - 2.0 * chart_margin, chart_text_size, 6)) {
+                down_ += chart_line_height;
+                out_.text({chart_margin, down_}, line, chart_text_size);
             }
         }
     }
@@ -326,7 +323,7 @@ private:
     Scale x_;
     Scale y_;
     Drawing out_;
-    double down_ = margin; ///< how far the sheet is filled
+    double down_ = chart_margin; ///< how far the sheet is filled
     Field field_;
     std::vector<Flag> flags_;
 };

@@ -5,7 +5,9 @@
 #include "base/display.hpp"
 #include "draw/loom_figure.hpp"
 #include "draw/loom_plan.hpp"
+#include "draw/paper_sheet.hpp"
 #include "draw/section_table.hpp"
+#include "draw/sheet_letters.hpp"
 #include "draw/write_sheets.hpp"
 #include "sheets/characters.hpp"
 
@@ -20,30 +22,27 @@ namespace draw {
 namespace {
 
 // All in millimetres of paper.
-constexpr double margin = 10.0;
-constexpr double title_size = 4.2;
-constexpr double text_size = 2.6;
-constexpr double line_height = 4.2;
 constexpr double beside_figure = 45.0; ///< room for the texts of its outer points
 constexpr Spot most_figure{560.0, 380.0};
 constexpr Spot large_figure{1100.0, 1000.0}; ///< of a loom with more runs than that
-constexpr std::size_t many_runs = 60;
+constexpr std::size_t large_loom_runs = 60;
 constexpr double longest_bar = 100.0;
 constexpr double least_width = 280.0;
 constexpr double between_tables = 8.0;
 constexpr std::size_t least_rows = 20;
 constexpr std::size_t most_thing_lines = 50;
 
-class SheetMaker {
+class LoomSheetMaker {
 public:
-    SheetMaker(const StudyInput& study, const LoomPlan& plan) : study_(study), plan_(plan) {}
+    LoomSheetMaker(const StudyInput& study, const LoomPlan& plan) : study_(study), plan_(plan) {}
 
     Drawing make() {
         const BoardLayout& layout = plan_.layout;
         const double scale =
             fitting_scale({layout.width, layout.height},
-                          plan_.runs.size() > many_runs ? large_figure : most_figure);
-        sheet_.width = std::max(least_width, layout.width * scale + 2.0 * (beside_figure + margin));
+                          plan_.runs.size() > large_loom_runs ? large_figure : most_figure);
+        sheet_.width =
+            std::max(least_width, layout.width * scale + 2.0 * (beside_figure + page_margin));
         const std::string title = study_.vehicle.title.empty() ? "Loom" : study_.vehicle.title;
         add_lines(title, title_size, true);
         add_lines(fmt::format("{}{}Loom flattened, scale {}", study_.vehicle.revision,
@@ -61,7 +60,7 @@ public:
         y_ += layout.height * scale + 2.0 * beside_figure;
         add_table(run_table());
         add_table(point_table());
-        sheet_.height = y_ + margin;
+        sheet_.height = y_ + page_margin;
         return std::move(sheet_);
     }
 
@@ -69,9 +68,9 @@ private:
     void add_lines(const std::string& text, double size, bool is_bold) {
         constexpr std::size_t most = 6;
         for (const std::string& line :
-             fit_text(text, sheet_.width - 2.0 * margin, size, most, is_bold)) {
+             fit_text(text, sheet_.width - 2.0 * page_margin, size, most, is_bold)) {
             y_ += std::max(line_height, 1.4 * size);
-            sheet_.text({margin, y_}, line, size, Anchor::start, is_bold);
+            sheet_.text({page_margin, y_}, line, size, Anchor::start, is_bold);
         }
     }
 
@@ -82,11 +81,11 @@ private:
         const double length = found != lengths.end() ? *found : lengths.back();
         y_ += line_height + 1.0;
         const double bar = length * scale;
-        sheet_.line({margin, y_}, {margin + bar, y_}, 0.5);
-        for (const double x : {margin, margin + bar}) {
+        sheet_.line({page_margin, y_}, {page_margin + bar, y_}, 0.5);
+        for (const double x : {page_margin, page_margin + bar}) {
             sheet_.line({x, y_ - 1.2}, {x, y_ + 1.2}, 0.35);
         }
-        sheet_.text({margin + bar + 2.0, y_ + 0.35 * text_size},
+        sheet_.text({page_margin + bar + 2.0, y_ + 0.35 * text_size},
                     fmt::format("{} mm of loom, where the sheet is printed at its full size",
                                 show_number(length)),
                     text_size);
@@ -98,10 +97,10 @@ private:
         Drawing tried;
         const double block = draw_table(tried, table, {0.0, 0.0}).width + between_tables;
         const auto blocks = static_cast<std::size_t>(
-            std::max(1.0, (sheet_.width - 2.0 * margin + between_tables) / block));
+            std::max(1.0, (sheet_.width - 2.0 * page_margin + between_tables) / block));
         table.most_rows = std::max(least_rows, (table.rows.size() + blocks - 1) / blocks);
-        const TableSize size = draw_table(sheet_, table, {margin, y_});
-        sheet_.width = std::max(sheet_.width, size.width + 2.0 * margin);
+        const TableSize size = draw_table(sheet_, table, {page_margin, y_});
+        sheet_.width = std::max(sheet_.width, size.width + 2.0 * page_margin);
         y_ += size.height + between_tables;
     }
 
@@ -140,7 +139,7 @@ private:
     const StudyInput& study_;
     const LoomPlan& plan_;
     Drawing sheet_;
-    double y_ = margin;
+    double y_ = page_margin;
 };
 
 } // namespace
@@ -160,7 +159,7 @@ double fitting_scale(Spot size, Spot room) {
 }
 
 Drawing loom_sheet(const StudyInput& study, const LoomPlan& plan) {
-    return SheetMaker(study, plan).make();
+    return LoomSheetMaker(study, plan).make();
 }
 
 } // namespace draw

@@ -20,7 +20,7 @@ constexpr double middle_mm = 0.13; ///< its middle line
 constexpr double least_line = 0.35;
 constexpr double least_inside = 1.0; ///< a run thinner than this is one line
 constexpr double leader_mm = 0.1;
-constexpr double dot_radius = 0.9;
+constexpr double point_radius = 0.9;
 constexpr double end_radius = 1.3;
 constexpr double widest_text = 46.0;
 constexpr double beyond = 3.0; ///< the window: where the edges of a run are cut
@@ -101,7 +101,7 @@ private:
         for (const PlannedPoint& point : plan_.points) {
             if (view_.window.holds(point.at)) {
                 const bool is_end = point.runs == 1;
-                out_.circle(view_.on_paper(point.at), is_end ? end_radius : dot_radius,
+                out_.circle(view_.on_paper(point.at), is_end ? end_radius : point_radius,
                             is_end ? edge_mm : 0.0, is_end ? Fill::white : Fill::black);
             }
         }

@@ -5,6 +5,7 @@
 #include "draw/loom_drawing.hpp"
 #include "draw/loom_figure.hpp"
 #include "draw/loom_plan.hpp"
+#include "draw/sheet_letters.hpp"
 #include "draw/tile_grid.hpp"
 #include "draw/write_sheets.hpp"
 
@@ -17,19 +18,17 @@ namespace draw {
 namespace {
 
 // All in millimetres of paper.
-constexpr double title_size = 3.4;
-constexpr double name_size = 4.6;
-constexpr double text_size = 2.6;
+constexpr double tile_title_size = 3.4;
+constexpr double tile_name_size = 4.6;
 constexpr double small_size = 2.2;
-constexpr double line_height = 4.2;
 constexpr double bar_length = 100.0; ///< what a ruler is laid to
 constexpr double bar_y = page_margin + 11.0;
 constexpr double cross_arm = 4.0;
 constexpr double thin_mm = 0.15;
 
-class PageMaker {
+class TilePageMaker {
 public:
-    PageMaker(const StudyInput& study, const LoomPlan& plan, const PaperSheet& paper)
+    TilePageMaker(const StudyInput& study, const LoomPlan& plan, const PaperSheet& paper)
         : study_(study), plan_(plan), paper_(paper), grid_(tile_grid(plan.layout, paper)) {}
 
     std::vector<Drawing> make() {
@@ -46,15 +45,16 @@ private:
     /// Title, revision and the page's name, and under them the bar.
     void draw_head(Drawing& page, const std::string& name) const {
         const double right = grid_.page_width - page_margin;
-        const double name_width = text_width(name, name_size, true);
-        page.text({right - name_width, page_margin + 5.0}, name, name_size, Anchor::start, true);
+        const double name_width = text_width(name, tile_name_size, true);
+        page.text({right - name_width, page_margin + 5.0}, name, tile_name_size, Anchor::start,
+                  true);
         const Vehicle& vehicle = study_.vehicle;
         const std::string title =
             fmt::format("{}{}{}", vehicle.title.empty() ? "Loom" : vehicle.title,
                         vehicle.revision.empty() ? "" : ", ", vehicle.revision);
         for (const std::string& line :
-             fit_text(title, right - name_width - page_margin - 4.0, title_size, 1, true)) {
-            page.text({page_margin, page_margin + 5.0}, line, title_size, Anchor::start, true);
+             fit_text(title, right - name_width - page_margin - 4.0, tile_title_size, 1, true)) {
+            page.text({page_margin, page_margin + 5.0}, line, tile_title_size, Anchor::start, true);
         }
         page.line({page_margin, bar_y}, {page_margin + bar_length, bar_y}, 0.4);
         for (const double x : {page_margin, page_margin + bar_length}) {
@@ -205,7 +205,7 @@ private:
 
 std::vector<Drawing> loom_tiles(const StudyInput& study, const LoomPlan& plan,
                                 const PaperSheet& paper) {
-    return PageMaker(study, plan, paper).make();
+    return TilePageMaker(study, plan, paper).make();
 }
 
 } // namespace draw

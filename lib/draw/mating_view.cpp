@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "draw/mating_view.hpp"
 
+#include "draw/sheet_letters.hpp"
 #include "draw/svg_writer.hpp"
 #include "draw/write_sheets.hpp"
 #include "sheets/characters.hpp"
@@ -19,14 +20,14 @@ namespace {
 
 using draw::Anchor;
 using draw::Drawing;
+using draw::line_height;
 using draw::Spot;
+using draw::text_size;
+using draw::title_size;
 
 // All in millimetres of paper.
-constexpr double margin = 6.0;
-constexpr double title_size = 4.2;
-constexpr double text_size = 2.6;
-constexpr double line_height = 4.2;
-constexpr double name_size = 2.2;
+constexpr double face_margin = 6.0;
+constexpr double cavity_name_size = 2.2;
 constexpr double wire_size = 2.8;
 constexpr double colour_size = 2.4;
 constexpr double cell_height = 13.0;
@@ -55,7 +56,7 @@ public:
         cell_width_ = least_cell;
         for (const Cavity& cavity : half.cavities) {
             for (const auto& [text, size] :
-                 {std::pair{cavity.name, name_size}, std::pair{wires_of(cavity), wire_size},
+                 {std::pair{cavity.name, cavity_name_size}, std::pair{wires_of(cavity), wire_size},
                   std::pair{colours_of(cavity), colour_size}}) {
                 cell_width_ = std::max(cell_width_, draw::text_width(text, size, true) + 2.0);
             }
@@ -72,12 +73,12 @@ public:
                      row_name_room + draw::text_width(wire_side_caption, text_size, true));
         const bool beside = 2.0 * width + between_faces <= widest_pair;
         const double top = y_;
-        const double left_foot = draw_face(mating_caption, mating, {margin, top});
-        const Spot second = beside ? Spot{margin + width + between_faces, top}
-                                   : Spot{margin, left_foot + line_height};
+        const double left_foot = draw_face(mating_caption, mating, {face_margin, top});
+        const Spot second = beside ? Spot{face_margin + width + between_faces, top}
+                                   : Spot{face_margin, left_foot + line_height};
         const double foot = std::max(left_foot, draw_face(wire_side_caption, wire_side, second));
-        sheet_.width = std::max(second.x + width, head_right_) + margin;
-        sheet_.height = foot + margin;
+        sheet_.width = std::max(second.x + width, head_right_) + face_margin;
+        sheet_.height = foot + face_margin;
         return std::move(sheet_);
     }
 
@@ -103,9 +104,9 @@ private:
 
     void add_line(const std::string& text, double size, bool is_bold) {
         y_ += std::max(line_height, 1.4 * size);
-        sheet_.text({margin, y_}, text, size, Anchor::start, is_bold);
+        sheet_.text({face_margin, y_}, text, size, Anchor::start, is_bold);
         head_right_ =
-            std::max(head_right_, margin + draw::text_width(plain_text(text), size, is_bold));
+            std::max(head_right_, face_margin + draw::text_width(plain_text(text), size, is_bold));
     }
 
     void draw_head() {
@@ -158,8 +159,8 @@ private:
         sheet_.box(housing, face_width(face) - row_name_room, height, housing_mm);
         double y = housing.y + rim;
         for (const FaceLine& line : face) {
-            sheet_.text({housing.x - 1.0, y + 0.5 * cell_height + 0.35 * name_size}, line.name,
-                        name_size, Anchor::end);
+            sheet_.text({housing.x - 1.0, y + 0.5 * cell_height + 0.35 * cavity_name_size},
+                        line.name, cavity_name_size, Anchor::end);
             double x = housing.x + rim;
             for (const Cavity* cavity : line.cavities) {
                 if (cavity != nullptr) {
@@ -177,7 +178,8 @@ private:
         sheet_.box(corner + Spot{gap, gap}, cell_width_ - 2.0 * gap, cell_height - 2.0 * gap,
                    cavity_mm);
         const double room = cell_width_ - 2.0;
-        sheet_.text(corner + Spot{1.4, 3.2}, cavity.name, name_size, Anchor::start, true, room);
+        sheet_.text(corner + Spot{1.4, 3.2}, cavity.name, cavity_name_size, Anchor::start, true,
+                    room);
         const double middle = corner.x + 0.5 * cell_width_;
         if (cavity.wires.empty()) {
             draw_empty(corner);
@@ -210,7 +212,7 @@ private:
     const PlugHalf& half_;
     double cell_width_ = least_cell;
     Drawing sheet_;
-    double y_ = margin - line_height;
+    double y_ = face_margin - line_height;
     double head_right_ = 0.0;
 };
 

@@ -16,4 +16,7 @@ struct PaperSheet {
 inline constexpr PaperSheet a4_sheet{"A4", 210.0, 297.0};         // ISO 216
 inline constexpr PaperSheet letter_sheet{"Letter", 215.9, 279.4}; // 8.5 x 11 in
 
+/// From the edge of a page to what is drawn on it, mm.
+inline constexpr double page_margin = 10.0;
+
 } // namespace loomwright::draw

@@ -5,6 +5,7 @@
 #include "base/display.hpp"
 #include "draw/leader_labels.hpp"
 #include "draw/section_table.hpp"
+#include "draw/sheet_letters.hpp"
 #include "draw/write_sheets.hpp"
 #include "loom/packing_shelf.hpp"
 #include "network/wire_bodies.hpp"
@@ -25,17 +26,17 @@ namespace {
 using draw::Anchor;
 using draw::Dash;
 using draw::Drawing;
+using draw::figure_margin;
 using draw::Fill;
+using draw::line_height;
 using draw::Spot;
+using draw::text_size;
+using draw::title_size;
 
 // All in millimetres of paper.
-constexpr double margin = 8.0;
-constexpr double title_size = 4.2;
-constexpr double text_size = 2.6;
-constexpr double line_height = 4.2;
 constexpr double least_number = 1.8; ///< height of the smallest number in a wire
 constexpr double most_number = 3.2;
-constexpr double wire_mm = 0.25;
+constexpr double wire_outline_mm = 0.25;
 constexpr double twist_mm = 0.2;
 constexpr double shield_mm = 0.5;
 constexpr double leader_mm = 0.15;
@@ -98,10 +99,11 @@ public:
             draw::draw_table(sheet_, wire_table(), {table_left(), head_foot_});
         y_ = std::max(figure_foot, head_foot_ + table.height) + line_height;
         const double foot_right =
-            margin + longest_bar + 2.0 + draw::text_width(scale_bar_text(), text_size);
-        sheet_.width = std::max({table_left() + table.width, head_right_, foot_right}) + margin;
+            figure_margin + longest_bar + 2.0 + draw::text_width(scale_bar_text(), text_size);
+        sheet_.width =
+            std::max({table_left() + table.width, head_right_, foot_right}) + figure_margin;
         draw_foot();
-        sheet_.height = y_ + margin;
+        sheet_.height = y_ + figure_margin;
         return std::move(sheet_);
     }
 
@@ -131,9 +133,9 @@ private:
 
     void add_line(const std::string& text, double size, bool is_bold) {
         y_ += std::max(line_height, 1.4 * size);
-        sheet_.text({margin, y_}, text, size, Anchor::start, is_bold);
-        head_right_ =
-            std::max(head_right_, margin + draw::text_width(plain_text(text), size, is_bold));
+        sheet_.text({figure_margin, y_}, text, size, Anchor::start, is_bold);
+        head_right_ = std::max(head_right_,
+                               figure_margin + draw::text_width(plain_text(text), size, is_bold));
     }
 
     void draw_head() {
@@ -187,7 +189,7 @@ private:
         const double aside = labels_.empty() ? 0.0 : label_width + beside_figure;
         const double half_height =
             std::max(figure_radius_, draw::half_height_of_labels(labels_, frame_));
-        centre_ = {margin + aside + figure_radius_, head_foot_ + half_height};
+        centre_ = {figure_margin + aside + figure_radius_, head_foot_ + half_height};
         figure_right_ = centre_.x + figure_radius_ + aside;
         figure_right_ = std::max(figure_right_, centre_.x + figure_radius_ + dimension_room());
         y_ = centre_.y + half_height;
@@ -231,7 +233,7 @@ private:
         for (const PassageFit& passage : passages_) {
             if (passage.fits() == those_that_fit) {
                 sheet_.shapes.emplace_back(dashed_circle(centre_, 0.5 * on_paper(passage.opening),
-                                                         wire_mm, Dash::long_dash));
+                                                         wire_outline_mm, Dash::long_dash));
             }
         }
     }
@@ -240,7 +242,7 @@ private:
     void draw_wires() {
         for (const SectionWire& wire : bundle_.section.wires) {
             if (number_size(number_of(wire), radius_of(wire)) == 0.0) {
-                sheet_.circle(on_paper(wire.at), radius_of(wire), wire_mm, Fill::white);
+                sheet_.circle(on_paper(wire.at), radius_of(wire), wire_outline_mm, Fill::white);
             }
         }
         for (const draw::PlacedLabel& label : labels_) {
@@ -256,7 +258,7 @@ private:
             const double size = number_size(number, radius_of(wire));
             if (size > 0.0) {
                 const Spot at = on_paper(wire.at);
-                sheet_.circle(at, radius_of(wire), wire_mm, Fill::white);
+                sheet_.circle(at, radius_of(wire), wire_outline_mm, Fill::white);
                 sheet_.text(at + Spot{0.0, 0.36 * size}, number, size, Anchor::middle);
             }
         }
@@ -385,18 +387,19 @@ private:
     void draw_foot() {
         y_ += line_height;
         const double bar = scale_bar() * scale_;
-        sheet_.line({margin, y_}, {margin + bar, y_}, 0.5);
+        sheet_.line({figure_margin, y_}, {figure_margin + bar, y_}, 0.5);
         for (const double x : {0.0, bar}) {
-            sheet_.line({margin + x, y_ - 1.2}, {margin + x, y_ + 1.2}, 0.35);
+            sheet_.line({figure_margin + x, y_ - 1.2}, {figure_margin + x, y_ + 1.2}, 0.35);
         }
-        sheet_.text({margin + bar + 2.0, y_ + 0.35 * text_size}, scale_bar_text(), text_size);
+        sheet_.text({figure_margin + bar + 2.0, y_ + 0.35 * text_size}, scale_bar_text(),
+                    text_size);
         y_ += line_height;
         for (const std::string& line : draw::fit_text(
                  "The tightest packing that was found, with the largest outside diameters of the "
                  "tables. Wound by hand the wires lie otherwise, and the loom is thicker.",
-                 sheet_.width - 2.0 * margin, text_size, 3)) {
+                 sheet_.width - 2.0 * figure_margin, text_size, 3)) {
             y_ += line_height;
-            sheet_.text({margin, y_}, line, text_size);
+            sheet_.text({figure_margin, y_}, line, text_size);
         }
     }
 
@@ -407,7 +410,7 @@ private:
     std::vector<PassageFit> passages_;
     double scale_ = 1.0;
     Drawing sheet_;
-    double y_ = margin;
+    double y_ = figure_margin;
     double head_foot_ = 0.0;
     double head_right_ = 0.0;
     double figure_radius_ = 0.0;

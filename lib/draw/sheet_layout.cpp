@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "draw/sheet_layout.hpp"
 
+#include "draw/paper_sheet.hpp"
 #include "draw/symbols.hpp"
 #include "sheets/cautions.hpp"
 
@@ -17,10 +18,9 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double margin = 10.0;       // paper's edge to frame
 constexpr double inset = 3.0;         // frame to content
 constexpr double block_height = 13.0; // title block along the bottom
-constexpr double gap = 4.0;           // between bands
+constexpr double band_gap = 4.0;      // between bands
 
 struct PaperSize {
     double width;
@@ -31,8 +31,8 @@ constexpr std::array papers = {PaperSize{420, 297}, PaperSize{594, 420}, PaperSi
                                PaperSize{1189, 841}};
 
 Spot room_on(const PaperSize& paper) {
-    return {paper.width - 2.0 * (margin + inset),
-            paper.height - 2.0 * (margin + inset) - block_height};
+    return {paper.width - 2.0 * (page_margin + inset),
+            paper.height - 2.0 * (page_margin + inset) - block_height};
 }
 
 // A band a little too large for its sheet is drawn smaller; letters of 2.2 mm are then 1.8 mm high.
@@ -50,7 +50,7 @@ PaperSize paper_for(Spot size) {
             return paper;
         }
     }
-    const double extra = 2.0 * (margin + inset);
+    const double extra = 2.0 * (page_margin + inset);
     return {std::max(papers.back().width, size.x + extra),
             std::max(papers.back().height, size.y + extra + block_height)};
 }
@@ -83,10 +83,10 @@ public:
     }
 
     void take(Spot at, Spot size) {
-        const double end = at.x + size.x + gap;
+        const double end = at.x + size.x + band_gap;
         const double after = height_at(end);
         std::erase_if(steps_, [&](const Spot& step) { return step.x >= at.x && step.x <= end; });
-        steps_.push_back({at.x, at.y + size.y + gap});
+        steps_.push_back({at.x, at.y + size.y + band_gap});
         if (end < room_.x) {
             steps_.push_back({end, after});
         }
@@ -292,9 +292,9 @@ void draw_front(Drawing& out, Spot corner, const Front& front,
 }
 
 void draw_title_block(Drawing& out, const TitleBlock& block, std::size_t sheet, std::size_t count) {
-    const double left = margin;
-    const double right = out.width - margin;
-    const double top = out.height - margin - block_height;
+    const double left = page_margin;
+    const double right = out.width - page_margin;
+    const double top = out.height - page_margin - block_height;
     out.line({left, top}, {right, top}, 0.5);
     const double width = right - left;
     struct Field {
@@ -311,7 +311,7 @@ void draw_title_block(Drawing& out, const TitleBlock& block, std::size_t sheet, 
     for (const Field& field : fields) {
         const double room = width * field.share - 4.0;
         if (x > left) {
-            out.line({x, top}, {x, out.height - margin}, 0.25);
+            out.line({x, top}, {x, out.height - page_margin}, 0.25);
         }
         out.text({x + 2.0, top + 3.6}, field.label, 2.2);
         const auto lines = fit_text(field.text, room, 4.0, 1, true);
@@ -323,7 +323,8 @@ void draw_title_block(Drawing& out, const TitleBlock& block, std::size_t sheet, 
 
 Drawing empty_sheet(const PaperSize& paper) {
     Drawing sheet{paper.width, paper.height, {}};
-    sheet.box({margin, margin}, paper.width - 2.0 * margin, paper.height - 2.0 * margin, 0.5);
+    sheet.box({page_margin, page_margin}, paper.width - 2.0 * page_margin,
+              paper.height - 2.0 * page_margin, 0.5);
     return sheet;
 }
 
@@ -331,9 +332,9 @@ Drawing empty_sheet(const PaperSize& paper) {
 
 std::vector<Drawing> sheets_of(const BandInput& input, const std::vector<Band>& bands,
                                const TitleBlock& block) {
-    const Spot content{margin + inset, margin + inset};
+    const Spot content{page_margin + inset, page_margin + inset};
     const Front front = measure_front(room_on(papers.front()).x, bands.size());
-    const auto [places, papers_used] = place(bands, front.height + gap);
+    const auto [places, papers_used] = place(bands, front.height + band_gap);
     std::vector<Drawing> sheets;
     sheets.reserve(papers_used.size());
     for (const PaperSize& paper : papers_used) {

@@ -3,6 +3,7 @@
 #include "draw/sneak_drawing.hpp"
 
 #include "base/display.hpp"
+#include "draw/sheet_letters.hpp"
 #include "draw/write_sheets.hpp"
 #include "network/branch_kinds.hpp"
 #include "sheets/characters.hpp"
@@ -19,16 +20,16 @@ namespace {
 
 using draw::Anchor;
 using draw::Drawing;
+using draw::figure_margin;
 using draw::Fill;
+using draw::line_height;
 using draw::Spot;
+using draw::title_size;
 
 // All in millimetres.
 constexpr double sheet_width = 200.0;
-constexpr double margin = 8.0;
-constexpr double name_size = 3.0;
+constexpr double part_name_size = 3.0;
 constexpr double small_size = 2.4;
-constexpr double title_size = 4.2;
-constexpr double line_height = 4.2;
 constexpr double box_height = 8.0;
 constexpr double post_radius = 3.0;
 constexpr double full_height = 190.0; ///< no further way is begun on a sheet
@@ -36,8 +37,8 @@ constexpr double row_pitch = 26.0;
 constexpr double above_row = 8.0; ///< from the text over it to the line of a row
 constexpr double between = 3.0;   ///< line before and after a box
 constexpr double wire_mm = 0.5;
-constexpr double heavy_mm = 0.9;
-constexpr double thin_mm = 0.3;
+constexpr double woken_mm = 0.9;
+constexpr double box_mm = 0.3;
 constexpr std::size_t most_states = 4;
 
 /// One thing on the way.
@@ -132,11 +133,11 @@ std::string say_states(const std::vector<std::string>& states) {
                            : "");
 }
 
-class SheetMaker {
+class SneakSheetMaker {
 public:
-    explicit SheetMaker(const StudyInput& study) : study_(&study) {
+    explicit SneakSheetMaker(const StudyInput& study) : study_(&study) {
         sheet_.width = sheet_width;
-        y_ = margin;
+        y_ = figure_margin;
     }
 
     void add_title(const SneakWay& sneak) {
@@ -166,7 +167,7 @@ public:
                               sneak.is_on ? "works" : "gets current",
                               show(Volts(std::abs(sneak.volts))), show(Amps(std::abs(sneak.amps))),
                               sneak.is_reversed ? ", the wrong way round" : ""),
-                  name_size, true);
+                  part_name_size, true);
         add_lines(say_states(sneak.states), small_size, false);
         draw_way(way_of(*study_, sneak));
     }
@@ -174,7 +175,7 @@ public:
     [[nodiscard]] bool is_full() const { return y_ > full_height; }
 
     [[nodiscard]] Drawing take() {
-        sheet_.height = y_ + margin;
+        sheet_.height = y_ + figure_margin;
         return std::move(sheet_);
     }
 
@@ -182,9 +183,9 @@ private:
     void add_lines(const std::string& text, double size, bool is_bold) {
         constexpr std::size_t most_lines = 3;
         for (const std::string& line :
-             draw::fit_text(text, sheet_width - 2.0 * margin, size, most_lines, is_bold)) {
+             draw::fit_text(text, sheet_width - 2.0 * figure_margin, size, most_lines, is_bold)) {
             y_ += std::max(line_height, 1.3 * size);
-            sheet_.text({margin, y_}, line, size, Anchor::start, is_bold);
+            sheet_.text({figure_margin, y_}, line, size, Anchor::start, is_bold);
         }
     }
 
@@ -195,7 +196,7 @@ private:
         return inside + between + (step.open.empty() ? 0.0 : stub_width(step));
     }
     static double box_width(const Step& step) {
-        return std::max({draw::text_width(step.name, name_size, step.is_woken) + 3.0,
+        return std::max({draw::text_width(step.name, part_name_size, step.is_woken) + 3.0,
                          draw::text_width(step.what, small_size) + 1.5, 10.0});
     }
     static double stub_width(const Step& step) {
@@ -207,17 +208,17 @@ private:
             return;
         }
         y_ += above_row + post_radius;
-        x_ = margin + post_radius;
+        x_ = figure_margin + post_radius;
         draw_post(way.from, true);
         for (const Step& step : way.steps) {
-            if (x_ + width_of(step) > sheet_width - margin - between) {
+            if (x_ + width_of(step) > sheet_width - figure_margin - between) {
                 turn_line();
             }
             draw_step(step);
         }
         const double last =
             2.0 * post_radius + between + draw::text_width(way.to, small_size) / 2.0;
-        if (x_ + last > sheet_width - margin) {
+        if (x_ + last > sheet_width - figure_margin) {
             turn_line();
         }
         line_to(x_ + between);
@@ -234,9 +235,9 @@ private:
     /// The post of a source, with its name over it. Leaves x at its right edge.
     void draw_post(const std::string& name, bool is_start) {
         const double half = draw::text_width(name, small_size) / 2.0;
-        const double middle = is_start ? std::max(x_, margin + half) : x_;
-        sheet_.circle({middle, y_}, post_radius, thin_mm, Fill::white);
-        sheet_.text({middle, y_ + 0.35 * name_size}, is_start ? "+" : "-", name_size,
+        const double middle = is_start ? std::max(x_, figure_margin + half) : x_;
+        sheet_.circle({middle, y_}, post_radius, box_mm, Fill::white);
+        sheet_.text({middle, y_ + 0.35 * part_name_size}, is_start ? "+" : "-", part_name_size,
                     Anchor::middle, true);
         sheet_.text({middle, y_ - post_radius - 1.2}, name, small_size, Anchor::middle);
         x_ = middle + post_radius;
@@ -244,17 +245,18 @@ private:
 
     /// Down at the right edge, back to the left, and on.
     void turn_line() {
-        const double right = sheet_width - margin;
+        const double right = sheet_width - figure_margin;
         const double gap = y_ + 0.62 * row_pitch;
-        sheet_.shapes.emplace_back(draw::Stroke{.spots = {{x_, y_},
-                                                          {right, y_},
-                                                          {right, gap},
-                                                          {margin, gap},
-                                                          {margin, y_ + row_pitch},
-                                                          {margin + between, y_ + row_pitch}},
-                                                .width = wire_mm});
+        sheet_.shapes.emplace_back(
+            draw::Stroke{.spots = {{x_, y_},
+                                   {right, y_},
+                                   {right, gap},
+                                   {figure_margin, gap},
+                                   {figure_margin, y_ + row_pitch},
+                                   {figure_margin + between, y_ + row_pitch}},
+                         .width = wire_mm});
         y_ += row_pitch;
-        x_ = margin + between;
+        x_ = figure_margin + between;
     }
 
     void draw_arrow(double x) {
@@ -279,9 +281,8 @@ private:
             line_to(x_ + between);
             const double wide = box_width(step);
             sheet_.box({x_, y_ - box_height / 2.0}, wide, box_height,
-                       step.is_woken ? heavy_mm : thin_mm,
-                       step.is_woken ? Fill::pale : Fill::white);
-            sheet_.text({x_ + wide / 2.0, y_ + 0.35 * name_size}, step.name, name_size,
+                       step.is_woken ? woken_mm : box_mm, step.is_woken ? Fill::pale : Fill::white);
+            sheet_.text({x_ + wide / 2.0, y_ + 0.35 * part_name_size}, step.name, part_name_size,
                         Anchor::middle, step.is_woken);
             sheet_.text({x_ + wide / 2.0, y_ + box_height / 2.0 + 3.0}, step.what, small_size,
                         Anchor::middle);
@@ -299,7 +300,7 @@ private:
         line_to(x_ + wide);
         sheet_.circle({middle, y_}, 0.7, 0.0, Fill::black);
         const double foot = y_ + 5.0;
-        sheet_.line({middle, y_}, {middle, foot}, thin_mm);
+        sheet_.line({middle, y_}, {middle, foot}, box_mm);
         constexpr double arm = 1.5;
         sheet_.line({middle - arm, foot - arm}, {middle + arm, foot + arm}, wire_mm);
         sheet_.line({middle - arm, foot + arm}, {middle + arm, foot - arm}, wire_mm);
@@ -323,7 +324,7 @@ std::vector<Drawing> sneak_sheets(const StudyInput& study, std::span<const Sneak
         if (is_drawn[i] != 0) {
             continue;
         }
-        SheetMaker sheet(study);
+        SneakSheetMaker sheet(study);
         sheet.add_title(sneaks[i]);
         for (std::size_t k = i; k < sneaks.size(); ++k) {
             if (is_drawn[k] != 0 || sneaks[k].opened != sneaks[i].opened) {
@@ -331,7 +332,7 @@ std::vector<Drawing> sneak_sheets(const StudyInput& study, std::span<const Sneak
             }
             if (sheet.is_full()) {
                 out.push_back(sheet.take());
-                sheet = SheetMaker(study);
+                sheet = SneakSheetMaker(study);
                 sheet.add_title(sneaks[i]);
             }
             is_drawn[k] = 1;

@@ -10,8 +10,6 @@
 namespace loomwright::draw {
 namespace {
 
-constexpr double thin = 0.25;
-
 /// Draws in the symbol's own measures round its middle.
 class Pen {
 public:
@@ -21,7 +19,7 @@ public:
     [[nodiscard]] Spot at(double x, double y) const {
         return centre_ + Spot{x * across_, y * scale_};
     }
-    void line(double x1, double y1, double x2, double y2, double width = thin) {
+    void line(double x1, double y1, double x2, double y2, double width = symbol_line) {
         out_.line(at(x1, y1), at(x2, y2), width);
     }
     /// The parts of the axis at both sides of a symbol that reaches from -half to half.
@@ -31,10 +29,10 @@ public:
     }
     void box(double half_width, double half_height, Fill fill = Fill::white) {
         out_.box(centre_ + Spot{-half_width * scale_, -half_height * scale_},
-                 2 * half_width * scale_, 2 * half_height * scale_, thin, fill);
+                 2 * half_width * scale_, 2 * half_height * scale_, symbol_line, fill);
     }
     void circle(double radius, Fill fill = Fill::white) {
-        out_.circle(at(0, 0), radius * scale_, thin, fill);
+        out_.circle(at(0, 0), radius * scale_, symbol_line, fill);
     }
     void stroke(std::initializer_list<std::pair<double, double>> spots, bool is_closed = false,
                 Fill fill = Fill::none) {
@@ -42,19 +40,19 @@ public:
         for (const auto& [x, y] : spots) {
             stroke.spots.push_back(at(x, y));
         }
-        stroke.width = thin;
+        stroke.width = symbol_line;
         stroke.is_closed = is_closed;
         stroke.fill = fill;
         out_.shapes.emplace_back(std::move(stroke));
     }
     void dashed(double x1, double y1, double x2, double y2) {
         out_.shapes.emplace_back(
-            Stroke{{at(x1, y1), at(x2, y2)}, thin, false, Fill::none, Dash::dashed});
+            Stroke{{at(x1, y1), at(x2, y2)}, symbol_line, false, Fill::none, Dash::dashed});
     }
     /// Part of a circle, angles in degrees clockwise from the right.
     void arc(double x, double y, double radius, double from, double to) {
         Stroke stroke;
-        stroke.width = thin;
+        stroke.width = symbol_line;
         constexpr int steps = 12;
         for (int i = 0; i <= steps; ++i) {
             const double angle = (from + (to - from) * i / steps) * std::numbers::pi / 180.0;
@@ -267,10 +265,10 @@ void draw_ground(Drawing& out, Spot at, double scale) {
         out.line(at + Spot{x1 * scale, y1 * scale}, at + Spot{x2 * scale, y2 * scale}, width);
     };
     // Frame or chassis: a bar with three short strokes from it.
-    line(0, 0, 0, 2.0, thin);
+    line(0, 0, 0, 2.0, symbol_line);
     line(-2.0, 2.0, 2.0, 2.0, 0.5);
     for (const double x : {-2.0, 0.0, 2.0}) {
-        line(x, 2.0, x - 1.0, 3.6, thin);
+        line(x, 2.0, x - 1.0, 3.6, symbol_line);
     }
 }
 

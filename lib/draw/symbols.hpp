@@ -9,6 +9,8 @@ namespace loomwright::draw {
 
 /// Half the length of an axis that a symbol takes, at scale 1.
 inline constexpr double symbol_half = 5.0;
+/// Width of its lines.
+inline constexpr double symbol_line = 0.25;
 
 /// Draws a symbol (after IEC 60617, current from left to right) with its middle at `centre`; lines
 /// to its ends included. Turned: mirrored, what stands at its left is at its right.

@@ -12,18 +12,17 @@ namespace {
 
 constexpr double round_to = 10.0; ///< mm: so that coordinates of marks are whole numbers
 constexpr int moves = 6;          ///< of the grid, each way
-constexpr double step = 5.0;      ///< mm between the spots of a line that are looked at
+constexpr double look_step = 5.0; ///< mm between the spots of a line that are looked at
 
 /// Spots of all lines, near enough to each other that no tile is missed.
 std::vector<Spot> spots_of(const BoardLayout& layout) {
     std::vector<Spot> out = layout.spots;
     for (const std::vector<Spot>& line : layout.lines) {
         for (std::size_t i = 1; i < line.size(); ++i) {
-            const int parts = static_cast<int>(distance(line[i - 1], line[i]) / step) + 1;
+            const int parts = static_cast<int>(distance(line[i - 1], line[i]) / look_step) + 1;
             for (int k = 0; k <= parts; ++k) {
                 const double part = static_cast<double>(k) / parts;
-                out.push_back({line[i - 1].x + part * (line[i].x - line[i - 1].x),
-                               line[i - 1].y + part * (line[i].y - line[i - 1].y)});
+                out.push_back(spot_between(line[i - 1], line[i], part));
             }
         }
     }

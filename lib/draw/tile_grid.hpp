@@ -38,8 +38,7 @@ struct TileGrid {
 /// "B3": row and column.
 [[nodiscard]] std::string tile_name(Tile tile);
 
-/// Room on a page beside and over the window, mm.
-inline constexpr double page_margin = 10.0;
+/// Room on a page over the window, mm.
 inline constexpr double page_head = 16.0;
 
 /// The grid that covers the lines with fewest pages: of paper upright and lying, moved to and fro.

@@ -29,8 +29,8 @@ namespace {
 
 // Wires in runs, each run counted, up to which packings are looked for with full care: a large car
 // has about 2000.
-constexpr std::size_t most_for_full_care = 6000;
-constexpr std::size_t most_for_quick_care = 60'000;
+constexpr std::size_t most_wires_for_full_care = 6000;
+constexpr std::size_t most_wires_for_quick_care = 60'000;
 // A length of whole steps stays so, whatever the last bits of its sum.
 constexpr double rounding = 1e-9;
 
@@ -54,9 +54,9 @@ BundleMaker::BundleMaker(const Vehicle& vehicle, const Catalogue& catalogue, con
     for (const std::vector<WireId>& wires : routing.run_wires) {
         count += wires.size();
     }
-    care_ = count <= most_for_full_care    ? PackingCare::full
-            : count <= most_for_quick_care ? PackingCare::quick
-                                           : PackingCare::rough;
+    care_ = count <= most_wires_for_full_care    ? PackingCare::full
+            : count <= most_wires_for_quick_care ? PackingCare::quick
+                                                 : PackingCare::rough;
     for (std::size_t t = 0; t < twists_.size(); ++t) {
         for (const WireId wire : twists_[t].wires) {
             twist_of_[wire.index()] = static_cast<int>(t);

@@ -37,7 +37,7 @@ using packing::Pressing;
 constexpr std::size_t most_equal = 20;
 // Beyond this many one try comes within 2 % of many (measured), and takes long enough; few of them
 // are always packed better than that.
-constexpr std::size_t most_for_full_care = 60;
+constexpr std::size_t most_circles_for_full_care = 60;
 constexpr std::size_t few = 12;     // so many are quickly packed: three kinds of middle at least
 constexpr double shake_share = 0.5; // of a circle's radius
 
@@ -177,10 +177,10 @@ private:
 Effort effort_for(std::span<const double> radii_m, PackingCare care) {
     const auto [least, most] = std::ranges::minmax(radii_m);
     const bool is_easy = least == most && radii_m.size() <= most_equal;
-    if (is_easy || (care == PackingCare::full && radii_m.size() <= most_for_full_care)) {
+    if (is_easy || (care == PackingCare::full && radii_m.size() <= most_circles_for_full_care)) {
         return {};
     }
-    const bool is_brief = care == PackingCare::rough && radii_m.size() > most_for_full_care;
+    const bool is_brief = care == PackingCare::rough && radii_m.size() > most_circles_for_full_care;
     const int steps = is_brief ? 6 : 20;
     return {.kinds_of_middle = 1,
             .shakes = 0,

@@ -19,14 +19,12 @@
 #include "loom/ways.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <tuple>
 
 namespace loomwright {
 namespace {
 
-constexpr double infinite_m = std::numeric_limits<double>::infinity();
-constexpr double rounding_m = 1e-9; ///< a trunk that is short by less reaches
+constexpr double trunk_rounding_m = 1e-9; ///< a trunk that is short by less reaches
 
 /// The far end of the first wire on a lead's terminal.
 TerminalRef joined_to(const Vehicle& vehicle, TerminalRef terminal) {
@@ -55,7 +53,7 @@ public:
         }
         const auto way = ways_.way_to(tree_, to);
         if (!way) {
-            return infinite_m;
+            return no_way_m;
         }
         double length = 0.0;
         for (const RunId run : *way) {
@@ -159,7 +157,7 @@ void count_leads(const Moved& moved, const Catalogue& catalogue, WayLengths& len
             const PointId from = moved.vehicle.supplied[harness.index].from;
             const double slack_m = harness.trunk_m - lengths.between(choice.point, from);
             choice.trunk_slack_m = std::min(choice.trunk_slack_m, slack_m);
-            gets_there = slack_m >= -rounding_m;
+            gets_there = slack_m >= -trunk_rounding_m;
         }
         for (const LeadReach& reach : reaches) {
             if (static_cast<std::size_t>(reach.harness) == harness.index && reach.is_joined()) {
@@ -237,7 +235,7 @@ std::vector<PlaceChoice> place_choices(const Vehicle& vehicle, const Catalogue& 
             devices, [&](DeviceId device) { return vehicle.device(device).at == point; });
     }
     std::ranges::stable_sort(out, {}, [](const PlaceChoice& choice) {
-        return std::tuple(choice.unrouted, choice.trunk_slack_m < -rounding_m,
+        return std::tuple(choice.unrouted, choice.trunk_slack_m < -trunk_rounding_m,
                           -choice.leads_reaching, choice.counted_m3);
     });
     return out;

@@ -26,7 +26,7 @@ namespace loomwright {
 namespace {
 
 // Two places are as far apart as they were set, whatever the last bits of the sum.
-constexpr double rounding_m = 1e-9;
+constexpr double stagger_rounding_m = 1e-9;
 
 /// How often the wires of each splice take each run, by DeviceId.
 using RunCounts = std::map<std::size_t, std::map<RunId, int>>;
@@ -66,8 +66,8 @@ public:
 
     void take(double position_m) { taken_.insert(position_m); }
     [[nodiscard]] bool is_free(double position_m) const {
-        const auto after = taken_.lower_bound(position_m - step_m_ + rounding_m);
-        return after == taken_.end() || *after > position_m + step_m_ - rounding_m;
+        const auto after = taken_.lower_bound(position_m - step_m_ + stagger_rounding_m);
+        return after == taken_.end() || *after > position_m + step_m_ - stagger_rounding_m;
     }
     /// The first free step from one end of the run; -1: none in its length.
     [[nodiscard]] double first_free(bool from_start, double length_m) {

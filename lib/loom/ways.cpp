@@ -9,7 +9,6 @@
 #include <algorithm>
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/dijkstra_shortest_paths_no_color_map.hpp>
-#include <limits>
 
 namespace loomwright {
 namespace {
@@ -21,7 +20,6 @@ struct RunEdge {
 using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS,
                                     boost::no_property, RunEdge>;
 
-constexpr double infinite_m = std::numeric_limits<double>::infinity();
 constexpr double least_run_m = 1e-6; ///< a run of no length would let a tree bite its own tail
 constexpr double equal_m = 1e-9;     ///< two ways nearer than this are equally good
 
@@ -42,7 +40,7 @@ Ways::Ways(const Vehicle& vehicle, const std::vector<double>& run_costs_m)
         const bool is_whole = run.from.is_valid() && run.to.is_valid();
         impl_->from.push_back(is_whole ? run.from.index() : 0);
         impl_->to.push_back(is_whole ? run.to.index() : 0);
-        impl_->run_cost_m.push_back(is_whole ? std::max(run_costs_m[i], least_run_m) : infinite_m);
+        impl_->run_cost_m.push_back(is_whole ? std::max(run_costs_m[i], least_run_m) : no_way_m);
         if (is_whole) {
             boost::add_edge(run.from.index(), run.to.index(), RunEdge{i}, impl_->graph);
         }
@@ -58,11 +56,11 @@ void Ways::find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& 
     std::vector<double> cost = graph.run_cost_m;
     for (std::size_t i = 0; i < closed.size(); ++i) {
         if (closed[i] != 0) {
-            cost[i] = infinite_m;
+            cost[i] = no_way_m;
         }
     }
     const std::size_t count = boost::num_vertices(graph.graph);
-    tree.cost_m.assign(count, infinite_m);
+    tree.cost_m.assign(count, no_way_m);
     tree.run_in.assign(count, -1);
     if (count == 0) {
         return;
@@ -73,8 +71,8 @@ void Ways::find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& 
                                 tree.cost_m.begin(), boost::get(boost::vertex_index, graph.graph)))
             .weight_map(boost::make_iterator_property_map(cost.begin(),
                                                           boost::get(&RunEdge::run, graph.graph)))
-            .distance_inf(infinite_m)
-            .distance_combine(boost::closed_plus<double>(infinite_m)));
+            .distance_inf(no_way_m)
+            .distance_combine(boost::closed_plus<double>(no_way_m)));
     for (std::size_t run = 0; run < cost.size(); ++run) {
         const auto enter = [&](std::size_t near, std::size_t far) {
             const double here = tree.cost_m[near];
@@ -83,7 +81,7 @@ void Ways::find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& 
                 tree.run_in[far] = static_cast<int>(run);
             }
         };
-        if (cost[run] < infinite_m) {
+        if (cost[run] < no_way_m) {
             enter(graph.from[run], graph.to[run]);
             enter(graph.to[run], graph.from[run]);
         }
@@ -92,7 +90,7 @@ void Ways::find(PointId root, const std::vector<std::uint8_t>& closed, WayTree& 
 
 std::optional<std::vector<RunId>> Ways::way_to(const WayTree& tree, PointId target) const {
     std::size_t here = target.index();
-    if (tree.cost_m[here] == infinite_m) {
+    if (tree.cost_m[here] == no_way_m) {
         return std::nullopt;
     }
     std::vector<RunId> runs;

@@ -5,15 +5,19 @@
 #include "model/vehicle.hpp"
 
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <vector>
 
 namespace loomwright {
 
+/// What a way costs that does not exist.
+inline constexpr double no_way_m = std::numeric_limits<double>::infinity();
+
 /// The cheapest ways from one point to all others.
 struct WayTree {
-    std::vector<double> cost_m; ///< by PointId; infinite where no way leads
+    std::vector<double> cost_m; ///< by PointId; no_way_m where none leads
     std::vector<int> run_in;    ///< by PointId: the last run of the way; -1 at the root or nowhere
 };
 

@@ -11,8 +11,8 @@
 namespace loomwright::page {
 namespace {
 
-/// Sums of pieces that are cut in whole steps of 5 mm.
-std::string metres(Metres length) {
+/// A sum of pieces that are cut in whole steps of 5 mm; the head of the column has the unit.
+std::string metres_without_unit(Metres length) {
     return fmt::format("{:.3f}", length.value());
 }
 
@@ -28,8 +28,8 @@ Data buy_wire_data(const BuyWire& wire) {
     Data row;
     row.set("what", wire.spool->title());
     row.set("pieces", std::to_string(wire.spool->lines.size()));
-    row.set("needed", metres(wire.needed));
-    row.set("with_spare", metres(wire.with_spare));
+    row.set("needed", metres_without_unit(wire.needed));
+    row.set("with_spare", metres_without_unit(wire.with_spare));
     row.set("buy", wire.spool_length ? fmt::format("{} of {}",
                                                    counted(static_cast<std::size_t>(wire.spools),
                                                            "spool", "spools"),

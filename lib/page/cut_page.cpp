@@ -14,7 +14,7 @@ std::string millimetres(Metres length, int decimals) {
 }
 
 /// A sum of pieces that are cut in whole steps of 5 mm.
-std::string metres(Metres sum) {
+std::string metres_with_unit(Metres sum) {
     return fmt::format("{:.3f} m", sum.value());
 }
 
@@ -37,7 +37,7 @@ Data spool_data(const CutSpool& spool) {
     Data out;
     out.set("spool", spool.title());
     out.set("count", counted(spool.lines.size(), "wire", "wires"));
-    out.set("sum", metres(spool.total));
+    out.set("sum", metres_with_unit(spool.total));
     Data::List lines;
     for (const CutLine& line : spool.lines) {
         Data row;
@@ -85,7 +85,7 @@ std::string cut_page(const StudyInput& study, const CutList& list, const Finding
     data.set("has_spools", !list.spools.empty());
     data.set("wire_count", counted(count, "wire", "wires"));
     data.set("spool_count", counted(list.spools.size(), "spool", "spools"));
-    data.set("total", metres(total));
+    data.set("total", metres_with_unit(total));
     data.set("has_retained", !list.retained.empty());
     data.set("retained", retained_data(study.vehicle, list.retained));
     data.set(

@@ -187,6 +187,11 @@ bool CsvRow::is_blank() const {
                                [](const CsvCell& cell) { return trimmed(cell.text).empty(); });
 }
 
+const CsvCell& cell_at(const CsvRow& row, std::optional<std::size_t> column) {
+    static const CsvCell no_cell;
+    return column && *column < row.cells.size() ? row.cells[*column] : no_cell;
+}
+
 SourceRange place_of(FileId file, std::string_view text, const CsvCell& cell) {
     const TextPlace at = place_at(text, cell.offset);
     const std::string_view shown = text.substr(std::min(cell.offset, text.size()), cell.length);

@@ -4,6 +4,7 @@
 
 #include "diag/finding.hpp"
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -49,6 +50,28 @@ constexpr CsvWords readings_list{"readings", "place, state, reading, to, accurac
                                                Findings& findings,
                                                const CsvWords& words = loads_list);
 
+/// Faults of one list that are told before its reading stops.
+constexpr std::size_t most_list_faults = 100;
+
+/// A name that a column may have in a head line, and what the column is about.
+template <typename Topic> struct CsvColumn {
+    std::string_view name;
+    Topic column;
+    bool is_leading = false; ///< named to people; the others are understood as well
+};
+/// The names that people are told of.
+template <typename Topic, std::size_t count>
+[[nodiscard]] std::vector<std::string_view>
+leading_names(const std::array<CsvColumn<Topic>, count>& columns) {
+    std::vector<std::string_view> out;
+    for (const CsvColumn<Topic>& column : columns) {
+        if (column.is_leading) {
+            out.push_back(column.name);
+        }
+    }
+    return out;
+}
+
 /// The head of a column in its parts: "Length (mm)" is "length" in mm.
 struct CsvHead {
     std::string name; ///< small letters
@@ -60,6 +83,8 @@ struct CsvHead {
 /// A number with one comma between digits and no point has a decimal comma: with a point instead.
 [[nodiscard]] std::string with_decimal_point(std::string_view text);
 
+/// The cell in this column; an empty one where the list has no such column, or the row ends before.
+[[nodiscard]] const CsvCell& cell_at(const CsvRow& row, std::optional<std::size_t> column);
 /// Where a cell stands.
 [[nodiscard]] SourceRange place_of(FileId file, std::string_view text, const CsvCell& cell);
 

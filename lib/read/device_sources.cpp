@@ -13,14 +13,14 @@ namespace {
 
 // A full lead battery rests at 1.06 of its nominal voltage and is charged at 1.2 (14.4 V of 12 V),
 // on a cold day at up to 1.25 (common practice, no source). Beyond these something else is meant.
-constexpr double least_share = 0.9;
-constexpr double most_share = 1.35;
+constexpr double least_of_nominal = 0.9;
+constexpr double most_of_nominal = 1.35;
 
 /// A source's voltage against the car's: an alternator of 24 V in a car of 12 V kills every lamp.
 void check_nominal(const Fields& fields, std::string_view key, std::optional<Volts> given,
                    double least) {
     const Volts nominal = fields.reading().vehicle.nominal;
-    if (!given || (*given >= nominal * least && *given <= nominal * most_share)) {
+    if (!given || (*given >= nominal * least && *given <= nominal * most_of_nominal)) {
         return;
     }
     fields.complain(
@@ -29,7 +29,7 @@ void check_nominal(const Fields& fields, std::string_view key, std::optional<Vol
         fmt::format("correct it, or `nominal`, which is 12 V where the file does not say: "
                     "{}{} would suit",
                     least > 0.0 ? show(nominal * least) + " to " : "up to ",
-                    show(nominal * most_share)));
+                    show(nominal * most_of_nominal)));
 }
 
 } // namespace
@@ -54,7 +54,7 @@ bool read_alternator(const Fields& fields, Device& device, DefaultPass&) {
     Alternator alternator;
     const auto rated = fields.needed<Amps>("rated", ranges::current);
     const auto regulates = fields.needed<Volts>("regulates", ranges::voltage);
-    check_nominal(fields, "regulates", regulates, least_share);
+    check_nominal(fields, "regulates", regulates, least_of_nominal);
     alternator.at_idle = fields.quantity<Amps>("at-idle", ranges::current);
     alternator.when_hot = fields.quantity<Amps>("when-hot", ranges::current);
     alternator.resistance = fields.quantity<Ohms>("resistance", ranges::resistance);
@@ -83,7 +83,7 @@ bool read_charger(const Fields& fields, Device& device, DefaultPass&) {
     const auto limit = fields.needed<Amps>("limit", ranges::current);
     const auto regulates = fields.needed<Volts>("regulates", ranges::voltage);
     // One that charges a battery of half the car's voltage is a charger too.
-    check_nominal(fields, "regulates", regulates, 0.5 * least_share);
+    check_nominal(fields, "regulates", regulates, 0.5 * least_of_nominal);
     device.spec_where = fields.where("limit");
     device.spec = Charger{limit.value_or(Amps()), regulates.value_or(Volts())};
     return limit && regulates;

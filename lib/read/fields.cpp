@@ -24,11 +24,11 @@ std::string show_range(Dimension dimension, Range range) {
                        show_limit(range.most, dimension));
 }
 
+} // namespace
+
 bool contains(Keys keys, std::string_view key) {
     return std::ranges::find(keys, key) != keys.end();
 }
-
-} // namespace
 
 Fields::Fields(Reading& reading, const Node& map, std::string_view subject, SourceRange owner,
                Keys keys, Keys more_keys)

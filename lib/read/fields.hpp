@@ -15,6 +15,8 @@
 namespace loomwright {
 
 using Keys = std::span<const std::string_view>;
+/// True when the key is one of them.
+[[nodiscard]] bool contains(Keys keys, std::string_view key);
 
 template <typename Q> struct DimensionOf;
 template <> struct DimensionOf<Volts> { static constexpr Dimension value = Dimension::voltage; };

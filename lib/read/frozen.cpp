@@ -13,8 +13,8 @@ namespace loomwright {
 namespace {
 
 constexpr std::array<std::string_view, 2> frozen_keys{"wires", "fuses"};
-constexpr std::array<std::string_view, 6> wire_keys{"size",   "insulation", "colour",
-                                                    "length", "from",       "to"};
+constexpr std::array<std::string_view, 6> frozen_wire_keys{"size",   "insulation", "colour",
+                                                           "length", "from",       "to"};
 
 // What is cut was routed over many runs: longer than a length that is written may be.
 constexpr Range cut_length{0.0, 10'000.0, true}; // m
@@ -54,7 +54,8 @@ void put_into(const FrozenWire& cut, Wire& wire) {
 }
 
 void read_cut_wire(Reading& reading, const Entry& entry, const WireNumbers& numbers) {
-    const Fields fields(reading, entry.value, entry.key.text(), entry.key.where(), wire_keys);
+    const Fields fields(reading, entry.value, entry.key.text(), entry.key.where(),
+                        frozen_wire_keys);
     if (!fields.is_map()) {
         return;
     }

@@ -15,55 +15,51 @@
 namespace loomwright {
 namespace {
 
-struct ColumnName {
-    std::string_view name;
-    LoadColumn column;
-    bool is_leading = false; ///< named to people; the others are understood as well
-};
-constexpr std::array column_names{ColumnName{"device", LoadColumn::device, true},
-                                  ColumnName{"name", LoadColumn::device},
-                                  ColumnName{"item", LoadColumn::device},
-                                  ColumnName{"load", LoadColumn::device},
-                                  ColumnName{"consumer", LoadColumn::device},
-                                  ColumnName{"place", LoadColumn::place, true},
-                                  ColumnName{"location", LoadColumn::place},
-                                  ColumnName{"position", LoadColumn::place},
-                                  ColumnName{"where", LoadColumn::place},
-                                  ColumnName{"watts", LoadColumn::watts, true},
-                                  ColumnName{"watt", LoadColumn::watts},
-                                  ColumnName{"power", LoadColumn::watts},
-                                  ColumnName{"w", LoadColumn::watts},
-                                  ColumnName{"amps", LoadColumn::amps, true},
-                                  ColumnName{"amp", LoadColumn::amps},
-                                  ColumnName{"amperes", LoadColumn::amps},
-                                  ColumnName{"current", LoadColumn::amps},
-                                  ColumnName{"a", LoadColumn::amps},
-                                  ColumnName{"draws", LoadColumn::draws},
-                                  ColumnName{"draw", LoadColumn::draws},
-                                  ColumnName{"demand", LoadColumn::draws},
-                                  ColumnName{"consumption", LoadColumn::draws},
-                                  ColumnName{"watts or amps", LoadColumn::draws},
-                                  ColumnName{"watts/amps", LoadColumn::draws},
-                                  ColumnName{"watts|amps", LoadColumn::draws},
-                                  ColumnName{"volts", LoadColumn::volts, true},
-                                  ColumnName{"volt", LoadColumn::volts},
-                                  ColumnName{"voltage", LoadColumn::volts},
-                                  ColumnName{"v", LoadColumn::volts},
-                                  ColumnName{"fuse", LoadColumn::fuse, true},
-                                  ColumnName{"fuse rating", LoadColumn::fuse},
-                                  ColumnName{"length", LoadColumn::length, true},
-                                  ColumnName{"wire length", LoadColumn::length},
-                                  ColumnName{"distance", LoadColumn::length},
-                                  ColumnName{"note", LoadColumn::note, true},
-                                  ColumnName{"notes", LoadColumn::note},
-                                  ColumnName{"comment", LoadColumn::note},
-                                  ColumnName{"remark", LoadColumn::note},
-                                  ColumnName{"kind", LoadColumn::kind, true},
-                                  ColumnName{"type", LoadColumn::kind}};
+using LoadColumnName = CsvColumn<LoadColumn>;
+constexpr std::array load_column_names{LoadColumnName{"device", LoadColumn::device, true},
+                                       LoadColumnName{"name", LoadColumn::device},
+                                       LoadColumnName{"item", LoadColumn::device},
+                                       LoadColumnName{"load", LoadColumn::device},
+                                       LoadColumnName{"consumer", LoadColumn::device},
+                                       LoadColumnName{"place", LoadColumn::place, true},
+                                       LoadColumnName{"location", LoadColumn::place},
+                                       LoadColumnName{"position", LoadColumn::place},
+                                       LoadColumnName{"where", LoadColumn::place},
+                                       LoadColumnName{"watts", LoadColumn::watts, true},
+                                       LoadColumnName{"watt", LoadColumn::watts},
+                                       LoadColumnName{"power", LoadColumn::watts},
+                                       LoadColumnName{"w", LoadColumn::watts},
+                                       LoadColumnName{"amps", LoadColumn::amps, true},
+                                       LoadColumnName{"amp", LoadColumn::amps},
+                                       LoadColumnName{"amperes", LoadColumn::amps},
+                                       LoadColumnName{"current", LoadColumn::amps},
+                                       LoadColumnName{"a", LoadColumn::amps},
+                                       LoadColumnName{"draws", LoadColumn::draws},
+                                       LoadColumnName{"draw", LoadColumn::draws},
+                                       LoadColumnName{"demand", LoadColumn::draws},
+                                       LoadColumnName{"consumption", LoadColumn::draws},
+                                       LoadColumnName{"watts or amps", LoadColumn::draws},
+                                       LoadColumnName{"watts/amps", LoadColumn::draws},
+                                       LoadColumnName{"watts|amps", LoadColumn::draws},
+                                       LoadColumnName{"volts", LoadColumn::volts, true},
+                                       LoadColumnName{"volt", LoadColumn::volts},
+                                       LoadColumnName{"voltage", LoadColumn::volts},
+                                       LoadColumnName{"v", LoadColumn::volts},
+                                       LoadColumnName{"fuse", LoadColumn::fuse, true},
+                                       LoadColumnName{"fuse rating", LoadColumn::fuse},
+                                       LoadColumnName{"length", LoadColumn::length, true},
+                                       LoadColumnName{"wire length", LoadColumn::length},
+                                       LoadColumnName{"distance", LoadColumn::length},
+                                       LoadColumnName{"note", LoadColumn::note, true},
+                                       LoadColumnName{"notes", LoadColumn::note},
+                                       LoadColumnName{"comment", LoadColumn::note},
+                                       LoadColumnName{"remark", LoadColumn::note},
+                                       LoadColumnName{"kind", LoadColumn::kind, true},
+                                       LoadColumnName{"type", LoadColumn::kind}};
 
-const ColumnName* find_column(std::string_view name) {
-    const auto* const found = std::ranges::find(column_names, name, &ColumnName::name);
-    return found == column_names.end() ? nullptr : found;
+const LoadColumnName* find_column(std::string_view name) {
+    const auto* const found = std::ranges::find(load_column_names, name, &LoadColumnName::name);
+    return found == load_column_names.end() ? nullptr : found;
 }
 
 /// A head in its parts, with units in words too: "power in W" is "power" in W.
@@ -104,16 +100,6 @@ bool fits(const UnitSpelling& unit, LoadColumn column) {
     }
 }
 
-std::vector<std::string_view> leading_names() {
-    std::vector<std::string_view> out;
-    for (const ColumnName& column : column_names) {
-        if (column.is_leading) {
-            out.push_back(column.name);
-        }
-    }
-    return out;
-}
-
 class HeadReader {
 public:
     HeadReader(FileId file, std::string_view text, const CsvRow& row, Findings& findings)
@@ -150,13 +136,13 @@ private:
         complain(Rule::missing_key, row_.cells.front(),
                  fmt::format("the head line names no column {}", what),
                  fmt::format("name the columns in the first line: {}",
-                             fmt::join(leading_names(), ", ")));
+                             fmt::join(leading_names(load_column_names), ", ")));
     }
 
     void read_cell(std::size_t index) {
         const CsvCell& cell = row_.cells[index];
         const CsvHead head = load_head(cell.text);
-        const ColumnName* known = find_column(head.name);
+        const LoadColumnName* known = find_column(head.name);
         if (known == nullptr) {
             read_other(index, head);
             return;
@@ -184,7 +170,7 @@ private:
 
     /// A column of another kind is kept; one that looks like a slip of the pen is asked about.
     void read_other(std::size_t index, const CsvHead& head) {
-        const auto near = nearest_word(head.name, leading_names());
+        const auto near = nearest_word(head.name, leading_names(load_column_names));
         if (near && !head.name.empty()) {
             complain(Rule::unknown_key, row_.cells[index],
                      fmt::format("the column `{}` is not known", head.name),

@@ -16,41 +16,41 @@ struct KindWord {
     std::string_view word;
     LoadKind kind;
 };
-constexpr std::array kind_words{KindWord{"led", LoadKind::led_lamp},
-                                KindWord{"horn", LoadKind::coil},
-                                KindWord{"solenoid", LoadKind::coil},
-                                KindWord{"valve", LoadKind::coil},
-                                KindWord{"clutch", LoadKind::coil},
-                                KindWord{"injector", LoadKind::coil},
-                                KindWord{"relay", LoadKind::coil},
-                                KindWord{"fan", LoadKind::motor},
-                                KindWord{"blower", LoadKind::motor},
-                                KindWord{"pump", LoadKind::motor},
-                                KindWord{"wiper", LoadKind::motor},
-                                KindWord{"washer", LoadKind::motor},
-                                KindWord{"motor", LoadKind::motor},
-                                KindWord{"winch", LoadKind::motor},
-                                KindWord{"compressor", LoadKind::motor},
-                                KindWord{"heater", LoadKind::heater},
-                                KindWord{"heated", LoadKind::heater},
-                                KindWord{"demister", LoadKind::heater},
-                                KindWord{"lighter", LoadKind::heater},
-                                KindWord{"kettle", LoadKind::heater},
-                                KindWord{"lamp", LoadKind::lamp},
-                                KindWord{"light", LoadKind::lamp},
-                                KindWord{"bulb", LoadKind::lamp},
-                                KindWord{"beam", LoadKind::lamp},
-                                KindWord{"indicator", LoadKind::lamp},
-                                KindWord{"beacon", LoadKind::lamp},
-                                KindWord{"radio", LoadKind::electronics},
-                                KindWord{"amplifier", LoadKind::electronics},
-                                KindWord{"controller", LoadKind::electronics},
-                                KindWord{"computer", LoadKind::electronics},
-                                KindWord{"gauge", LoadKind::electronics},
-                                KindWord{"clock", LoadKind::electronics},
-                                KindWord{"display", LoadKind::electronics},
-                                KindWord{"charger", LoadKind::electronics},
-                                KindWord{"camera", LoadKind::electronics}};
+constexpr std::array load_name_words{KindWord{"led", LoadKind::led_lamp},
+                                     KindWord{"horn", LoadKind::coil},
+                                     KindWord{"solenoid", LoadKind::coil},
+                                     KindWord{"valve", LoadKind::coil},
+                                     KindWord{"clutch", LoadKind::coil},
+                                     KindWord{"injector", LoadKind::coil},
+                                     KindWord{"relay", LoadKind::coil},
+                                     KindWord{"fan", LoadKind::motor},
+                                     KindWord{"blower", LoadKind::motor},
+                                     KindWord{"pump", LoadKind::motor},
+                                     KindWord{"wiper", LoadKind::motor},
+                                     KindWord{"washer", LoadKind::motor},
+                                     KindWord{"motor", LoadKind::motor},
+                                     KindWord{"winch", LoadKind::motor},
+                                     KindWord{"compressor", LoadKind::motor},
+                                     KindWord{"heater", LoadKind::heater},
+                                     KindWord{"heated", LoadKind::heater},
+                                     KindWord{"demister", LoadKind::heater},
+                                     KindWord{"lighter", LoadKind::heater},
+                                     KindWord{"kettle", LoadKind::heater},
+                                     KindWord{"lamp", LoadKind::lamp},
+                                     KindWord{"light", LoadKind::lamp},
+                                     KindWord{"bulb", LoadKind::lamp},
+                                     KindWord{"beam", LoadKind::lamp},
+                                     KindWord{"indicator", LoadKind::lamp},
+                                     KindWord{"beacon", LoadKind::lamp},
+                                     KindWord{"radio", LoadKind::electronics},
+                                     KindWord{"amplifier", LoadKind::electronics},
+                                     KindWord{"controller", LoadKind::electronics},
+                                     KindWord{"computer", LoadKind::electronics},
+                                     KindWord{"gauge", LoadKind::electronics},
+                                     KindWord{"clock", LoadKind::electronics},
+                                     KindWord{"display", LoadKind::electronics},
+                                     KindWord{"charger", LoadKind::electronics},
+                                     KindWord{"camera", LoadKind::electronics}};
 
 bool is_letter(char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
@@ -84,7 +84,7 @@ std::string_view load_kind_name(LoadKind kind) {
 
 std::optional<GuessedKind> guess_load_kind(std::string_view name) {
     const std::vector<std::string> words = words_of(name);
-    for (const KindWord& known : kind_words) {
+    for (const KindWord& known : load_name_words) {
         // A short word inside another means nothing; "headlamp" and "headlight" do.
         const auto is_it = [&](const std::string& word) {
             return word == known.word || (known.word.size() > 3 && word.ends_with(known.word));

@@ -21,7 +21,6 @@
 namespace loomwright {
 namespace {
 
-constexpr std::size_t most_faults = 100;
 // Watts and amps of one line that differ by more than this are of two different loads.
 constexpr double demand_tolerance = 0.2;
 // Of the vehicle file: what a demand without a voltage is taken at, for each 12 V nominal.
@@ -29,7 +28,6 @@ constexpr double demand_v_at_12 = 13.5;
 constexpr std::array kinds{LoadKind::lamp,   LoadKind::led_lamp, LoadKind::motor,
                            LoadKind::heater, LoadKind::coil,     LoadKind::electronics};
 constexpr double largest_in_full = 1e9;
-const CsvCell no_cell;
 
 bool is_digit(char c) {
     return c >= '0' && c <= '9';
@@ -51,7 +49,7 @@ public:
     std::optional<LoadList> read() {
         for (const CsvRow& row : table_.rows) {
             read_row(row);
-            if (faults_ >= most_faults) {
+            if (faults_ >= most_list_faults) {
                 findings_.all().back().message += " (reading stops after so many errors)";
                 break;
             }
@@ -75,8 +73,7 @@ private:
     }
 
     [[nodiscard]] const CsvCell& cell(const CsvRow& row, LoadColumn column) const {
-        const auto index = head_.find(column);
-        return index && *index < row.cells.size() ? row.cells[*index] : no_cell;
+        return cell_at(row, head_.find(column));
     }
     [[nodiscard]] std::string_view word(const CsvRow& row, LoadColumn column) const {
         return trimmed(cell(row, column).text);

@@ -18,50 +18,34 @@
 namespace loomwright {
 namespace {
 
-constexpr std::size_t most_faults = 100;
 constexpr std::size_t most_readings = 400; // the work grows with their square
 constexpr double most_v = 100.0;           ///< of what a road vehicle of low voltage has
-constexpr double most_share = 0.2;         ///< of an accuracy
+constexpr double most_meter_share = 0.2;   ///< of an accuracy
 constexpr double least_error_v = 1e-5;     ///< no workshop meter is better
 constexpr std::string_view as_built = "as built";
-const CsvCell no_cell;
 
 enum class Column : std::uint8_t { place, state, reading, volts, millivolts, to, accuracy, note };
 constexpr std::size_t column_count = 8;
 
-struct ColumnName {
-    std::string_view name;
-    Column column;
-    bool is_leading = false; ///< named to people; the others are understood as well
-};
-constexpr std::array column_names{ColumnName{"place", Column::place, true},
-                                  ColumnName{"probe", Column::place},
-                                  ColumnName{"terminal", Column::place},
-                                  ColumnName{"state", Column::state, true},
-                                  ColumnName{"reading", Column::reading, true},
-                                  ColumnName{"volts", Column::volts, true},
-                                  ColumnName{"millivolts", Column::millivolts, true},
-                                  ColumnName{"to", Column::to, true},
-                                  ColumnName{"against", Column::to},
-                                  ColumnName{"accuracy", Column::accuracy, true},
-                                  ColumnName{"note", Column::note, true},
-                                  ColumnName{"notes", Column::note}};
+using ReadingColumnName = CsvColumn<Column>;
+constexpr std::array reading_column_names{ReadingColumnName{"place", Column::place, true},
+                                          ReadingColumnName{"probe", Column::place},
+                                          ReadingColumnName{"terminal", Column::place},
+                                          ReadingColumnName{"state", Column::state, true},
+                                          ReadingColumnName{"reading", Column::reading, true},
+                                          ReadingColumnName{"volts", Column::volts, true},
+                                          ReadingColumnName{"millivolts", Column::millivolts, true},
+                                          ReadingColumnName{"to", Column::to, true},
+                                          ReadingColumnName{"against", Column::to},
+                                          ReadingColumnName{"accuracy", Column::accuracy, true},
+                                          ReadingColumnName{"note", Column::note, true},
+                                          ReadingColumnName{"notes", Column::note}};
 
 /// By column, before the head says more.
 constexpr std::array<std::string_view, column_count> units_at_first() {
     std::array<std::string_view, column_count> out;
     out[static_cast<std::size_t>(Column::volts)] = "V";
     out[static_cast<std::size_t>(Column::millivolts)] = "mV";
-    return out;
-}
-
-std::vector<std::string_view> leading_names() {
-    std::vector<std::string_view> out;
-    for (const ColumnName& column : column_names) {
-        if (column.is_leading) {
-            out.push_back(column.name);
-        }
-    }
     return out;
 }
 
@@ -115,7 +99,7 @@ public:
         }
         for (const CsvRow& row : table_.rows) {
             read_row(row);
-            if (faults_ >= most_faults) {
+            if (faults_ >= most_list_faults) {
                 findings_.all().back().message += " (reading stops after so many errors)";
                 break;
             }
@@ -145,8 +129,7 @@ private:
         return columns_.at(static_cast<std::size_t>(column)).has_value();
     }
     [[nodiscard]] const CsvCell& cell(const CsvRow& row, Column column) const {
-        const auto index = columns_.at(static_cast<std::size_t>(column));
-        return index && *index < row.cells.size() ? row.cells[*index] : no_cell;
+        return cell_at(row, columns_.at(static_cast<std::size_t>(column)));
     }
     [[nodiscard]] std::string_view word(const CsvRow& row, Column column) const {
         return trimmed(cell(row, column).text);
@@ -162,8 +145,8 @@ private:
             read_column(i);
         }
         const CsvCell& first = table_.head.cells.front();
-        const std::string all =
-            fmt::format("name the columns in the first line: {}", fmt::join(leading_names(), ", "));
+        const std::string all = fmt::format("name the columns in the first line: {}",
+                                            fmt::join(leading_names(reading_column_names), ", "));
         if (!has(Column::place) && faults_ == 0) {
             complain(Rule::missing_key, first, "", "the head line names no column `place`", all);
         }
@@ -181,9 +164,10 @@ private:
     void read_column(std::size_t index) {
         const CsvCell& cell = table_.head.cells[index];
         const CsvHead head = csv_head(cell.text);
-        const auto* const known = std::ranges::find(column_names, head.name, &ColumnName::name);
-        if (known == column_names.end()) {
-            const auto near = nearest_word(head.name, leading_names());
+        const auto* const known =
+            std::ranges::find(reading_column_names, head.name, &ReadingColumnName::name);
+        if (known == reading_column_names.end()) {
+            const auto near = nearest_word(head.name, leading_names(reading_column_names));
             if (near && !head.name.empty()) {
                 complain(Rule::unknown_key, cell, "",
                          fmt::format("the column `{}` is not known", head.name),
@@ -210,7 +194,7 @@ private:
                column == Column::millivolts || column == Column::accuracy;
     }
 
-    void read_unit(const CsvCell& cell, std::string_view written, const ColumnName& of) {
+    void read_unit(const CsvCell& cell, std::string_view written, const ReadingColumnName& of) {
         const UnitSpelling* const unit = find_unit(written);
         const bool is_voltage = unit != nullptr && unit->dimension == Dimension::voltage;
         const bool fits =
@@ -507,7 +491,7 @@ std::optional<MeterAccuracy> read_accuracy(std::string_view text, TextFault& fau
         }
         text = is_last ? std::string_view() : text.substr(plus + 1);
     }
-    if (out.share > most_share || out.fixed.value() > 1.0 ||
+    if (out.share > most_meter_share || out.fixed.value() > 1.0 ||
         !(out.share > 0.0 || out.fixed.value() >= least_error_v)) {
         fault = {.rule = Rule::out_of_range,
                  .message = "no meter is as exact, or as bad, as this",

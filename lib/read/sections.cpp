@@ -21,10 +21,6 @@ constexpr std::array<std::string_view, 5> heading_keys{"loomwright", "title", "r
                                                        "frozen"};
 constexpr std::array<std::string_view, 2> frozen_file_keys{"loomwright", "frozen"};
 
-bool contains(std::span<const std::string_view> words, std::string_view word) {
-    return std::ranges::find(words, word) != words.end();
-}
-
 /// Follows includes; a file is read once.
 class SectionReader {
 public:

@@ -31,10 +31,6 @@ constexpr std::array kinds{
     Kind{WireChange::still_fits, "Still fit, with a change", "that still fit", "still_fit"},
     Kind{WireChange::same, "The same", "the same", "same"}};
 
-Cell length_cell(const std::optional<Metres>& length) {
-    return length ? Cell(length->value()) : Cell();
-}
-
 Sheet wires_sheet(const DesignComparison& comparison, const Kind& kind) {
     Sheet sheet;
     sheet.name = kind.key;

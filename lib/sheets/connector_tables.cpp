@@ -27,10 +27,6 @@ std::string part_of(const StockItem* item) {
     return item != nullptr ? item->part_number : "";
 }
 
-Cell length_cell(const std::optional<Metres>& length) {
-    return length ? Cell(length->value()) : Cell();
-}
-
 /// "the terminal of cavity 3, sealed": what closes it.
 std::string closing(const PlugHalf& half, const Cavity& cavity) {
     if (!half.face->is_sealed) {

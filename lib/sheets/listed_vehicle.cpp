@@ -157,7 +157,7 @@ std::string class_letter(LoadKind kind) {
     return "E";
 }
 
-std::string number(double value) {
+std::string written_number(double value) {
     return show_number(value, 6);
 }
 
@@ -315,13 +315,13 @@ private:
         line("# then `loomwright check`. Each load stands under its line of the list.");
         line("loomwright: 1");
         line("title: {}", written_text("From " + list_name_));
-        line("nominal: {} V\n", number(list_.nominal.value()));
+        line("nominal: {} V\n", written_number(list_.nominal.value()));
     }
 
     void places() {
         line("zones:                 # air that the wires lie in");
         line("  car: {{air: {} C}}      # assumed everywhere; an engine bay is at 95 C and more",
-             number(assumed_air_c));
+             written_number(assumed_air_c));
         line("\npoints:                # places on the body");
         line("  battery: {{zone: car}}");
         if (is_panel_used()) {
@@ -336,13 +336,13 @@ private:
              "added");
         if (is_panel_used()) {
             line("  main: {{from: battery, to: fuse-panel, length: {} m}}   # assumed",
-                 number(assumed_main_m));
+                 written_number(assumed_main_m));
         }
         for (const Place& place : places_) {
             if (is_point(place) && place.is_fed_by_panel) {
                 line("  {}: {{from: fuse-panel, to: {}, length: {} m}}",
                      written_text("to-" + place.point), written_text(place.point),
-                     number(place.run->value()));
+                     written_number(place.run->value()));
             }
         }
         for (const Item& one : items_) {
@@ -351,7 +351,7 @@ private:
                     "  direct-{}: {{from: battery, to: {}, length: {} m}}   # past the panel: much "
                     "current",
                     one.name, written_text(places_[one.place].point),
-                    number(one.load->length->value() + assumed_main_m));
+                    written_number(one.load->length->value() + assumed_main_m));
             }
         }
     }
@@ -385,7 +385,8 @@ private:
             line("  {}: {{is: fuse, at: {}, family: {}, rating: {}{}}}", written_text(fuse.name),
                  fuse.main == no_main ? "battery" : "fuse-panel",
                  family_for(fuse.rating, fuse.amps),
-                 fuse.rating ? number(fuse.rating->value()) + " A" : "auto", title(fuse.title));
+                 fuse.rating ? written_number(fuse.rating->value()) + " A" : "auto",
+                 title(fuse.title));
         }
         for (const Place& place : places_) {
             line("  {}: {{is: ground{}, body: chassis}}", place.ground, at(place));
@@ -410,9 +411,9 @@ private:
             line("  # no length: give it one with `length:` on its wire, or a point with a run");
         }
         const std::string volts =
-            load.at ? fmt::format(" at {} V", number(load.at->value())) : std::string();
-        const std::string demand =
-            load.power ? number(load.power->value()) + " W" : number(load.current->value()) + " A";
+            load.at ? fmt::format(" at {} V", written_number(load.at->value())) : std::string();
+        const std::string demand = load.power ? written_number(load.power->value()) + " W"
+                                              : written_number(load.current->value()) + " A";
         const std::string note =
             load.note.empty() ? "" : fmt::format(", note: {}", written_text(load.note));
         line("  {}: {{is: switch, at: {}, positions: {{off: [], on: [1-2]}}}}", one.control,
@@ -461,11 +462,11 @@ private:
             // A wire's `length` is what is cut: the list's way, and what its ends take.
             const Metres ends = wire_allowances(Vehicle(), catalogue_).both_ends;
             wires += fmt::format("{}.{}: {{length: {} m}}", count, to_load,
-                                 number((*load.length + ends).value()));
+                                 written_number((*load.length + ends).value()));
         }
         if (load.length && !is_known(place)) {
             wires += fmt::format("{}{}.{}: {{length: {} m}}", wires.empty() ? "" : ", ", count,
-                                 to_load + 1, number(assumed_ground_m));
+                                 to_load + 1, written_number(assumed_ground_m));
         }
         if (!wires.empty()) {
             line("    wires: {{{}}}", wires);

@@ -35,9 +35,9 @@ std::string_view nominal_key(Suspect::Kind kind) {
     return "nominal_a";
 }
 
-class Writer {
+class MeasureWriter {
 public:
-    explicit Writer(const MeasureReport& report) : report_(report), answer_(report.answer) {}
+    explicit MeasureWriter(const MeasureReport& report) : report_(report), answer_(report.answer) {}
 
     [[nodiscard]] Json write() const {
         Json out;
@@ -165,7 +165,7 @@ private:
 } // namespace
 
 std::string measure_json(const MeasureReport& report) {
-    return Writer(report).write().dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+    return MeasureWriter(report).write().dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 } // namespace loomwright

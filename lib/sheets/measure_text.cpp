@@ -39,9 +39,9 @@ std::string sure_words(double sure) {
 }
 
 /// Writes the answer for people.
-class Writer {
+class DiagnosisWriter {
 public:
-    Writer(const MeasureReport& report, TextWidth width)
+    DiagnosisWriter(const MeasureReport& report, TextWidth width)
         : report_(report), answer_(report.answer), width_(width) {}
 
     [[nodiscard]] std::string write() {
@@ -264,7 +264,7 @@ Sheet measured_sheet(const MeasureReport& report) {
 }
 
 std::string measure_text(const MeasureReport& report, TextWidth width) {
-    return Writer(report, width).write();
+    return DiagnosisWriter(report, width).write();
 }
 
 } // namespace loomwright

@@ -80,6 +80,10 @@ std::string column_heading(const Column& column) {
     return column.unit.empty() ? column.title : fmt::format("{} ({})", column.title, column.unit);
 }
 
+Cell length_cell(const std::optional<Metres>& length) {
+    return length ? Cell(length->value()) : Cell();
+}
+
 std::string cell_text(const Column& column, const Cell& cell) {
     if (const auto* text = std::get_if<std::string>(&cell)) {
         return plain_text(*text);

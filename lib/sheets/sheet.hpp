@@ -2,7 +2,10 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #pragma once
 
+#include "base/quantity.hpp"
+
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -37,6 +40,9 @@ struct Sheet {
 [[nodiscard]] Column text_column(std::string key, std::string title, bool may_wrap = false);
 [[nodiscard]] Column number_column(std::string key, std::string title, std::string unit = "",
                                    int decimals = -1, double per_si = 1.0);
+
+/// A length that may be unknown: then nothing.
+[[nodiscard]] Cell length_cell(const std::optional<Metres>& length);
 
 /// What a person reads in this cell, without the unit.
 [[nodiscard]] std::string cell_text(const Column& column, const Cell& cell);

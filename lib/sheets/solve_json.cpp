@@ -6,6 +6,7 @@
 #include "sheets/json.hpp"
 
 #include "base/side_by_side.hpp"
+#include "sheets/device_elements.hpp"
 #include "sheets/json_text.hpp"
 #include "sizing/limits.hpp"
 
@@ -22,17 +23,10 @@ constexpr std::size_t node_bytes = 64;
 constexpr std::size_t wire_bytes = 144;
 constexpr std::size_t device_bytes = 128;
 
-/// A device that is one element or several between its terminals: it has a voltage and a current.
-bool has_element(const StudyInput& study, std::size_t device) {
-    return study.vehicle.devices[device].as<Connector>() == nullptr &&
-           device < study.network.device_branches.size() &&
-           !study.network.device_branches[device].empty();
-}
-
 /// The rows of one list: begins each on a new line.
-class Rows {
+class StateRows {
 public:
-    Rows(Buffer& out, std::string_view name) : out_(out) {
+    StateRows(Buffer& out, std::string_view name) : out_(out) {
         out_.append(",\n   \"");
         out_.append(name);
         out_.append("\": [");
@@ -65,7 +59,7 @@ private:
 };
 
 void add_nodes(Buffer& out, const StudyInput& study, const StateSolution& solution) {
-    Rows rows(out, "nodes");
+    StateRows rows(out, "nodes");
     for (std::size_t i = 0; i < study.network.node_names.size(); ++i) {
         const bool is_defined = solution.converged && i < solution.node_volts.size() &&
                                 (i >= solution.floating.size() || solution.floating[i] == 0);
@@ -76,7 +70,7 @@ void add_nodes(Buffer& out, const StudyInput& study, const StateSolution& soluti
 }
 
 void add_wires(Buffer& out, const StudyInput& study, const StateSolution& solution) {
-    Rows rows(out, "wires");
+    StateRows rows(out, "wires");
     for (std::size_t i = 0; i < study.vehicle.wires.size(); ++i) {
         const bool is_defined = solution.converged && i < solution.wires.size();
         const WireState state = is_defined ? solution.wires[i] : WireState{};
@@ -89,7 +83,7 @@ void add_wires(Buffer& out, const StudyInput& study, const StateSolution& soluti
 }
 
 void add_devices(Buffer& out, const StudyInput& study, const StateSolution& solution) {
-    Rows rows(out, "devices");
+    StateRows rows(out, "devices");
     for (std::size_t i = 0; i < study.vehicle.devices.size(); ++i) {
         if (!has_element(study, i)) {
             continue;

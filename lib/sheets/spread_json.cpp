@@ -38,10 +38,10 @@ void add_values(const SpreadValues& values, Json& out) {
     out["p99"] = or_null(values.count > 0, values.p99);
 }
 
-/// Rows of a list, each begun on a new line.
-class Rows {
+/// SpreadRows of a list, each begun on a new line.
+class SpreadRows {
 public:
-    Rows(std::string& out, std::string_view name) : out_(out) {
+    SpreadRows(std::string& out, std::string_view name) : out_(out) {
         out_ += fmt::format(",\n   \"{}\": [", name);
     }
     void add(const Json& row) {
@@ -57,7 +57,7 @@ private:
 };
 
 void add_limits(const StudyInput& study, const SpreadAnswer& answer, std::string& out) {
-    Rows rows(out, "limits");
+    SpreadRows rows(out, "limits");
     for (const SpreadLimitRow& row : spread_limit_rows(study, answer)) {
         Json json = {{"rule", row.rule}, {"subject", row.subject}};
         switch (row.limit->kind) {
@@ -90,7 +90,7 @@ void add_limits(const StudyInput& study, const SpreadAnswer& answer, std::string
 
 /// Wires or devices, the figures of one subject on one line: they stand side by side.
 void add_figures(const std::vector<SpreadFigureRow>& figures, bool of_wires, std::string& out) {
-    Rows rows(out, of_wires ? "wires" : "devices");
+    SpreadRows rows(out, of_wires ? "wires" : "devices");
     for (std::size_t i = 0; i < figures.size();) {
         const SpreadFigureRow& first = figures[i];
         Json json = {{of_wires ? "wire" : "device", first.subject}};

@@ -4,6 +4,7 @@
 
 #include "base/display.hpp"
 #include "sheets/characters.hpp"
+#include "sheets/device_elements.hpp"
 #include "sizing/judged.hpp"
 #include "sizing/limits.hpp"
 
@@ -14,7 +15,7 @@
 namespace loomwright {
 namespace {
 
-Cell number_if(bool is_defined, double value) {
+Cell number_or_blank(bool is_defined, double value) {
     return is_defined ? Cell(value) : Cell();
 }
 
@@ -42,13 +43,6 @@ std::string small_number(double value) {
     return fmt::format("{:.3g}", value);
 }
 
-/// The devices that are an element between terminals; the rest have no state of their own.
-bool has_element(const StudyInput& study, std::size_t device) {
-    return study.vehicle.devices[device].as<Connector>() == nullptr &&
-           device < study.network.device_branches.size() &&
-           !study.network.device_branches[device].empty();
-}
-
 } // namespace
 
 Sheet wire_sizes_sheet(const StudyInput& study, const Sizing& sizing) {
@@ -74,8 +68,9 @@ Sheet wire_sizes_sheet(const StudyInput& study, const Sizing& sizing) {
         sheet.rows.push_back(
             {wire.number, study.vehicle.show(wire.from), study.vehicle.show(wire.to),
              has_size ? Cell(show(design.conductor->size)) : Cell(), wire.colour,
-             design.length.value(), number_if(is_known, sized.worst_amps),
-             number_if(has_size, sized.ampacity.amps), number_if(is_known, sized.worst_drop_v),
+             design.length.value(), number_or_blank(is_known, sized.worst_amps),
+             number_or_blank(has_size, sized.ampacity.amps),
+             number_or_blank(is_known, sized.worst_drop_v),
              sized.fuse.is_valid() ? Cell(study.vehicle.device(sized.fuse).name) : Cell(),
              std::string(reason_name(sized.decided_by))});
     }
@@ -98,13 +93,14 @@ Sheet fuse_sizes_sheet(const StudyInput& study, const Sizing& sizing) {
     for (const FuseSizing& fuse : sizing.fuses) {
         const bool has_wire = fuse.thinnest.is_valid();
         sheet.rows.push_back(
-            {study.vehicle.device(fuse.device).name, number_if(fuse.rating_a > 0.0, fuse.rating_a),
-             number_if(is_known, fuse.load_a),
+            {study.vehicle.device(fuse.device).name,
+             number_or_blank(fuse.rating_a > 0.0, fuse.rating_a),
+             number_or_blank(is_known, fuse.load_a),
              is_known ? Cell(state_name(study.vehicle, fuse.worst_state)) : Cell(),
              wire_names(study.vehicle, fuse.protects),
              has_wire ? Cell(study.vehicle.wire(fuse.thinnest).number) : Cell(),
-             number_if(has_wire,
-                       has_wire ? sizing.wires[fuse.thinnest.index()].ampacity.amps : 0.0),
+             number_or_blank(has_wire,
+                             has_wire ? sizing.wires[fuse.thinnest.index()].ampacity.amps : 0.0),
              std::string(reason_name(fuse.decided_by))});
     }
     return sheet;
@@ -138,8 +134,9 @@ Sheet node_volts_sheet(const StudyInput& study, const StateSolution& solution) {
     for (std::size_t i = 0; i < study.network.node_names.size(); ++i) {
         const bool floats = i < solution.floating.size() && solution.floating[i] != 0;
         const bool is_defined = solution.converged && !floats && i < solution.node_volts.size();
-        sheet.rows.push_back({study.network.node_names[i],
-                              number_if(is_defined, is_defined ? solution.node_volts[i] : 0.0)});
+        sheet.rows.push_back(
+            {study.network.node_names[i],
+             number_or_blank(is_defined, is_defined ? solution.node_volts[i] : 0.0)});
     }
     return sheet;
 }
@@ -159,9 +156,9 @@ Sheet wire_amps_sheet(const StudyInput& study, const StateSolution& solution) {
         const bool is_defined = solution.converged && i < solution.wires.size();
         const WireState state = is_defined ? solution.wires[i] : WireState{};
         sheet.rows.push_back({wire.number, study.vehicle.show(wire.from),
-                              study.vehicle.show(wire.to), number_if(is_defined, state.amps),
-                              number_if(is_defined, state.drop_v),
-                              number_if(is_defined, state.conductor_c)});
+                              study.vehicle.show(wire.to), number_or_blank(is_defined, state.amps),
+                              number_or_blank(is_defined, state.drop_v),
+                              number_or_blank(is_defined, state.conductor_c)});
     }
     return sheet;
 }
@@ -182,8 +179,8 @@ Sheet device_states_sheet(const StudyInput& study, const StateSolution& solution
         const DeviceState state = is_defined ? solution.devices[i] : DeviceState{};
         const char* on = state.on ? "on" : "off";
         sheet.rows.push_back({device.name, device.title, device.word,
-                              number_if(is_defined, state.volts), number_if(is_defined, state.amps),
-                              is_defined ? on : "-"});
+                              number_or_blank(is_defined, state.volts),
+                              number_or_blank(is_defined, state.amps), is_defined ? on : "-"});
     }
     return sheet;
 }

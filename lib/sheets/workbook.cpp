@@ -38,9 +38,9 @@ std::string cell_string(const std::string& written, std::size_t most = most_lett
 }
 
 /// The tables of one workbook, one after the other.
-class Writer {
+class WorkbookWriter {
 public:
-    explicit Writer(lxw_workbook* book) : book_(book) {
+    explicit WorkbookWriter(lxw_workbook* book) : book_(book) {
         head_ = workbook_add_format(book);
         format_set_bold(head_);
         format_set_text_wrap(head_);
@@ -159,7 +159,7 @@ bool write_workbook(std::span<const Sheet> sheets, const std::string& title,
     properties.title = name.data();
     properties.created = no_date;
     workbook_set_properties(book, &properties);
-    Writer writer(book);
+    WorkbookWriter writer(book);
     lxw_error error = LXW_NO_ERROR;
     for (const Sheet& sheet : sheets) {
         const lxw_error wrong = writer.add(sheet);

@@ -11,7 +11,7 @@ namespace loomwright {
 namespace {
 
 constexpr double live_share = 0.5; ///< of the best feed
-constexpr double nothing = -std::numeric_limits<double>::infinity();
+constexpr double no_ground_v = -std::numeric_limits<double>::infinity();
 
 /// The voltages of a controller's terminals over its worst ground; over its case where no terminal
 /// is one.
@@ -33,7 +33,7 @@ public:
         }
     }
 
-    [[nodiscard]] bool has_ground() const { return ground_ > nothing; }
+    [[nodiscard]] bool has_ground() const { return ground_ > no_ground_v; }
     [[nodiscard]] bool is_feed(std::size_t terminal) const {
         return parts_[terminal].part == TerminalPart::feed;
     }
@@ -59,7 +59,7 @@ private:
     const std::vector<int>& nodes_;
     const std::vector<ControllerTerminal>& parts_;
     const StateSolution& solution_;
-    double ground_ = nothing;
+    double ground_ = no_ground_v;
 };
 
 } // namespace

@@ -26,7 +26,7 @@
 namespace loomwright {
 namespace {
 
-constexpr int halvings = 40;
+constexpr int parking_halvings = 40;
 /// Of what the battery gives that gives most while cranking: one that gives less only helps (common
 /// practice, no source).
 constexpr double needed_share = 0.5;
@@ -176,7 +176,7 @@ ParkedDrain drain_of(const StudyInput& input, const StateSolution& solution,
         out.least_charge = trial.lowest(charge_after(full, rate, flat_s));
         return out; // even flat, by these laws, it starts
     }
-    for (int k = 0; k < halvings && bad - good > 60.0 && bad - good > 1e-3 * bad; ++k) {
+    for (int k = 0; k < parking_halvings && bad - good > 60.0 && bad - good > 1e-3 * bad; ++k) {
         const double middle = 0.5 * (good + bad);
         (trial.starts(batteries, charge_after(full, rate, middle)) ? good : bad) = middle;
     }

@@ -49,6 +49,13 @@ private:
     void lay_out();
 };
 
+/// So much above the current of the state at rest, both without their signs, that the fault is why.
+[[nodiscard]] inline bool is_raised_from(double amps, double base_a) {
+    constexpr double raised_share = 1.01;
+    constexpr double raised_a = 0.01;
+    return amps > raised_share * base_a + raised_a;
+}
+
 /// A state of a car with faults in it. Each starts from the state at rest, never from the one
 /// before.
 class FaultCircuit final : public BranchReadings {

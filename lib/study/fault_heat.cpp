@@ -19,14 +19,8 @@
 namespace loomwright {
 namespace {
 
-constexpr double raised_share = 1.01; ///< of the current before
-constexpr double raised_a = 0.01;     ///< and more than this
-constexpr double warmed_k = 5.0;      ///< less is not the short's doing
-constexpr double loaded_share = 0.1;  ///< of what brings it to its class: as in sizing
-
-bool is_raised(double amps, double base_a) {
-    return amps > raised_share * base_a + raised_a;
-}
+constexpr double warmed_k = 5.0;     ///< less is not the short's doing
+constexpr double loaded_share = 0.1; ///< of what brings it to its class: as in sizing
 
 } // namespace
 
@@ -116,7 +110,7 @@ void HeatRun::advance(const FaultCircuit& circuit, const std::vector<int>& wire_
     double nearest_share = 0.0;
     for (std::size_t i = 0; i < wires.size(); ++i) {
         const double amps = std::abs(circuit.amps(wire_branch[i]));
-        if (!is_raised(amps, wires[i].base_a)) {
+        if (!is_raised_from(amps, wires[i].base_a)) {
             continue;
         }
         const double share = amps * effective / std::max(wires[i].calm_a, 1e-9);

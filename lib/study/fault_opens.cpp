@@ -25,13 +25,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double moved_v = 0.1;       ///< a controller's supply that moves less is not told of
-constexpr double raised_share = 1.01; ///< of a device's current before: else the open is not why
-constexpr double raised_a = 0.01;
-
-double rated_volts(const Demand& draws, const StudyDefaults& defaults) {
-    return draws.at.value() > 0.0 ? draws.at.value() : defaults.rated_v;
-}
+constexpr double moved_v = 0.1; ///< a controller's supply that moves less is not told of
 
 bool is_cranking(const FaultBase& base) {
     const StateId id = base.solution.state;
@@ -164,7 +158,7 @@ void OpenRunner::compare(OpenCase& open) {
 }
 
 bool OpenRunner::is_raised(int branch) const {
-    return std::abs(circuit_.amps(branch)) > raised_share * std::abs(base_.amps(branch)) + raised_a;
+    return is_raised_from(std::abs(circuit_.amps(branch)), std::abs(base_.amps(branch)));
 }
 
 void OpenRunner::look_for_heat(OpenCase& open) {

@@ -22,8 +22,6 @@
 namespace loomwright {
 namespace {
 
-constexpr double raised_share = 1.01; ///< of a device's current before: else the short is not why
-constexpr double raised_a = 0.01;
 constexpr double gone_share = 0.01; ///< of the first current: what is left is not the fault's
 constexpr double gone_a = 0.01;
 
@@ -51,7 +49,7 @@ void ShortRunner::look_at_guards() {
     for (Guard& guard : guards_) {
         guard.longest_s = guard.shortest_s = OpeningCurve::never;
         guard.amps = guard.is_open ? 0.0 : std::abs(circuit_.amps(guard.branch));
-        if (guard.amps > raised_share * guard.base_a + raised_a) {
+        if (is_raised_from(guard.amps, guard.base_a)) { // else the short is not why
             guard.longest_s = guard.curve->longest_s(guard.amps) * (1.0 - guard.worn);
             guard.shortest_s = guard.curve->shortest_s(guard.amps) * (1.0 - guard.worn_soonest);
         }

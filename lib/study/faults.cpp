@@ -36,7 +36,7 @@ std::vector<std::uint8_t> marked(const Vehicle& vehicle, const std::vector<WireI
     return out;
 }
 
-unsigned thread_count(unsigned wanted, std::size_t cases) {
+unsigned sweep_threads(unsigned wanted, std::size_t cases) {
     const unsigned most = wanted > 0 ? wanted : std::max(std::thread::hardware_concurrency(), 1U);
     const std::size_t chunks = cases / cases_at_once + 1;
     return static_cast<unsigned>(std::min<std::size_t>(most, chunks));
@@ -49,7 +49,7 @@ struct FaultStudy::Work {
         : input(study), plan(planned(study, design)), warmings(plan), bases(wanted.size()),
           heats(wanted.size()) {
         std::atomic<std::size_t> next{0};
-        side_by_side(thread_count(0, wanted.size() * cases_at_once) - 1, [&](std::size_t) {
+        side_by_side(sweep_threads(0, wanted.size() * cases_at_once) - 1, [&](std::size_t) {
             for (std::size_t i = next++; i < wanted.size(); i = next++) {
                 bases[i] = std::make_unique<FaultBase>(plan, wanted[i]);
             }
@@ -311,7 +311,7 @@ FaultSweep FaultStudy::sweep(const FaultOrder& order) const {
         }
     }
     const std::vector<FaultCase>& cases = list.cases;
-    const unsigned threads = thread_count(order.threads, cases.size());
+    const unsigned threads = sweep_threads(order.threads, cases.size());
     std::vector<FaultCounts> counts(threads);
     std::atomic<std::size_t> next{0};
     // No case knows of another, so that it does not matter which thread takes which.

@@ -26,7 +26,7 @@ namespace {
 /// A meter's accuracy is a limit: evenly within it, its standard deviation is this much smaller
 /// (JCGM 100:2008, 4.3.7: a^2 / 3).
 const double even_deviations = std::sqrt(3.0);
-constexpr double open_ohm = 1e9; ///< more is not told from an open one
+constexpr double most_joint_ohm = 1e9; ///< more is not told from an open one
 
 StudyPlan planned(const StudyInput& input, const Design& design) {
     StudyPlan out(input);
@@ -129,7 +129,7 @@ bool MeasuredCar::apply(std::size_t state, const Change& change, StateCircuit& c
     switch (change.what.kind) {
     case Suspect::Kind::joint: {
         const double siemens = element->law == solve::Law::conductance ? element->a : element->b;
-        here.resistance = 1.0 + std::min(change.value, open_ohm) * siemens;
+        here.resistance = 1.0 + std::min(change.value, most_joint_ohm) * siemens;
         break;
     }
     case Suspect::Kind::source:

@@ -25,10 +25,6 @@ struct Alternative {
     std::size_t member = 0;
 };
 
-bool holds(const std::vector<std::size_t>& set, std::size_t member) {
-    return std::ranges::find(set, member) != set.end();
-}
-
 class Namer {
 public:
     Namer(const MeasuredCar& car, std::span<const ChangedState> predicted,
@@ -83,8 +79,12 @@ private:
                 continue;
             }
             const std::vector<std::size_t>& other = fit.fit.set;
-            const auto is_missing = [&](std::size_t k) { return !holds(other, k); };
-            const auto is_new = [&](std::size_t k) { return !holds(set, k); };
+            const auto is_missing = [&](std::size_t k) {
+                return std::ranges::find(other, k) == other.end();
+            };
+            const auto is_new = [&](std::size_t k) {
+                return std::ranges::find(set, k) == set.end();
+            };
             if (std::ranges::count_if(set, is_missing) == 1) {
                 const auto place = std::ranges::find_if(set, is_missing) - set.begin();
                 const auto member = std::ranges::find_if(other, is_new) - other.begin();

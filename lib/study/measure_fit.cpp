@@ -21,7 +21,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 namespace loomwright {
 namespace {
@@ -30,18 +29,14 @@ constexpr double two_sided_95 = 1.959963984540054; // 97.5 % of a normal distrib
 constexpr double open_place = 1.0 - 1e-7;          ///< in t: ten million times the loop
 constexpr double told_open = 1.0 - 1e-3;
 constexpr double step_of_slope = 1e-6;
-constexpr int most_rounds = 60;
+constexpr int most_damped_steps = 60;
 constexpr int most_dampings = 12;
-constexpr double at_rest = 1e-7; ///< of chi-square
+constexpr double least_gain_share = 1e-7; ///< of chi-square
 /// No source is farther off than this share of the nominal voltage and still a source.
 constexpr double source_share = 0.4;
 constexpr double any_v = 1e3;
-constexpr double least_amps = 1e-9;
+constexpr double least_loop_a = 1e-9;
 constexpr double least_share = 1e-6; ///< of a load
-
-double dot(std::span<const double> a, std::span<const double> b) {
-    return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
-}
 
 } // namespace
 
@@ -62,7 +57,7 @@ double SetFitter::place_of(std::size_t suspect, double value) const {
 /// Ohm of a joint's loop; 1 for other kinds.
 double SetFitter::scale(std::size_t suspect) const {
     return response_.suspects[suspect].kind == Suspect::Kind::joint
-               ? nominal_v_ / std::max(response_.most_amps[suspect], least_amps)
+               ? nominal_v_ / std::max(response_.most_amps[suspect], least_loop_a)
                : 1.0;
 }
 
@@ -223,7 +218,7 @@ struct SetFitter::Search {
             std::vector<double> next = step();
             const double chi = fitter.chi_square(set, next, there);
             if (chi < best) {
-                const bool goes_on = best - chi > at_rest * (1.0 + best);
+                const bool goes_on = best - chi > least_gain_share * (1.0 + best);
                 places = std::move(next);
                 left = std::move(there);
                 best = chi;
@@ -244,7 +239,7 @@ SetFit SetFitter::fit(std::span<const std::size_t> set, std::span<const double> 
             std::clamp(place_of(set[i], start[i]), least_place(set[i]), most_place(set[i]));
     }
     search.best = chi_square(set, search.places, search.left);
-    for (int round = 0; round < most_rounds; ++round) {
+    for (int round = 0; round < most_damped_steps; ++round) {
         slopes(set, search.places, search.left, search.columns);
         if (!search.improve()) {
             break;

@@ -4,10 +4,16 @@
 
 #include "study/measure_response.hpp"
 
+#include <numeric>
 #include <span>
 #include <vector>
 
 namespace loomwright {
+
+/// Scalar product of two columns of whitened readings.
+[[nodiscard]] inline double dot(std::span<const double> a, std::span<const double> b) {
+    return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
+}
 
 /// Values of a set of suspects that explain readings best.
 struct SetFit {

@@ -14,7 +14,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double open_ohm = 1e7;
+constexpr double open_joint_ohm = 1e7;
 
 bool is_turned(const TrueFit& fit, std::span<const ChangedState> predicted) {
     for (std::size_t s = 0; s < predicted.size(); ++s) {
@@ -43,7 +43,7 @@ std::vector<TrueFit> joints_that_turn(const TrueFitter& fitter,
         const double as_fitted = fitted == alone.end() ? 0.0 : fitted->value.front();
         TrueFit best;
         best.chi_square = HUGE_VAL;
-        for (const double ohm : {as_fitted, open_ohm}) {
+        for (const double ohm : {as_fitted, open_joint_ohm}) {
             const SetFit start{.set = {suspect}, .value = {ohm}};
             if (!is_turned(fitter.at_values(start.set, start.value), predicted)) {
                 continue;
@@ -54,7 +54,7 @@ std::vector<TrueFit> joints_that_turn(const TrueFitter& fitter,
             }
         }
         if (best.is_solved) {
-            if (best.fit.value.front() >= open_ohm) {
+            if (best.fit.value.front() >= open_joint_ohm) {
                 best.fit.is_open.front() = 1;
             }
             out.push_back(std::move(best));

@@ -28,10 +28,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double least_amps = 1e-6;
-/// A suspect whose whole effect is less than this many deviations of all readings together can be
-/// neither found nor cleared.
-constexpr double least_effect = 1.0;
+constexpr double idle_joint_a = 1e-6;
 /// A joint that can take so much of the voltage that a relay or a load stands by may turn it.
 constexpr double turning_share = 0.2;
 constexpr std::size_t most_suspects = 1000;
@@ -56,7 +53,7 @@ int place_of(const ChangedState& state, const Suspect& suspect) {
 /// Amperes through the branch; those of a joint that carries none count as none.
 double amps_of(const ChangedState& state, int place) {
     const double amps = state.point.amps[at(place)];
-    return std::abs(amps) < least_amps ? 0.0 : amps;
+    return std::abs(amps) < idle_joint_a ? 0.0 : amps;
 }
 
 /// One state's part of a response, a suspect after the other.

@@ -31,6 +31,10 @@ struct Response {
 [[nodiscard]] Response respond(const MeasuredCar& car, std::span<const ChangedState> states,
                                const Comparison& comparison, std::vector<Suspect> suspects);
 
+/// A suspect whose whole effect is less than this many deviations of all readings together can be
+/// neither found nor cleared.
+inline constexpr double least_effect = 1.0;
+
 /// Everything in the car that some reading can tell of, in the order of the branches; the readings
 /// themselves last.
 struct FoundSuspects {

@@ -14,21 +14,15 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 
 namespace loomwright {
 namespace {
 
-constexpr double finest = 0.3;       ///< deviations
-constexpr double least_effect = 1.0; ///< deviations
+constexpr double finest = 0.3; ///< deviations
 constexpr double most_sets = 2e6;
 constexpr std::size_t most_kept = 300;
 constexpr std::size_t most_fitted = 120;
 constexpr std::size_t largest = 4;
-
-double dot(std::span<const double> a, std::span<const double> b) {
-    return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
-}
 
 /// What a small part of a suspect does to the readings of all states.
 std::vector<double> tangent_of(const Response& response, std::size_t suspect) {

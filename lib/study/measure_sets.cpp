@@ -17,11 +17,11 @@
 namespace loomwright {
 namespace {
 
-constexpr int most_rounds = 8;
-constexpr double at_rest = 0.01; ///< of chi-square: far less than any set is judged by
+constexpr int most_network_solutions = 8;
+constexpr double worsening_margin = 0.01; ///< of chi-square: far less than any set is judged by
 constexpr double worth_a_round = 1e-3;
-constexpr double least_ohm = 1e-3;
-constexpr int halvings = 24;
+constexpr double least_joint_ohm = 1e-3;
+constexpr int resistance_halvings = 24;
 
 } // namespace
 
@@ -72,9 +72,9 @@ void TrueFitter::find_least(TrueFit& fit) const {
             continue;
         }
         std::vector<double> values = fit.fit.value;
-        double low = std::log(least_ohm);
-        double high = std::log(std::max(values[i], least_ohm));
-        for (int k = 0; k < halvings; ++k) {
+        double low = std::log(least_joint_ohm);
+        double high = std::log(std::max(values[i], least_joint_ohm));
+        for (int k = 0; k < resistance_halvings; ++k) {
             const double middle = (low + high) / 2.0;
             values[i] = std::exp(middle);
             const TrueFit there = at_values(fit.fit.set, values);
@@ -95,9 +95,9 @@ TrueFit TrueFitter::refine(const SetFit& start) const {
     TrueFit best;
     best.chi_square = HUGE_VAL;
     std::vector<double> values = start.value;
-    for (int round = 0; round < most_rounds; ++round) {
+    for (int round = 0; round < most_network_solutions; ++round) {
         TrueFit here = at_values(start.set, values);
-        if (!here.is_solved || here.chi_square > best.chi_square + at_rest) {
+        if (!here.is_solved || here.chi_square > best.chi_square + worsening_margin) {
             if (!best.is_solved && round > 2) {
                 break;
             }

@@ -20,8 +20,6 @@
 namespace loomwright {
 namespace {
 
-constexpr double handbook_nominal_v = 12.0;
-
 double deviation(const Spread& spread) {
     const double offset = spread.middle - (spread.is_factor ? 1.0 : 0.0);
     switch (spread.kind) {
@@ -109,7 +107,7 @@ private:
     }
 
     [[nodiscard]] double scale() const {
-        return plan_.input.vehicle.nominal.value() / handbook_nominal_v;
+        return plan_.input.vehicle.nominal.value() / spread_nominal_v;
     }
 
     void add_wire(int index, WireId wire) {

@@ -8,7 +8,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double rounding = 1e-12; ///< of a current that is just a point's
+constexpr double same_current_share = 1e-12; ///< of a current that is just a point's
 
 } // namespace
 
@@ -41,13 +41,13 @@ double OpeningCurve::Side::at(double current) const {
 }
 
 double OpeningCurve::shortest_s(double amps) const {
-    return shortest_.amps.empty() || amps <= shortest_.amps.front() * (1.0 + rounding)
+    return shortest_.amps.empty() || amps <= shortest_.amps.front() * (1.0 + same_current_share)
                ? never
                : shortest_.at(amps);
 }
 
 double OpeningCurve::longest_s(double amps) const {
-    return longest_.amps.empty() || amps < longest_.amps.front() * (1.0 - rounding)
+    return longest_.amps.empty() || amps < longest_.amps.front() * (1.0 - same_current_share)
                ? never
                : longest_.at(amps);
 }

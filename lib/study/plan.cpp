@@ -21,7 +21,7 @@ double most_rise_k_m_per_w(const solve::WireBody& wire) {
 constexpr double either_way_v = 0.05;
 constexpr double battery_band_v = 1e-4;
 /// The solver tells a load to be below its least voltage with this margin for rounding.
-constexpr double rounding = 1e-9;
+constexpr double let_go_share = 1e-9;
 
 } // namespace
 
@@ -249,7 +249,7 @@ void StudyPlan::plan_letting_go(DeviceId id, int index) {
                             .device = id,
                             .branch = index,
                             .on_v = least,
-                            .off_v = least * (1.0 - rounding)});
+                            .off_v = least * (1.0 - let_go_share)});
     } else {
         triggers.push_back({.kind = Trigger::Kind::forward,
                             .device = id,
@@ -286,7 +286,7 @@ void StudyPlan::plan_controller(DeviceId id) {
                             .device = id,
                             .branch = index,
                             .on_v = plan.least_v,
-                            .off_v = plan.least_v * (1.0 - rounding)});
+                            .off_v = plan.least_v * (1.0 - let_go_share)});
     }
     controllers.push_back(std::move(plan));
 }

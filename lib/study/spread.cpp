@@ -17,17 +17,17 @@
 namespace loomwright {
 namespace {
 
-constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
+constexpr double no_figure = std::numeric_limits<double>::quiet_NaN();
 constexpr std::uint64_t samples_at_once = 16;
 constexpr std::size_t figures_at_once = 8; ///< a line of the machine's memory
 
-std::size_t at(std::uint64_t index) {
+std::size_t to_size(std::uint64_t index) {
     return static_cast<std::size_t>(index);
 }
 
 /// What one sample has for a limit, and whether it breaks it.
 struct Held {
-    double value = nothing;
+    double value = no_figure;
     bool is_broken = false;
 };
 
@@ -60,9 +60,9 @@ Held hold(const Network& network, const Vehicle& vehicle, const SpreadLimit& lim
         return {std::abs(device.coil_volts), device.on != limit.is_on};
     }
     case SpreadLimit::Kind::on:
-        return {nothing, !solution.devices[limit.device.index()].on};
+        return {no_figure, !solution.devices[limit.device.index()].on};
     case SpreadLimit::Kind::off:
-        return {nothing, solution.devices[limit.device.index()].on};
+        return {no_figure, solution.devices[limit.device.index()].on};
     case SpreadLimit::Kind::insulation: {
         const double celsius = solution.wires[limit.wire.index()].conductor_c;
         return {celsius, celsius > limit.limit};
@@ -87,7 +87,7 @@ double figure_of(const SpreadFigure& figure, const StateSolution& solution,
     case SpreadFigure::Kind::limit:
         return limit_values[figure.index];
     }
-    return nothing;
+    return no_figure;
 }
 
 /// The value that a share of the sorted samples lies at or below.
@@ -108,7 +108,7 @@ void take_order(std::vector<double>& values, SpreadValues& out) {
     }
 }
 
-unsigned thread_count(const SpreadOrder& order) {
+unsigned sampling_threads(const SpreadOrder& order) {
     return order.threads > 0 ? order.threads : std::max(std::thread::hardware_concurrency(), 1U);
 }
 
@@ -134,10 +134,10 @@ class SpreadRun {
 public:
     SpreadRun(const StudyInput& input, const SpreadNominal& nominal, const SpreadOrder& order)
         : input_(input), nominal_(nominal), order_(order),
-          values_(at(order.samples) * order.figures.size(), nothing) {}
+          values_(to_size(order.samples) * order.figures.size(), no_figure) {}
 
     [[nodiscard]] SpreadResult run() {
-        const unsigned threads = thread_count(order_);
+        const unsigned threads = sampling_threads(order_);
         std::vector<Tally> tallies(threads);
         side_by_side(threads - 1, [&](std::size_t number) { solve_samples(number, tallies); });
         SpreadResult out;
@@ -184,13 +184,13 @@ private:
             ++(solution.chattering.empty() ? tally.no_answer : tally.chattering);
             return;
         }
-        held.assign(order_.limits.size(), nothing);
+        held.assign(order_.limits.size(), no_figure);
         for (std::size_t i = 0; i < order_.limits.size(); ++i) {
             const Held here = hold(input_.network, input_.vehicle, order_.limits[i], solution);
             held[i] = here.value;
             tally.broken[i] += here.is_broken ? 1U : 0U;
         }
-        double* row = values_.data() + at(index) * order_.figures.size();
+        double* row = values_.data() + to_size(index) * order_.figures.size();
         for (const SpreadFigure& figure : order_.figures) {
             *row++ = figure_of(figure, solution, held);
         }

@@ -17,11 +17,6 @@
 #include <utility>
 
 namespace loomwright {
-namespace {
-
-constexpr double handbook_nominal_v = 12.0;
-
-} // namespace
 
 const char* contact_spread_row(const Device& device) {
     if (device.as<Switch>() != nullptr) {
@@ -118,7 +113,7 @@ void SpreadPlan::plan_branch(int branch) {
     case BranchKind::alternator:
     case BranchKind::charger:
         add(branch, Target::emf, "regulator",
-            plan_.input.vehicle.nominal.value() / handbook_nominal_v);
+            plan_.input.vehicle.nominal.value() / spread_nominal_v);
         add(branch, Target::demand, "alternator-current");
         break;
     case BranchKind::suppressor:
@@ -195,7 +190,7 @@ void SpreadPlan::plan_battery(int branch) {
          .charge = battery_charge(battery, state_),
          .temperature_c =
              battery_temperature_c(battery, plan_.defaults, plan_.input.vehicle.policy, state_),
-         .volts_scale = plan_.input.vehicle.nominal.value() / handbook_nominal_v / in_row,
+         .volts_scale = plan_.input.vehicle.nominal.value() / spread_nominal_v / in_row,
          .number = next()});
     count_ += 3; // charge, resistance and temperature follow
 }

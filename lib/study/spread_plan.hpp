@@ -10,6 +10,9 @@
 
 namespace loomwright {
 
+/// The nominal voltage of the cars that the table `spreads` gives its volts for.
+inline constexpr double spread_nominal_v = 12.0;
+
 /// The row of the table `spreads` that speaks of a device's contact, or of a load's demand.
 [[nodiscard]] const char* contact_spread_row(const Device& device);
 [[nodiscard]] const char* load_spread_row(const Device& device);

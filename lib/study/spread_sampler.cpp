@@ -26,7 +26,7 @@
 namespace loomwright {
 namespace {
 
-constexpr int heat_limit = 60;
+constexpr int near_limit = 60; ///< rounds from the nominal state before it begins from rest
 constexpr std::size_t stand_limit = 20; ///< on a straight way to rest; most have two or three
 constexpr double times_as_far = 2.0;
 /// Voltages below it differ by shares that say nothing: a coil without current.
@@ -176,7 +176,7 @@ bool SpreadSampler::settle_near(Settled& out) {
     circuit_.build();
     out.point = near_.solve(circuit_.circuit(), nominal_.volts);
     out.iterations = out.point.iterations;
-    for (int round = 0; round < heat_limit; ++round) {
+    for (int round = 0; round < near_limit; ++round) {
         if (out.point.status != solve::Status::solved || !heat_.runaways().empty()) {
             return false;
         }

@@ -30,7 +30,7 @@
 namespace loomwright {
 namespace {
 
-constexpr double least_ohm = 1e-6;
+constexpr double least_element_ohm = 1e-6;
 constexpr double least_a = 1e-6;
 constexpr double seconds_an_hour = 3600.0;
 constexpr double working_share = 0.5; ///< of the rated voltage: the least that counts as working
@@ -113,10 +113,6 @@ double motor_knee_v(const Demand& draws, const std::optional<Inrush>& start, dou
     return std::min(amps / start->current.value(), working_share) * rated_v;
 }
 
-double rated_volts(const Demand& draws, const StudyDefaults& defaults) {
-    return draws.at.value() > 0.0 ? draws.at.value() : defaults.rated_v;
-}
-
 double knee_v(const Load& load, const StudyDefaults& defaults) {
     return load.word == "led-lamp"
                ? defaults.led_knee_v
@@ -153,6 +149,10 @@ double device_ohm(const Protection& device, std::optional<Amps> rating, const Ca
 }
 
 } // namespace
+
+double rated_volts(const Demand& draws, const StudyDefaults& defaults) {
+    return draws.at.value() > 0.0 ? draws.at.value() : defaults.rated_v;
+}
 
 StudyDefaults::StudyDefaults(const Catalogue& catalogue, const Vehicle& vehicle)
     : scale(vehicle.nominal.value() > 0.0 ? vehicle.nominal.value() / 12.0 : 1.0) {
@@ -235,7 +235,7 @@ StudyDefaults StudyDefaults::in_row(int batteries) const {
 }
 
 Element resistor_element(double ohm) {
-    return {.law = solve::Law::conductance, .a = 1.0 / std::max(ohm, least_ohm)};
+    return {.law = solve::Law::conductance, .a = 1.0 / std::max(ohm, least_element_ohm)};
 }
 
 std::optional<Amps> contact_rating(const Relay& relay, int part) {
@@ -288,7 +288,7 @@ BatteryValues battery_values(const Battery& battery, const StudyDefaults& defaul
     const double lacking = 1.0 - std::clamp(charge, 0.0, 1.0);
     const double drained =
         battery.resistance ? 1.0 : 1.0 + (defaults.battery_flat_share - 1.0) * lacking * lacking;
-    out.ohm = std::max(battery_ohm(battery, defaults, temperature_c) * drained, least_ohm);
+    out.ohm = std::max(battery_ohm(battery, defaults, temperature_c) * drained, least_element_ohm);
     const double acceptance =
         defaults.acceptance_flat +
         std::clamp(charge, 0.0, 1.0) * (defaults.acceptance_full - defaults.acceptance_flat);
@@ -366,7 +366,8 @@ Element starting_element(const Load& load, const StudyDefaults& defaults) {
 Element turned_element(const Load& load, const StudyDefaults& defaults, double speed) {
     const double amps = load.draws.current.value();
     const double volts = rated_volts(load.draws, defaults);
-    const double ohm = std::max(knee_v(load, defaults) / std::max(amps, least_a), least_ohm);
+    const double ohm =
+        std::max(knee_v(load, defaults) / std::max(amps, least_a), least_element_ohm);
     return {
         .law = solve::Law::source, .a = speed * std::max(volts - amps * ohm, 0.0), .b = 1.0 / ohm};
 }

@@ -88,6 +88,9 @@ struct BatteryValues {
 [[nodiscard]] double cold_protection_ohm(const Protection& device, std::optional<Amps> rating,
                                          const Catalogue& catalogue, const StudyDefaults& defaults);
 
+/// The voltage at which a demand is given: its own, else that of the defaults.
+[[nodiscard]] double rated_volts(const Demand& draws, const StudyDefaults& defaults);
+
 /// A load's law at full demand. `least_v` of electronics is where it lets go.
 [[nodiscard]] Element load_element(const Load& load, const StudyDefaults& defaults);
 /// The least voltage at which a load of this kind counts as working.

@@ -12,7 +12,7 @@ namespace {
 
 const Amps small_fuse{30.0}; // the two defaults of cold resistance meet here
 
-std::optional<ProtectionKind> kind_of(std::string_view word) {
+std::optional<ProtectionKind> protection_kind_of(std::string_view word) {
     if (word == "fuse") {
         return ProtectionKind::fuse;
     }
@@ -35,7 +35,7 @@ void CatalogueReader::read_fuse_families(const DataTable& table) {
         made.name = row.text("name");
         made.title = row.text("title");
         made.standard = row.text("standard");
-        if (const auto kind = kind_of(row.text("kind"))) {
+        if (const auto kind = protection_kind_of(row.text("kind"))) {
             made.kind = *kind;
         } else {
             row.complain("kind", "the kind is none of fuse, breaker, fusible-link");

@@ -12,15 +12,15 @@
 namespace loomwright {
 namespace {
 
-constexpr std::array<std::string_view, 3> kind_names{"normal", "uniform", "log-normal"};
+constexpr std::array<std::string_view, 3> spread_kind_names{"normal", "uniform", "log-normal"};
 constexpr std::string_view factor = "times";
 
-std::optional<SpreadKind> kind_of(std::string_view word) {
-    const auto* const found = std::ranges::find(kind_names, word);
-    if (found == kind_names.end()) {
+std::optional<SpreadKind> spread_kind_of(std::string_view word) {
+    const auto* const found = std::ranges::find(spread_kind_names, word);
+    if (found == spread_kind_names.end()) {
         return std::nullopt;
     }
-    return static_cast<SpreadKind>(found - kind_names.begin());
+    return static_cast<SpreadKind>(found - spread_kind_names.begin());
 }
 
 /// A factor must stay above zero, and a geometric deviation is 1 or more.
@@ -34,7 +34,7 @@ bool is_possible(const Spread& spread) {
 } // namespace
 
 std::string_view spread_kind_name(SpreadKind kind) {
-    return kind_names.at(static_cast<std::size_t>(kind));
+    return spread_kind_names.at(static_cast<std::size_t>(kind));
 }
 
 SpreadTable::SpreadTable(std::vector<Spread> rows) : rows_(std::move(rows)) {}
@@ -67,7 +67,7 @@ SpreadTable load_spreads(SourceFiles& files, Findings& findings) {
         row.go_to(i);
         Spread made;
         made.name = row.text("name");
-        if (const auto kind = kind_of(row.text("kind"))) {
+        if (const auto kind = spread_kind_of(row.text("kind"))) {
             made.kind = *kind;
         } else {
             row.complain("kind", "no such kind of distribution");

@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // The rules on small cars, with the figures worked out by hand beside each check.
-#include "checked.hpp"
+#include "small_cars.hpp"
 
 #include "solve/heat.hpp"
 
@@ -19,13 +19,6 @@ namespace {
 
 const Figure& figure(const Finding& finding, FigureRole role) {
     return *std::ranges::find(finding.figures, role, &Figure::role);
-}
-
-std::unique_ptr<Checked> checked(const std::string& text) {
-    auto out = check_text(text);
-    INFO(out->text());
-    REQUIRE(out->is_sized);
-    return out;
 }
 
 /// Battery, fuse, switch, one load.

@@ -3,7 +3,7 @@
 //
 // What a protective device must do beside protecting its wires, and the wires that nothing
 // protects, on small cars with the figures worked out by hand.
-#include "checked.hpp"
+#include "small_cars.hpp"
 
 #include "checks/gathered.hpp"
 
@@ -20,13 +20,6 @@ const Figure& figure(const Finding& finding, std::string_view label) {
     const auto found = std::ranges::find(finding.figures, label, &Figure::label);
     REQUIRE(found != finding.figures.end());
     return *found;
-}
-
-std::unique_ptr<Checked> checked(const std::string& text) {
-    auto out = check_text(text);
-    INFO(out->text());
-    REQUIRE(out->is_sized);
-    return out;
 }
 
 int count(const Checked& car, Rule rule) {

@@ -20,13 +20,6 @@ namespace {
 
 using test::example;
 
-std::unique_ptr<Project> sized(const std::string& text) {
-    auto project = load_project("car.yaml", text, {});
-    REQUIRE_FALSE(project->findings.has_input_fault());
-    size_project(*project);
-    return project;
-}
-
 /// A ring of points with stubs, in two pieces, with names of any length.
 std::string odd_car(int points, std::size_t name_length) {
     const auto name = [&](char first, int i) {
@@ -122,7 +115,7 @@ TEST_CASE("rings, two pieces, many points and long names") {
     }
     for (const Case& it : cases) {
         CAPTURE(it.points);
-        const auto project = sized(odd_car(it.points, it.name_length));
+        const auto project = test::sized(odd_car(it.points, it.name_length));
         const StudyInput study = project->study();
         const draw::LoomPlan plan = draw::loom_plan(study, project->sizing, {});
         REQUIRE(plan.runs.size() == static_cast<std::size_t>(it.points));
@@ -142,7 +135,7 @@ TEST_CASE("rings, two pieces, many points and long names") {
 }
 
 TEST_CASE("old wiring that is kept is not laced") {
-    const auto project = sized(R"(loomwright: 1
+    const auto project = test::sized(R"(loomwright: 1
 points: {a: {}, b: {}, c: {}}
 runs:
   new: {from: a, to: b, length: 500 mm}
@@ -168,7 +161,7 @@ circuits:
 
 TEST_CASE("no text stands upon the round ends of a thick run") {
     // One lead of 70 mm2, more than 10 mm thick, drawn at full size with room on all sides.
-    const auto project = sized(R"(
+    const auto project = test::sized(R"(
 loomwright: 1
 points: {left-end: {}, right-end: {}}
 runs: {main: {from: left-end, to: right-end, length: 300 mm}}

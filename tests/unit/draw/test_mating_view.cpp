@@ -4,9 +4,9 @@
 // Faces of connectors: what lies on the left of one half lies on the right of the other, for the
 // two are pushed together face to face.
 #include "draw/mating_view.hpp"
-#include "engine/engine.hpp"
 #include "sheet_checks.hpp"
 #include "sheets/connector_tables.hpp"
+#include "sheets/loaded.hpp"
 
 #include <fmt/format.h>
 
@@ -15,15 +15,6 @@
 using namespace loomwright;
 
 namespace {
-
-std::unique_ptr<Project> sized(const std::string& text) {
-    auto project = load_project("test.yaml", text, [](const std::string&, std::string&) {
-        return std::optional<std::string>();
-    });
-    REQUIRE_FALSE(project->findings.has_input_fault());
-    size_project(*project);
-    return project;
-}
 
 std::string car(const std::string& connectors, const std::string& cavity) {
     return fmt::format(R"(loomwright: 1
@@ -55,7 +46,7 @@ std::vector<double> places(const draw::Drawing& sheet, const std::string& text) 
 
 TEST_CASE("mating face and wire side are mirrors, and so are the two halves") {
     const auto project =
-        sized(car("  X1: {is: connector, cavities: [A, B, C, D, E], rows: 2}", "X1.A"));
+        test::sized(car("  X1: {is: connector, cavities: [A, B, C, D, E], rows: 2}", "X1.A"));
     const std::vector<PlugHalf> halves = wired_halves(project->study(), project->sizing);
     REQUIRE(halves.size() == 2);
     for (const PlugHalf& half : halves) {
@@ -78,9 +69,9 @@ TEST_CASE("mating face and wire side are mirrors, and so are the two halves") {
 
 TEST_CASE("of two mates the later one is laid as the first, so that cavity meets cavity") {
     const auto project =
-        sized(car("  X1: {is: connector, cavities: [A, B, C, D], rows: 2, mate: X2}\n"
-                  "  X2: {is: connector, cavities: [D, C, B, A]}",
-                  "X1.A"));
+        test::sized(car("  X1: {is: connector, cavities: [A, B, C, D], rows: 2, mate: X2}\n"
+                        "  X2: {is: connector, cavities: [D, C, B, A]}",
+                        "X1.A"));
     const std::vector<PlugHalf> halves = wired_halves(project->study(), project->sizing);
     REQUIRE(halves.size() == 2);
     CHECK(halves[1].name == "X2");
@@ -93,7 +84,7 @@ TEST_CASE("of two mates the later one is laid as the first, so that cavity meets
 
 TEST_CASE("a long row goes on in the next line, and nothing runs into anything") {
     for (const int count : {1, 7, 40, 61}) {
-        const auto project = sized(
+        const auto project = test::sized(
             car(fmt::format("  X1: {{is: connector, cavities: {}, sealed: yes, part: \"H <&> 1\", "
                             "title: \"A title that is longer than any row of cavities could be\"}}",
                             count),

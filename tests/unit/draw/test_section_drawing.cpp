@@ -5,35 +5,17 @@
 #include "network/wire_bodies.hpp"
 #include "sheet_checks.hpp"
 #include "sheets/bundle_schedule.hpp"
+#include "sheets/loaded.hpp"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <sstream>
 
 using namespace loomwright;
 
 namespace {
-
-std::string text_of(const std::string& path) {
-    std::ifstream in(path, std::ios::binary);
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
-
-std::unique_ptr<Project> sized(const std::string& folder, const std::string& name) {
-    auto project = load_project(name, text_of(folder + "/" + name),
-                                [&](const std::string& part, std::string&) {
-                                    return std::optional(text_of(folder + "/" + part));
-                                });
-    REQUIRE_FALSE(project->findings.has_input_fault());
-    size_project(*project);
-    return project;
-}
 
 /// Many wires of all thicknesses through one hole, two of them a pair, with long names.
 std::string many_wires(int count) {
@@ -60,8 +42,6 @@ circuits:
     return text;
 }
 
-const std::string marlow = std::string(LOOMWRIGHT_SOURCE_DIR) + "/examples/marlow";
-
 /// Circles of the sheet with a number in or at them are true to the scale that the sheet states.
 std::size_t circles_of_radius(const draw::Drawing& sheet, double radius) {
     return static_cast<std::size_t>(
@@ -75,7 +55,7 @@ std::size_t circles_of_radius(const draw::Drawing& sheet, double radius) {
 
 TEST_CASE(
     "the section of every run of the Marlow: no text upon another, every wire by its number") {
-    const auto project = sized(marlow, "marlow.yaml");
+    const auto project = test::example("marlow");
     const StudyInput study = project->study();
     for (const RunBundle& bundle : bundle_schedule(study, project->sizing)) {
         if (bundle.section.wires.empty()) {
@@ -135,7 +115,7 @@ circuits:
 }
 
 TEST_CASE("a section comes as SVG, PDF and PNG, the same bytes each time, and in no other format") {
-    const auto project = sized(marlow, "marlow.yaml");
+    const auto project = test::example("marlow");
     const StudyInput study = project->study();
     std::string why_not;
     for (const DrawingFormat format :

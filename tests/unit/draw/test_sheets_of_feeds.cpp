@@ -17,12 +17,12 @@ using namespace loomwright::draw;
 
 namespace {
 
-struct Box {
+struct InkBox {
     double left, right, top, bottom;
 };
 
 /// A little less than the letters take: neighbours may touch, not overlap.
-Box box_of(const Text& text) {
+InkBox box_of(const Text& text) {
     double width = text_width(text.text, text.size, text.is_bold);
     width = text.room > 0.0 ? std::min(width, text.room) : width;
     const double share = text.anchor == Anchor::start    ? 0.0
@@ -33,12 +33,12 @@ Box box_of(const Text& text) {
             text.at.y + 0.12 * text.size};
 }
 
-bool overlap(const Box& a, const Box& b) {
+bool overlap(const InkBox& a, const InkBox& b) {
     return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 }
 
-std::vector<Box> straight_lines(const Drawing& sheet) {
-    std::vector<Box> out;
+std::vector<InkBox> straight_lines(const Drawing& sheet) {
+    std::vector<InkBox> out;
     for (const Shape& shape : sheet.shapes) {
         const auto* stroke = std::get_if<Stroke>(&shape);
         if (stroke == nullptr || stroke->spots.size() != 2 || stroke->is_closed) {
@@ -56,8 +56,8 @@ std::vector<Box> straight_lines(const Drawing& sheet) {
 }
 
 /// The solid heads of the arrows that name where a wire goes on: boxes round them.
-std::vector<Box> arrow_heads(const Drawing& sheet) {
-    std::vector<Box> out;
+std::vector<InkBox> arrow_heads(const Drawing& sheet) {
+    std::vector<InkBox> out;
     for (const Shape& shape : sheet.shapes) {
         const auto* stroke = std::get_if<Stroke>(&shape);
         if (stroke == nullptr || stroke->spots.size() != 3 || !stroke->is_closed ||
@@ -108,11 +108,11 @@ void check_legible(const Sheets& sheets) {
                 texts.push_back(text);
             }
         }
-        std::vector<Box> lines = straight_lines(sheet);
+        std::vector<InkBox> lines = straight_lines(sheet);
         std::ranges::copy(arrow_heads(sheet), std::back_inserter(lines));
         for (std::size_t i = 0; i < texts.size(); ++i) {
             CAPTURE(texts[i]->text);
-            const Box box = box_of(*texts[i]);
+            const InkBox box = box_of(*texts[i]);
             CHECK(box.left >= 0.0);
             CHECK(box.right <= sheet.width);
             CHECK(box.top >= 0.0);
@@ -122,8 +122,8 @@ void check_legible(const Sheets& sheets) {
                 CAPTURE(texts[k]->text);
                 CHECK_FALSE(overlap(box, box_of(*texts[k])));
             }
-            const auto crossed =
-                std::ranges::count_if(lines, [&](const Box& line) { return overlap(box, line); });
+            const auto crossed = std::ranges::count_if(
+                lines, [&](const InkBox& line) { return overlap(box, line); });
             CHECK(crossed == 0);
         }
     }

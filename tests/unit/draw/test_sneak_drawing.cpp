@@ -3,13 +3,12 @@
 #include "draw/sneak_drawing.hpp"
 #include "engine/engine.hpp"
 #include "sheet_checks.hpp"
+#include "sheets/loaded.hpp"
 #include "study/branch_names.hpp"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
-#include <fstream>
-#include <sstream>
 #include <utility>
 
 using namespace loomwright;
@@ -27,13 +26,6 @@ struct Swept {
     FaultSweep sweep;
     std::vector<SourceZone> zones;
 };
-
-std::string text_of(const std::string& path) {
-    std::ifstream in(path, std::ios::binary);
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
 
 /// GND2, the ground of E1 and E2, is lost: E1's current goes backwards through E2 and on through
 /// E3.
@@ -102,10 +94,10 @@ TEST_CASE("no text of a sneak path runs into another, whatever is opened") {
     const std::string folder = std::string(LOOMWRIGHT_SOURCE_DIR) + "/examples/marlow-as-found/";
     const IncludeReader include = [&](const std::string& name,
                                       std::string&) -> std::optional<std::string> {
-        return text_of(folder + name);
+        return test::file_text(folder + name);
     };
-    const Swept car(
-        load_project("marlow-as-found.yaml", text_of(folder + "marlow-as-found.yaml"), include));
+    const Swept car(load_project(
+        "marlow-as-found.yaml", test::file_text(folder + "marlow-as-found.yaml").value(), include));
     const StudyInput study = car.project->study();
     const FaultAnswer answer{study, car.sweep, car.zones};
     std::vector<SneakWay> sneaks = state_sneaks(study, car.project->sizing);

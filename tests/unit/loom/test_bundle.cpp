@@ -20,7 +20,7 @@ namespace {
 constexpr double inch_m = 0.0254;
 
 /// Two runs a-b-c, of which b may be a hole.
-struct Loom {
+struct BundledLoom {
     Car car;
     PointId a = car.point("a");
     PointId b = car.point("b");
@@ -30,7 +30,7 @@ struct Loom {
     Catalogue catalogue = testing::tables();
     WireBodies bodies;
 
-    Loom() {
+    BundledLoom() {
         for (const auto& [name, point] :
              {std::pair("A", a), std::pair("B", b), std::pair("C", c)}) {
             car.at(car.splice(name)).at = point;
@@ -57,7 +57,7 @@ double distance(const SectionWire& a, const SectionWire& b) {
 } // namespace
 
 TEST_CASE("seven equal wires are three thick, and a metre weighs what they weigh") {
-    Loom loom;
+    BundledLoom loom;
     for (int i = 0; i < 7; ++i) {
         loom.wire("A", "B", 0.002);
     }
@@ -71,7 +71,7 @@ TEST_CASE("seven equal wires are three thick, and a metre weighs what they weigh
 
 TEST_CASE("a screen lies as one circle: its wires packed, and its braid round them") {
     // Two circles touch in one of twice their diameter; three of d in d (1 + 2 / sqrt 3).
-    Loom loom;
+    BundledLoom loom;
     std::vector<WireId> pair{loom.wire("A", "C", 0.002), loom.wire("A", "C", 0.002)};
     std::vector<WireId> three;
     for (int i = 0; i < 3; ++i) {
@@ -117,7 +117,7 @@ TEST_CASE("a screen lies as one circle: its wires packed, and its braid round th
 }
 
 TEST_CASE("a twisted pair lies as one circle of two diameters, its wires touching") {
-    Loom loom;
+    BundledLoom loom;
     const WireId high = loom.wire("A", "C", 0.002);
     const WireId low = loom.wire("C", "A", 0.002);
     for (int i = 0; i < 5; ++i) {
@@ -150,7 +150,7 @@ TEST_CASE("a twisted pair lies as one circle of two diameters, its wires touchin
 }
 
 TEST_CASE("wires of one name are twisted with those that lead from the same part to the same") {
-    Loom loom;
+    BundledLoom loom;
     loom.car.at(loom.wire("A", "B", 0.002)).twisted = "can";
     loom.car.at(loom.wire("B", "C", 0.002)).twisted = "can";
     loom.car.at(loom.wire("B", "A", 0.002)).twisted = "can";
@@ -163,7 +163,7 @@ TEST_CASE("wires of one name are twisted with those that lead from the same part
 }
 
 TEST_CASE("joints at one place are one part for a pair, other devices are not") {
-    Loom loom;
+    BundledLoom loom;
     loom.car.at(loom.car.splice("A2")).at = loom.a;
     loom.car.at(loom.car.heater("E1", 1.0, 12.0)).at = loom.b;
     loom.car.at(loom.car.heater("E2", 1.0, 12.0)).at = loom.b;
@@ -179,7 +179,7 @@ TEST_CASE("joints at one place are one part for a pair, other devices are not") 
 
 TEST_CASE("supports are never more than 24 in apart, and ties come where they are more than 12") {
     for (const double length_m : {0.2, 0.6096, 0.61, 1.2, 1.2192, 1.3, 5.0}) {
-        Loom loom;
+        BundledLoom loom;
         loom.run(loom.ab).length = Metres(length_m);
         loom.wire("A", "B", 0.002);
         loom.wire("A", "B", 0.002);
@@ -191,7 +191,7 @@ TEST_CASE("supports are never more than 24 in apart, and ties come where they ar
         const double gap_m = length_m / bundle.clips / (1.0 + bundle.ties / bundle.clips);
         CHECK(gap_m <= 12.0 * inch_m * (1 + 1e-6));
     }
-    Loom loom;
+    BundledLoom loom;
     loom.run(loom.ab).clips = Given<Metres>{Metres(0.25), {}};
     loom.wire("A", "B", 0.002);
     loom.wire("A", "B", 0.002);
@@ -203,7 +203,7 @@ TEST_CASE("supports are never more than 24 in apart, and ties come where they ar
 }
 
 TEST_CASE("bends: ten of the largest wire, or four of the whole") {
-    Loom loom;
+    BundledLoom loom;
     loom.wire("A", "B", 0.012);
     CHECK(loom.bundle(loom.ab).least_bend.value() == doctest::Approx(0.12).scale(0.0));
     CHECK(loom.bundle(loom.ab).bend_by_wire);
@@ -222,7 +222,7 @@ TEST_CASE("bends: ten of the largest wire, or four of the whole") {
 }
 
 TEST_CASE("the smallest cover that takes the bundle, and the hole it must go through") {
-    Loom loom;
+    BundledLoom loom;
     loom.run(loom.ab).cover = "sleeve";
     for (int i = 0; i < 7; ++i) {
         loom.wire("A", "B", 0.003);

@@ -13,7 +13,7 @@ using loomwright::testing::Car;
 namespace {
 
 /// A run of one metre from a to b, and one of two metres from b to c.
-struct Loom {
+struct SplicedLoom {
     Car car;
     PointId a = car.point("a");
     PointId b = car.point("b");
@@ -41,7 +41,7 @@ struct Loom {
 } // namespace
 
 TEST_CASE("splices of one run stand a step apart, from either end of it") {
-    Loom loom;
+    SplicedLoom loom;
     for (const char* name : {"S1", "S2", "S3"}) {
         loom.splice(name, loom.a);
     }
@@ -62,7 +62,7 @@ TEST_CASE("splices of one run stand a step apart, from either end of it") {
 }
 
 TEST_CASE("an offset of the file is kept, and the others keep clear of it") {
-    Loom loom;
+    SplicedLoom loom;
     loom.splice("S1", loom.a);
     loom.splice("S2", loom.a, 0.02);
     loom.splice("S3", loom.a);
@@ -79,7 +79,7 @@ TEST_CASE("an offset of the file is kept, and the others keep clear of it") {
 }
 
 TEST_CASE("wires are cut to where the splice is: sooner by its run, later by any other") {
-    Loom loom;
+    SplicedLoom loom;
     loom.splice("S", loom.b, 0.3);
     loom.splice("left", loom.a, 0.0);
     loom.splice("right", loom.c, 0.0);
@@ -103,7 +103,7 @@ TEST_CASE("wires are cut to where the splice is: sooner by its run, later by any
 }
 
 TEST_CASE("a run too short for all its splices says so of those without a place") {
-    Loom loom;
+    SplicedLoom loom;
     const PointId d = loom.car.point("d");
     loom.car.run("short", loom.a, d, 1.5 * loom.step);
     for (const char* name : {"S1", "S2", "S3"}) {

@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // What a wire may carry in its place: alone, in a bundle, under a cover (docs/method/heat.md).
-#include "../checks/checked.hpp"
+#include "sized_car.hpp"
 
 #include "sizing/ampacity.hpp"
 #include "solve/bundle_heat.hpp"
@@ -44,13 +44,6 @@ std::string heaters(int count, double amps, std::string_view size, std::string_v
                        "devices:\n{}circuits:\n{}",
                        cover.empty() ? std::string() : fmt::format(", cover: {}", cover), devices,
                        circuits);
-}
-
-std::unique_ptr<Checked> sized(const std::string& text) {
-    auto out = check_text(text, {}, false);
-    INFO(out->text());
-    REQUIRE(out->is_sized);
-    return out;
 }
 
 double free_air(const Checked& car, std::string_view number) {

@@ -2,7 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 //
 // What `auto` becomes, on small cars whose answers are worked out by hand beside the check.
-#include "../checks/checked.hpp"
+#include "sized_car.hpp"
 
 #include "sizing/ampacity.hpp"
 #include "sizing/judged.hpp"
@@ -39,13 +39,6 @@ std::string one_load(std::string_view load, std::string_view fuse, std::string_v
                        "      1.4: {{size: 35 mm2, length: 0.3 m}}\n"
                        "{}",
                        fuse, load, feed, extra);
-}
-
-std::unique_ptr<Checked> sized(const std::string& text) {
-    auto out = check_text(text, {}, false);
-    INFO(out->text());
-    REQUIRE(out->is_sized);
-    return out;
 }
 
 } // namespace

@@ -3,7 +3,7 @@
 // What stands beside a device's band on its sheet, against closed forms and hand calculation.
 #include "sizing/device_curves.hpp"
 
-#include "../checks/checked.hpp"
+#include "sized_car.hpp"
 
 #include "sizing/ampacity.hpp"
 #include "solve/heat.hpp"
@@ -42,13 +42,6 @@ circuits:
       1.5: {{size: 16 mm2, length: 0.3 m}}
 {})",
                        main, branch, more);
-}
-
-std::unique_ptr<Checked> sized(const std::string& text) {
-    auto out = check_text(text, {}, false);
-    INFO(out->text());
-    REQUIRE(out->is_sized);
-    return out;
 }
 
 const char* const main_fuse = "is: fuse, family: maxi-blade, rating: 20 A, resistance: 3 mohm";

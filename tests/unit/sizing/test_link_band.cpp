@@ -6,6 +6,7 @@
 
 #include "sizing/ampacity.hpp"
 #include "solve/heat.hpp"
+#include "study/as_written.hpp"
 
 #include <doctest/doctest.h>
 
@@ -19,14 +20,6 @@ namespace {
 constexpr double melting_c = 1083.0;
 constexpr double inch_mm = 25.4;
 constexpr double circular_mil_mm2 = 5.067075e-4;
-
-Catalogue catalogue() {
-    SourceFiles files;
-    Findings findings;
-    Catalogue out = load_catalogue(files, findings);
-    REQUIRE(findings.empty());
-    return out;
-}
 
 const Conductor& awg(const Catalogue& tables, const char* name) {
     const Conductor* found = tables.find_conductor({SizeStandard::awg, name});
@@ -84,7 +77,7 @@ TEST_CASE("Onderdonk's example: 16 AWG melts in 5 s at 168.9 A") {
     CHECK(iec_a == doctest::Approx(168.5).epsilon(0.0005));
     CHECK(adiabatic_k(25.0, melting_c) == doctest::Approx(288.1).epsilon(0.0005));
     // The link of the tables holds a little less copper than its gauge's circle: by that share.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const Conductor& link = awg(tables, "16");
     const double share = link.copper_area.value() * 1e6 / 1.3078;
     CHECK((share > 0.9 && share <= 1.001));
@@ -95,7 +88,7 @@ TEST_CASE("Onderdonk's example: 16 AWG melts in 5 s at 168.9 A") {
 TEST_CASE("the fast side is Onderdonk's equation from 0.01 s to 10 s") {
     // Within its validity, up to 10 s. The rounder constants (33 for 33.12, 234 for 234.5) are
     // worth 0.3 %; the copper is compared as copper.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     for (const char* name : {"20", "18", "16", "14", "12"}) {
         CAPTURE(std::string(name));
         const Conductor& link = awg(tables, name);
@@ -114,7 +107,7 @@ TEST_CASE("the fast side is Onderdonk's equation from 0.01 s to 10 s") {
 TEST_CASE("Preece's fusing current lies within the tolerance of the least melting current") {
     // 16 AWG, d = 0.0508 in by ASTM B258; the literature's example takes 0.0524 in and 123 A.
     CHECK(preece_a(0.0524 * inch_mm) == doctest::Approx(122.9).epsilon(0.002));
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     for (const int n : {20, 18, 16, 14, 12}) {
         CAPTURE(n);
         const Conductor& link = awg(tables, std::to_string(n).c_str());
@@ -126,7 +119,7 @@ TEST_CASE("Preece's fusing current lies within the tolerance of the least meltin
 
 TEST_CASE("a bare wire melts between the two sides of its band") {
     // The heat equation step by step, with the latent heat; no tolerance but the band itself.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     for (const char* name : {"20", "16", "12"}) {
         CAPTURE(std::string(name));
         const Conductor& link = awg(tables, name);
@@ -142,7 +135,7 @@ TEST_CASE("a bare wire melts between the two sides of its band") {
 }
 
 TEST_CASE("a link in hot air melts sooner, in cold air later, and says that this is derived") {
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const Conductor& link = awg(tables, "18");
     const TimeCurrentBand here = link_band(link, {25.0, 25.0});
     const TimeCurrentBand wide = link_band(link, {-20.0, 100.0});

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sizing/protect.hpp"
 
+#include "study/as_written.hpp"
 #include "study/shelves.hpp"
 
 #include <doctest/doctest.h>
@@ -11,14 +12,6 @@
 using namespace loomwright;
 
 namespace {
-
-Catalogue catalogue() {
-    SourceFiles files;
-    Findings findings;
-    Catalogue out = load_catalogue(files, findings);
-    REQUIRE(findings.empty());
-    return out;
-}
 
 const Conductor& iso(const Catalogue& tables, const char* name) {
     return *tables.find_conductor({SizeStandard::iso, name});
@@ -40,7 +33,7 @@ TEST_CASE("the adiabatic k of the tables of IEC 60364-5-54") {
 
 TEST_CASE("what a blade fuse lets through within 5 s is its 200 % gate") {
     // ISO 8820-3 types C and F as quoted: 200 % within 5 s. (2 x 30)^2 x 5 = 18000 A2s by hand.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const FuseFamily& blade = *tables.find_fuse_family("blade");
     const auto pass = worst_let_through(blade, 30.0);
     REQUIRE(pass.has_value());
@@ -53,7 +46,7 @@ TEST_CASE("a slow family is judged where its band crosses 5 s") {
     // Type E: 350 % within 7 s, 600 % within 1 s. Straight in log-log the band is at 5 s at
     // 3.5 x (5/7)^(1/s), s = ln(1/7)/ln(6/3.5) = -3.6103; so at 3.842, I2t = 3.842^2 x 5 = 73.79
     // In2.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const FuseFamily& slow = *tables.find_fuse_family("maxi-blade");
     const auto pass = worst_let_through(slow, 10.0);
     REQUIRE(pass.has_value());
@@ -64,7 +57,7 @@ TEST_CASE("a slow family is judged where its band crosses 5 s") {
 
 TEST_CASE("a band that ends above 5 s keeps its last I2t") {
     // SAE J553 breaker: 200 % within 60 s (recalled), so 4 x 60 = 240 In2.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const auto pass = worst_let_through(*tables.find_fuse_family("breaker"), 10.0);
     REQUIRE(pass.has_value());
     CHECK(pass->seconds == doctest::Approx(5.0));
@@ -72,7 +65,7 @@ TEST_CASE("a band that ends above 5 s keeps its last I2t") {
 }
 
 TEST_CASE("the shortest opening time: gates, between them, beyond them") {
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const FuseFamily& blade = *tables.find_fuse_family("blade");
     // Gates as quoted: 110 % holds 360000 s, 135 % 0.75 s, 200 % 0.15 s, 600 % 0.03 s.
     CHECK_FALSE(shortest_opening_s(blade, 20.0, 20.0).has_value());
@@ -86,7 +79,7 @@ TEST_CASE("the shortest opening time: gates, between them, beyond them") {
 }
 
 TEST_CASE("the ampacity a wire needs behind a device") {
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     // IEC 60364-4-43 433.1: I2 = 1.35 In of a blade is under 1.45 Iz when In <= Iz.
     CHECK(ampacity_behind(*tables.find_fuse_family("blade"), 20.0) == doctest::Approx(20.0));
     // A family with I2 = 1.6 In (gG from 16 A, IEC 60269-1) needs Iz = 1.6/1.45 In = 1.103 In.
@@ -102,7 +95,7 @@ TEST_CASE("the ampacity a wire needs behind a device") {
 TEST_CASE("heat over time meets the adiabatic equation when it is short") {
     // engineering rule: transient and adiabatic agree to 2 % below 0.1 s. 1 mm2, from 100 C to 160
     // C.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const Insulation& pvc = *tables.find_insulation("thin-wall pvc");
     const Conductor& conductor = iso(tables, "1");
     solve::WireBody body = wire_body(tables, conductor, pvc);
@@ -116,7 +109,7 @@ TEST_CASE("heat over time meets the adiabatic equation when it is short") {
 }
 
 TEST_CASE("heat over a long time comes to rest where the balance is") {
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const Insulation& pvc = *tables.find_insulation("thin-wall pvc");
     for (const char* name : {"0.5", "2.5", "25"}) {
         CAPTURE(std::string(name));
@@ -134,7 +127,7 @@ TEST_CASE("heat over a long time comes to rest where the balance is") {
 }
 
 TEST_CASE("a wire warms more with more current, more time, and less room") {
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const Conductor& conductor = iso(tables, "2.5");
     const solve::WireBody body =
         wire_body(tables, conductor, *tables.find_insulation("thin-wall xlpe"));
@@ -149,14 +142,14 @@ TEST_CASE("a wire warms more with more current, more time, and less room") {
 TEST_CASE("cranking: the short-time current of docs/method/heat.md") {
     // 25 mm2, 60 C to 100 C in 30 s: k = 226 sqrt(ln(334.5/294.5)) = 80.65, S = 17.241/0.743
     // = 23.20 mm2; 80.65 x 23.20 / sqrt(30) = 341.7 A, by hand.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     CHECK(short_time_ampacity(iso(tables, "25"), 60.0, 100.0, 30.0) ==
           doctest::Approx(341.7).epsilon(0.001));
     CHECK(short_time_ampacity(iso(tables, "25"), 100.0, 100.0, 30.0) == 0.0);
 }
 
 TEST_CASE("a wire whose warming is kept for others like it warms as one worked out anew") {
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const Conductor& conductor = iso(tables, "1.5");
     const Insulation& insulation = *tables.find_insulation("thin-wall pvc");
     const solve::WireBody body = wire_body(tables, conductor, insulation);

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "sizing/time_current.hpp"
 
+#include "study/as_written.hpp"
 #include "tables/reference.hpp"
 
 #include <doctest/doctest.h>
@@ -11,14 +12,6 @@
 using namespace loomwright;
 
 namespace {
-
-Catalogue catalogue() {
-    SourceFiles files;
-    Findings findings;
-    Catalogue out = load_catalogue(files, findings);
-    REQUIRE(findings.empty());
-    return out;
-}
 
 /// A band with round numbers: 100 s at 10 A, 1 s at 100 A at the latest; a tenth of both at the
 /// soonest. Its slope is -2: I^2 t = 10 000 and 1000 A2s everywhere.
@@ -34,7 +27,7 @@ TimeCurrentBand round_band() {
 
 TEST_CASE("at each tabulated gate the band has the gate's times") {
     // tests/reference/fuse-gates.csv, at both ends of each range of ratings.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     for (const ReferenceRow& row : reference_rows("fuse-gates")) {
         const FuseFamily* family = tables.find_fuse_family(row.at("family"));
         REQUIRE(family != nullptr);
@@ -63,7 +56,7 @@ TEST_CASE("at each tabulated gate the band has the gate's times") {
 TEST_CASE("between gates the band is straight in log-log") {
     // By hand, blade of 20 A at 32 A (160 %), at the latest:
     //   600 x (1.6 / 1.35)^(ln(5/600) / ln(2/1.35)) = 600 x 1.185185^(-12.1803) = 75.75 s.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const FuseFamily& blade = *tables.find_fuse_family("blade");
     CHECK(longest_opening_s(blade, 20.0, 32.0).value() == doctest::Approx(75.75).epsilon(0.0005));
     // Type E, 40 A at 100 A (250 %): 50 x (2.5/2)^(ln(7/50)/ln(3.5/2)) = 50 x 1.25^(-3.51331)
@@ -83,7 +76,7 @@ TEST_CASE("beyond the last gate I2t stays, below the first nothing is known") {
     CHECK(longest_opening_s(band, 10.0).value() == doctest::Approx(100.0));
     CHECK_FALSE(shortest_opening_s(band, 10.0).has_value()); // up to it, it holds
     // protection-and-sources.md 1.2 (derived practice): type F at 750 %: 0.1 x (6/7.5)^2 = 0.064 s.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     CHECK(longest_opening_s(*tables.find_fuse_family("mini-blade"), 10.0, 75.0).value() ==
           doctest::Approx(0.064).scale(0.0));
 }
@@ -115,7 +108,7 @@ TEST_CASE("air moves each side only where that is safe") {
 TEST_CASE("a colder device lets more through") {
     // (2 In)^2 x 5 s of a blade, its slow side at 1 + 0.0014 x (23 + 27) = 1.07 of the currents:
     // 20 x 30^2 x 1.07^2 = 20 608 A2s, and I2 = 1.35 x 1.07 = 1.4445 In.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     const FuseFamily& blade = *tables.find_fuse_family("blade");
     const DeviceBand cold =
         band_of(in_air(time_current_band(blade, 30.0), blade.opening_per_k, {-27.0, -27.0}));
@@ -127,7 +120,7 @@ TEST_CASE("a colder device lets more through") {
 TEST_CASE("a zinc element moves no farther with the air than the tables say") {
     // An element melts by a heat that goes with Tm - Ta: I(Ta) / I(23 C) = sqrt((Tm - Ta) / (Tm -
     // 23)), zinc 419.5 C. The straight line of the tables is the larger move, in heat and in cold.
-    const Catalogue tables = catalogue();
+    const Catalogue tables = loomwright::testing::tables();
     for (const char* name : {"blade", "mini-blade", "maxi-blade", "strip", "glass"}) {
         const double per_k = tables.find_fuse_family(name)->opening_per_k;
         for (const double air : {60.0, 85.0, 105.0, 125.0}) {
@@ -183,7 +176,7 @@ TEST_CASE("a rating that nothing names opens by the curve that stands for all of
     curve.gates = {{.multiple = 1.2, .shortest = {}, .longest = Seconds(1800.0)},
                    {.multiple = 2.0, .shortest = {}, .longest = Seconds(2.0)}};
     vehicle.curves.push_back(curve);
-    Catalogue tables = catalogue();
+    Catalogue tables = loomwright::testing::tables();
     const FuseFamily& mini = *tables.find_fuse_family("mini-blade");
     CHECK(longest_opening_s(mini, 35.0, 70.0).value() == doctest::Approx(5.0));
     tables.take_curves(vehicle);

@@ -2,6 +2,7 @@
 // SPDX-FileCopyrightText: Loomwright contributors
 #include "random_network.hpp"
 
+#include "base/at.hpp"
 #include "dice.hpp"
 
 #include <algorithm>
@@ -10,10 +11,6 @@
 
 namespace loomwright::solve::testing {
 namespace {
-
-std::size_t at(Index index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// Builds one network. All draws come from the one seed, in the order of the calls.
 class Maker {

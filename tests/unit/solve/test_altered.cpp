@@ -4,6 +4,7 @@
 // Circuits with branches opened, closed, changed and bridged: hand calculations, dense algebra for
 // the updates, and the full solver, which knows nothing of a base, on random networks.
 
+#include "base/at.hpp"
 #include "dice.hpp"
 #include "one_heater.hpp"
 #include "random_network.hpp"
@@ -21,12 +22,9 @@
 
 using namespace loomwright::solve;
 using namespace loomwright::solve::testing;
+using loomwright::at;
 
 namespace {
-
-std::size_t at(Index index) {
-    return static_cast<std::size_t>(index);
-}
 
 Index count_of(const Circuit& circuit) {
     return static_cast<Index>(circuit.branch_count());

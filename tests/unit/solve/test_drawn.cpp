@@ -4,6 +4,7 @@
 // What is true of every circuit, on circuits that rapidcheck draws; one that breaks a property is
 // cut down to the smallest that still does. The seed is fixed: RC_PARAMS="seed=..." draws others.
 
+#include "base/at.hpp"
 #include "support.hpp"
 
 #include <rapidcheck.h>
@@ -15,15 +16,9 @@
 
 using namespace loomwright::solve;
 using namespace loomwright::solve::testing;
+using loomwright::at;
 
 namespace {
-
-std::size_t at(std::size_t index) {
-    return index;
-}
-std::size_t at(Index index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// A wire to a new place, and a load there.
 struct Limb {
@@ -200,7 +195,7 @@ TEST_CASE("drawn: a thicker wire never feeds what hangs on it worse") {
             const auto node = k + 2;
             hangs[node] = hangs[node] || hangs[at(circuit.from[2 * k + 1])];
             if (hangs[node]) {
-                RC_ASSERT(after.volts[at(node)] >= before.volts[at(node)] - rounding_v);
+                RC_ASSERT(after.volts[node] >= before.volts[node] - rounding_v);
             }
         }
     });

@@ -5,6 +5,7 @@
 // cold. None is drawn again: where there is no operating point, a load is named, and the comparison
 // holds that against a sweep of the load's voltage.
 
+#include "base/at.hpp"
 #include "random_network.hpp"
 #include "support.hpp"
 
@@ -14,14 +15,11 @@
 
 using namespace loomwright::solve;
 using namespace loomwright::solve::testing;
+using loomwright::at;
 
 namespace {
 
 constexpr int most_steps = 400; ///< of one answer, with all that a dropped-out load makes necessary
-
-std::size_t at(Index index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// Independent loops among what is fed: branches less the spanning trees.
 int loops_of(const Circuit& circuit) {

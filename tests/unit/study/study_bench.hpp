@@ -9,6 +9,13 @@
 
 namespace loomwright::testing {
 
+/// Battery G1 behind its resistance, minus on the chassis at GND1.
+inline void add_grounded_battery(Car& car, double volts = 12.0, double ohm = 0.02) {
+    car.source("G1", volts, ohm);
+    car.ground("GND1");
+    car.wire("G1.-", "GND1", "16", 0.3);
+}
+
 /// A car with everything that a study needs, made once the car is finished.
 struct Study {
     explicit Study(const Vehicle& car)

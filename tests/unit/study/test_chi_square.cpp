@@ -12,7 +12,7 @@
 namespace loomwright {
 namespace {
 
-struct Point {
+struct PrintedPoint {
     int degrees;
     double beyond;
     double x;
@@ -20,13 +20,14 @@ struct Point {
 
 TEST_CASE("the tail of chi-square at the printed points") {
     constexpr std::array points{
-        Point{1, 0.05, 3.841}, Point{1, 0.01, 6.635}, Point{2, 0.05, 5.991}, Point{3, 0.05, 7.815},
-        Point{4, 0.01, 13.277}, Point{5, 0.95, 1.145}, Point{9, 0.01, 21.666},
-        Point{10, 0.05, 18.307}, Point{29, 0.01, 49.588}, Point{30, 0.05, 43.773},
-        Point{100, 0.05, 124.342},
+        PrintedPoint{1, 0.05, 3.841}, PrintedPoint{1, 0.01, 6.635}, PrintedPoint{2, 0.05, 5.991},
+        PrintedPoint{3, 0.05, 7.815}, PrintedPoint{4, 0.01, 13.277}, PrintedPoint{5, 0.95, 1.145},
+        PrintedPoint{9, 0.01, 21.666}, PrintedPoint{10, 0.05, 18.307},
+        PrintedPoint{29, 0.01, 49.588}, PrintedPoint{30, 0.05, 43.773},
+        PrintedPoint{100, 0.05, 124.342},
         // less than one: less than there is to expect of a single degree
-        Point{1, 0.50, 0.455}, Point{3, 0.95, 0.352}, Point{4, 0.95, 0.711}};
-    for (const Point& point : points) {
+        PrintedPoint{1, 0.50, 0.455}, PrintedPoint{3, 0.95, 0.352}, PrintedPoint{4, 0.95, 0.711}};
+    for (const PrintedPoint& point : points) {
         CAPTURE(point.degrees);
         // three decimals of x, at slopes of the tail below a half
         CHECK(chi_square_beyond(point.x, point.degrees) ==

@@ -13,11 +13,11 @@ namespace loomwright {
 namespace {
 
 /// A network of numbered nodes, a branch after the other with its current.
-struct Drawn {
+struct DrawnNetwork {
     Network network;
     std::vector<double> amps;
 
-    explicit Drawn(int nodes) {
+    explicit DrawnNetwork(int nodes) {
         for (int i = 0; i < nodes; ++i) {
             network.node_names.push_back("n" + std::to_string(i));
         }
@@ -39,7 +39,7 @@ using Ways = std::vector<int>;
 } // namespace
 
 TEST_CASE("the way of a current goes up to its source and down to that source's minus") {
-    Drawn drawn(6);
+    DrawnNetwork drawn(6);
     const int source = drawn.source(0, 5, 10.0);
     const int feed = drawn.wire(0, 1, 10.0);
     const int large = drawn.wire(1, 2, 6.0);
@@ -71,7 +71,7 @@ TEST_CASE("the way of a current goes up to its source and down to that source's 
 TEST_CASE("where the largest current goes home to another source, the widest way is taken") {
     // Two sources share the node 2. The first's 5 A come home over 2-3-1 (2.5 A all the way) and
     // 2-4 (2.5 A), which parts into 4-1 (1 A) and 4-5-1 (1.5 A); the other's 9 A go 2-7.
-    Drawn drawn(8);
+    DrawnNetwork drawn(8);
     const int first = drawn.source(0, 1, 5.0);
     const int other = drawn.source(6, 7, 9.0);
     const int load = drawn.wire(0, 2, 5.0);
@@ -98,7 +98,7 @@ TEST_CASE("where the largest current goes home to another source, the widest way
 
 TEST_CASE("a way that comes home along the largest currents is kept, though another is wider") {
     // 6 A leave by 1-2 and part into 3.5 A and 2.5 A; 4 A go by 1-5 all the way
-    Drawn drawn(6);
+    DrawnNetwork drawn(6);
     const int source = drawn.source(0, 4, 10.0);
     drawn.wire(0, 1, 10.0);
     const int wide = drawn.wire(1, 2, 6.0);
@@ -112,7 +112,7 @@ TEST_CASE("a way that comes home along the largest currents is kept, though anot
 }
 
 TEST_CASE("a motor that is turned is a source, and stands first on its way") {
-    Drawn drawn(4);
+    DrawnNetwork drawn(4);
     const int motor = drawn.add(BranchKind::load, 0, 3, -2.0); // it gives 2 A
     const int wire = drawn.wire(0, 1, 2.0);
     const int load = drawn.add(BranchKind::load, 1, 2, 2.0);

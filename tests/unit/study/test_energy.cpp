@@ -17,7 +17,7 @@ namespace {
 constexpr double capacity_as = 60.0 * 3600.0;
 
 /// A battery of 60 Ah, 5 mohm, that follows its charge; plus and minus are free.
-DeviceId add_battery(Car& car, double charge, std::string name = "G1") {
+DeviceId add_charged_battery(Car& car, double charge, std::string name = "G1") {
     Battery made;
     made.capacity = Coulombs(capacity_as);
     made.resistance = Ohms(0.005);
@@ -36,7 +36,7 @@ Drive drive_of(StateId state, double seconds) {
 /// Battery, load E1, thick wires; the whole resistance outside the battery is the load's.
 struct OneLoad {
     explicit OneLoad(double charge, LoadLaw law, double amps) {
-        add_battery(car, charge);
+        add_charged_battery(car, charge);
         car.ground("GND1");
         car.load("E1", law, law == LoadLaw::resistance ? "heater" : "motor", amps, 12.0);
         car.wire("G1.+", "E1.+", "95", 0.01);
@@ -230,7 +230,7 @@ TEST_CASE("the balance names what an alternator gives and could give") {
     const DeviceId generator = car.alternator("G2", 90.0, 40.0, 14.2);
     car.at(generator).case_body = 0;
     car.at(generator).case_terminal = 2;
-    add_battery(car, 1.0);
+    add_charged_battery(car, 1.0);
     car.ground("GND1");
     car.load("M1", LoadLaw::constant_current, "motor", 60.0, 13.0);
     car.wire("G2.B+", "M1.+", "25", 0.5);
@@ -255,8 +255,8 @@ TEST_CASE(
     const DeviceId generator = car.alternator("G2", 90.0, 40.0, 14.2);
     car.at(generator).case_body = 0;
     car.at(generator).case_terminal = 2;
-    add_battery(car, 0.5);
-    add_battery(car, 1.0, "G3"); // of a trailer: on its own, with a lamp of 0.1 A
+    add_charged_battery(car, 0.5);
+    add_charged_battery(car, 1.0, "G3"); // of a trailer: on its own, with a lamp of 0.1 A
     car.ground("GND1");
     car.load("E1", LoadLaw::constant_current, "motor", 0.1, 12.0);
     car.wire("G2.B+", "G1.+", "25", 0.5);
@@ -283,7 +283,7 @@ TEST_CASE(
     Car car;
     car.vehicle.nominal = Volts(24.0);
     for (const char* name : {"G1", "G2", "G3"}) {
-        add_battery(car, 1.0, name);
+        add_charged_battery(car, 1.0, name);
     }
     car.ground("GND1");
     car.load("E1", LoadLaw::resistance, "heater", 10.0, 24.0);

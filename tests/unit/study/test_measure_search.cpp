@@ -20,18 +20,19 @@ using doctest::Approx;
 using Sets = std::vector<std::vector<std::size_t>>;
 using Kind = Suspect::Kind;
 
-struct Drawn {
+/// A suspect as stated: what the readings see of it, and the current that it carries.
+struct StatedSuspect {
     Kind kind;
     std::vector<double> effect;
     double amps = 1.0;
 };
 
 /// One state; nothing knows of anything else.
-Response made(const std::vector<Drawn>& suspects) {
+Response made(const std::vector<StatedSuspect>& suspects) {
     Response out;
     out.rows = suspects.front().effect.size();
     Response::State state;
-    for (const Drawn& one : suspects) {
+    for (const StatedSuspect& one : suspects) {
         out.suspects.push_back({one.kind, static_cast<int>(out.suspects.size())});
         out.most_amps.push_back(std::abs(one.amps));
         state.amps.push_back(one.amps);
@@ -230,7 +231,7 @@ TEST_CASE("joints are ranked by what their best does, not by their first ohm") {
 TEST_CASE("beyond two million sets, those that grow from the best are weighed") {
     // 90 sources of one reading each: of four members there are 2,555,190 sets, of three 117,480.
     constexpr std::size_t count = 90;
-    std::vector<Drawn> suspects;
+    std::vector<StatedSuspect> suspects;
     std::vector<double> residual(count, 0.1);
     for (std::size_t i = 0; i < count; ++i) {
         suspects.push_back({Kind::source, unit(count, i, 5.0)});
@@ -258,7 +259,7 @@ TEST_CASE("beyond two million sets, those that grow from the best are weighed") 
 
 TEST_CASE("wrong readings grow likewise") {
     constexpr std::size_t count = 90;
-    std::vector<Drawn> suspects;
+    std::vector<StatedSuspect> suspects;
     std::vector<double> residual(count, 0.1);
     for (std::size_t i = 0; i < count; ++i) {
         suspects.push_back({Kind::reading, unit(count, i)});

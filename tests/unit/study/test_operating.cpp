@@ -7,17 +7,11 @@
 #include <vector>
 
 using namespace loomwright;
+using loomwright::testing::add_grounded_battery;
 using loomwright::testing::Car;
 using loomwright::testing::Study;
 
 namespace {
-
-/// Battery of 12 V behind 20 mohm, minus on the chassis.
-void add_battery(Car& car) {
-    car.source("G1", 12.0, 0.02);
-    car.ground("GND1");
-    car.wire("G1.-", "GND1", "16", 0.3);
-}
 
 /// 14 A at 13 V, 42 A when it starts.
 DeviceId fan_motor(Car& car, std::string name) {
@@ -31,7 +25,7 @@ DeviceId fan_motor(Car& car, std::string name) {
 
 TEST_CASE("one lamp's worth of resistance, summed by hand") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.heater("E1", 6.0, 12.0); // 2 ohm
     car.ground("GND2");
     car.wire("G1.+", "E1.+", "1.5", 4.0);
@@ -54,7 +48,7 @@ TEST_CASE("every wire's temperature satisfies the heat balance at its own curren
     Car car;
     const ZoneId hot = car.zone("bay", 90.0);
     const PointId point = car.point("p", hot);
-    add_battery(car);
+    add_grounded_battery(car);
     car.at(car.heater("E1", 40.0, 12.0)).at = point;
     car.at(car.splice("SP1")).at = point;
     car.ground("GND2");
@@ -87,7 +81,7 @@ TEST_CASE("every wire's temperature satisfies the heat balance at its own curren
 
 TEST_CASE("the air of a state replaces that of the zones") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.heater("E1", 0.001, 12.0);
     car.ground("GND2");
     car.wire("G1.+", "E1.+");
@@ -114,7 +108,7 @@ TEST_CASE("a wire whose heat cannot leave is named, and taken at 1000 C") {
 
 TEST_CASE("a switch rests in its first position, a state sets another") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.push("S1");
     car.heater("E1", 5.0, 12.0);
     car.wire("G1.+", "S1.1");
@@ -138,7 +132,7 @@ TEST_CASE("a switch rests in its first position, a state sets another") {
 
 TEST_CASE("a load's level scales its current; at nothing it is gone") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.load("M1", LoadLaw::constant_current, "motor", 8.0, 13.0);
     car.wire("G1.+", "M1.+");
     car.wire("M1.-", "GND1");
@@ -241,7 +235,7 @@ TEST_CASE("an alternator holds its voltage up to what it can give, then gives no
 
 TEST_CASE("the charge lamp is lit through the field, and out when the alternator turns") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.alternator("G2", 90.0, 40.0, 14.2);
     car.load("P1", LoadLaw::lamp, "lamp", 2.0 / 13.5, 13.5);
     car.wire("G2.-", "GND1");
@@ -263,7 +257,7 @@ TEST_CASE("a lost common ground: two lamps in series through a third terminal") 
     // A cluster whose ground is off: the tail lamp feeds back through the brake lamp to its switch
     // side, which hangs on nothing else; both stay dark but not dead.
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.device("E7", {"58", "54", "31"}, Unit{});
     for (const auto& [name, own] : {std::pair("E7/tail", 0), std::pair("E7/brake", 1)}) {
         const DeviceId lamp = car.heater(name, 2.0, 12.0);
@@ -283,7 +277,7 @@ TEST_CASE("a lost common ground: two lamps in series through a third terminal") 
 
 TEST_CASE("an LED lamp blocks the wrong way round") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.load("E1", LoadLaw::constant_current, "led-lamp", 0.5, 13.5);
     car.heater("E2", 2.0, 12.0);
     car.wire("G1.+", "E1.-"); // joined back to front
@@ -297,7 +291,7 @@ TEST_CASE("an LED lamp blocks the wrong way round") {
 
 TEST_CASE("all states in their order, whatever the threads do") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.load("E1", LoadLaw::lamp, "lamp", 4.0, 13.5);
     car.wire("G1.+", "E1.+");
     car.wire("E1.-", "GND1");
@@ -317,7 +311,7 @@ TEST_CASE("all states in their order, whatever the threads do") {
 
 TEST_CASE("going on from a nearby design gives the same answer as starting from rest") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.relay("K1", 85.0);
     car.fuse("F1", 15.0);
     car.push("S1");
@@ -386,7 +380,7 @@ TEST_CASE(
 TEST_CASE(
     "a relay that holds itself stays in after the first state of the car, and after no other") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.push("S1");
     car.relay("K1", 85.0);
     car.wire("G1.+", "S1.1");
@@ -414,7 +408,7 @@ TEST_CASE("a wire's drop is its current times its resistance, though it be billi
     // 1 nA through milliohms, beside 12 V: what the last digit of a voltage of 12 V can tell is
     // a ten-thousandth of that.
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.heater("E1", 1e-9, 12.0); // 12 Gohm
     car.ground("GND2");
     car.splice("SP1");

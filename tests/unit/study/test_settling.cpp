@@ -6,18 +6,13 @@
 #include <cmath>
 
 using namespace loomwright;
+using loomwright::testing::add_grounded_battery;
 using loomwright::testing::Car;
 using loomwright::testing::Study;
 
 namespace {
 
 using Loops = std::vector<std::vector<DeviceId>>;
-
-void add_battery(Car& car, double volts = 12.0, double ohm = 0.02) {
-    car.source("G1", volts, ohm);
-    car.ground("GND1");
-    car.wire("G1.-", "GND1", "16", 0.3);
-}
 
 /// Relay K1 with its coil on G1 and its contact feeding `load`.
 void add_relay_load(Car& car, double coil_ohm = 85.0) {
@@ -31,7 +26,7 @@ void add_relay_load(Car& car, double coil_ohm = 85.0) {
 
 TEST_CASE("a relay pulls in by its own coil and feeds its load") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     add_relay_load(car);
     car.heater("E1", 10.0, 12.0);
     car.wire("K1.87", "E1.+");
@@ -53,7 +48,7 @@ TEST_CASE("a relay pulls in by its own coil and feeds its load") {
 
 TEST_CASE("below its pull-in voltage a relay stays released") {
     Car car;
-    add_battery(car, 7.0); // pull-in 8 V of 12 V by the table
+    add_grounded_battery(car, 7.0); // pull-in 8 V of 12 V by the table
     add_relay_load(car);
     const Study study(car.vehicle);
     CHECK_FALSE(study.is_on(study.solve(), "K1"));
@@ -62,7 +57,7 @@ TEST_CASE("below its pull-in voltage a relay stays released") {
 TEST_CASE("a relay holds below its pull-in voltage once it is in") {
     // The load pulls the battery down to about 6 V: less than pull-in, more than drop-out.
     Car car;
-    add_battery(car, 12.0, 0.1);
+    add_grounded_battery(car, 12.0, 0.1);
     add_relay_load(car);
     car.load("M1", LoadLaw::constant_current, "motor", 55.0, 12.0);
     car.wire("K1.87", "M1.+", "16", 0.5);
@@ -76,7 +71,7 @@ TEST_CASE("a relay holds below its pull-in voltage once it is in") {
 
 TEST_CASE("relays that feed one another pull in one after the other") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     const int count = 12;
     for (int i = 1; i <= count; ++i) {
         car.relay("K" + std::to_string(i), 85.0);
@@ -94,7 +89,7 @@ TEST_CASE("relays that feed one another pull in one after the other") {
 
 TEST_CASE("a relay whose coil hangs on its own break contact chatters") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.relay("K1", 85.0, true);
     car.wire("G1.+", "K1.30");
     car.wire("K1.87a", "K1.86");
@@ -109,7 +104,7 @@ TEST_CASE("a relay whose coil hangs on its own break contact chatters") {
 
 TEST_CASE("three relays in a ring of break contacts chatter, and the whole loop is named") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     for (const char* name : {"K1", "K2", "K3"}) {
         car.relay(name, 85.0, true);
         car.wire("G1.+", std::string(name) + ".30");
@@ -129,7 +124,7 @@ namespace {
 
 /// 40 equal loads behind 0.15 ohm, which give 240 W at most, at 6 V.
 void add_crowd(Car& car, double watts_each) {
-    add_battery(car, 12.0, 0.15);
+    add_grounded_battery(car, 12.0, 0.15);
     for (int i = 1; i <= 40; ++i) {
         const std::string name = "A" + std::to_string(i);
         car.load(name, LoadLaw::constant_power, "electronics", watts_each / 12.0, 12.0);
@@ -166,7 +161,7 @@ TEST_CASE("a crowd of which ten ask for just what there is never comes to rest e
 
 TEST_CASE("two relays that lock one another out: the first of the file wins the race") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     for (const char* name : {"K1", "K2"}) {
         car.relay(name, 85.0, true);
         car.wire("G1.+", std::string(name) + ".30");
@@ -182,7 +177,7 @@ TEST_CASE("two relays that lock one another out: the first of the file wins the 
 
 TEST_CASE("a load that pulls its relay's supply under drop-out makes it chatter") {
     Car car;
-    add_battery(car, 12.0, 0.3);
+    add_grounded_battery(car, 12.0, 0.3);
     add_relay_load(car);
     car.heater("E1", 1200.0, 12.0); // some 25 mohm in all behind 0.3 ohm: less than 1 V is left
     car.wire("K1.87", "E1.+", "50", 0.1);
@@ -195,7 +190,7 @@ TEST_CASE("a load that pulls its relay's supply under drop-out makes it chatter"
 
 TEST_CASE("a starter turns when its solenoid is fed, and what it drags down lets go") {
     Car car;
-    add_battery(car, 12.6, 0.03);
+    add_grounded_battery(car, 12.6, 0.03);
     car.device("M1", {"30", "50", "31"},
                Starter{.draws = {.current = Amps(180.0), .at = Volts(9.0)}, .solenoid = Ohms(0.6)});
     car.push("S1");
@@ -231,7 +226,7 @@ TEST_CASE("a starter turns when its solenoid is fed, and what it drags down lets
 
 TEST_CASE("cranking with nothing in the starter's circuit is just that") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.device("M1", {"30", "50", "31"},
                Starter{.draws = {.current = Amps(180.0), .at = Volts(9.0)}, .solenoid = Ohms(0.6)});
     car.wire("G1.+", "M1.30", "50", 1.0);
@@ -245,7 +240,7 @@ TEST_CASE("cranking with nothing in the starter's circuit is just that") {
 TEST_CASE(
     "an electronic load that drags its own feed under its least voltage never comes to rest") {
     Car car;
-    add_battery(car, 12.0, 1.0); // at most 36 W to be had
+    add_grounded_battery(car, 12.0, 1.0); // at most 36 W to be had
     car.load("A1", LoadLaw::constant_power, "electronics", 4.0, 12.0);
     car.wire("G1.+", "A1.+");
     car.wire("A1.-", "GND1");
@@ -431,7 +426,7 @@ namespace {
 struct Controlled {
     Car car;
     Controlled() {
-        add_battery(car);
+        add_grounded_battery(car);
         add_relay_load(car); // pulls in by a ground that the controller itself gives
         car.vehicle.wires.erase(car.vehicle.wires.begin() + 2); // 85 goes to the controller
         car.device("A1", {"memory", "power", "ground", "main"},
@@ -473,7 +468,7 @@ TEST_CASE("a controller sleeps on its memory feed until its main relay feeds it"
 
 TEST_CASE("a controller with always-live feeds only is awake when the engine turns") {
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.device("A1", {"15", "31"},
                Controller{.parts = {{.part = TerminalPart::feed}, {.part = TerminalPart::ground}},
                           .draws = Demand{.current = Amps(2.0), .at = Volts(12.0)},
@@ -493,7 +488,7 @@ TEST_CASE("a controller with always-live feeds only is awake when the engine tur
 TEST_CASE("a relay that holds itself is in after the state that set it, and not before") {
     // 30 at the battery; 87 feeds the load and, through itself, the coil; a push button sets it.
     Car car;
-    add_battery(car);
+    add_grounded_battery(car);
     car.ground("GND1");
     car.wire("G1.-", "GND1");
     car.relay("K1", 85.0);
@@ -529,7 +524,7 @@ TEST_CASE("a hot coil wants more voltage to pull in") {
     // resistance (IEC 60028): 10.67 V. A battery of 10 V pulls it in when cool and not when hot.
     Car car;
     const ZoneId hot = car.zone("hot", 105.0);
-    add_battery(car, 10.0);
+    add_grounded_battery(car, 10.0);
     car.ground("GND1");
     car.wire("G1.-", "GND1");
     const DeviceId relay = car.relay("K1", 85.0);
@@ -548,7 +543,7 @@ TEST_CASE("a hot coil wants more voltage to pull in") {
 TEST_CASE(
     "the first moment: a cold filament, a motor at rest, and the relay that the dip lets go") {
     Car car;
-    add_battery(car, 12.0, 0.02);
+    add_grounded_battery(car, 12.0, 0.02);
     car.ground("GND1");
     car.wire("G1.-", "GND1", "25", 0.1);
     const DeviceId motor = car.load("M1", LoadLaw::constant_current, "motor", 20.0, 12.0);
@@ -584,7 +579,7 @@ TEST_CASE(
     car.at(generator).case_body = 0;
     car.at(generator).case_terminal = 2;
     car.at(generator).at = place;
-    add_battery(car, 12.6, 0.01);
+    add_grounded_battery(car, 12.6, 0.01);
     car.source("G3", 12.2, 0.01);
     car.ground("GND1");
     const DeviceId relay = car.relay("K1", 85.0);
@@ -620,7 +615,7 @@ TEST_CASE("without its strap the engine's starter current comes home through the
     // Two straps side by side share a current as their conductances (Ohm's law); with the good one
     // gone, all of it goes through the cable.
     Car car;
-    add_battery(car, 12.6, 0.005);
+    add_grounded_battery(car, 12.6, 0.005);
     car.ground("GND1");
     car.wire("G1.-", "GND1", "50", 0.3);
     const DeviceId motor = car.load("M1", LoadLaw::constant_current, "motor", 150.0, 11.0);
