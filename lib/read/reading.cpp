@@ -92,9 +92,13 @@ std::optional<std::string> Reading::near_name(std::string_view word,
 }
 
 std::string Reading::suggest(std::string_view word, std::span<const std::string_view> known) {
+    // Of the comparisons that near_name may make: a large file with many wrong names takes no
+    // minutes.
+    const std::span<const std::string_view> compared =
+        known.size() > comparisons_left_ ? known.first(0) : known;
     const auto same = std::ranges::find_if(
-        known, [word](std::string_view name) { return looks_alike(word, name); });
-    if (same != known.end()) {
+        compared, [word](std::string_view name) { return looks_alike(word, name); });
+    if (same != compared.end()) {
         return fmt::format("did you mean {}? it looks the same, but has a letter of another "
                            "alphabet in one of the two places: type it anew in both",
                            quoted(*same));

@@ -399,9 +399,10 @@ TEST_CASE(
         return *section;
     };
     const std::string strip = "Time-current gates of bolt-in strip, SF51";
-    const ProofSection other = times_of("F1");
-    CHECK(other.title == strip + ": none of this rating are known, these hold for all others");
-    const ProofStep* const gate = step({other}, "opens at 200 % of its rating, 120 A");
+    const std::vector<ProofSection> other{times_of("F1")};
+    CHECK(other.front().title ==
+          strip + ": none of this rating are known, these hold for all others");
+    const ProofStep* const gate = step(other, "opens at 200 % of its rating, 120 A");
     REQUIRE(gate != nullptr);
     CHECK(gate->gives == "1 s to 15 s");
     const ProofSection own = times_of("F2");
