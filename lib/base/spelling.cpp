@@ -62,7 +62,7 @@ char narrow_form(std::string_view text) {
 std::string in_latin(std::string_view text) {
     std::string out;
     while (!text.empty()) {
-        const auto known = std::ranges::find_if(
+        const auto* const known = std::ranges::find_if(
             lookalikes, [text](const Lookalike& row) { return text.starts_with(row.letter); });
         const char narrow = narrow_form(text);
         const bool is_known = known != lookalikes.end();

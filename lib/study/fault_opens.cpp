@@ -32,15 +32,21 @@ bool is_cranking(const FaultBase& base) {
     return id.is_valid() && base.plan.input.vehicle.state(id).engine == EngineCondition::cranking;
 }
 
+/// How long the state goes on: cranking for `crank-time`, anything else for good.
+double lasting_s(const FaultBase& base) {
+    if (is_cranking(base)) {
+        return base.plan.input.catalogue.default_value("crank-time").value;
+    }
+    return OpeningCurve::never;
+}
+
 } // namespace
 
 OpenRunner::OpenRunner(const FaultBase& base, const FaultHeat& heat, FaultCircuit& circuit,
                        std::span<const OpeningCurve> curves, double breaker_cooling_s,
                        double sneak_share)
     : base_(base), circuit_(circuit), curves_(curves), breaker_cooling_s_(breaker_cooling_s),
-      lasts_s_(is_cranking(base) ? base.plan.input.catalogue.default_value("crank-time").value
-                                 : OpeningCurve::never),
-      heat_run_(heat) {
+      lasts_s_(lasting_s(base)), heat_run_(heat) {
     for (const Device& device : base.plan.input.vehicle.devices) {
         const auto* load = device.as<Load>();
         const auto* sensor = device.as<Sensor>();
