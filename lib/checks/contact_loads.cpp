@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace loomwright {
 namespace {
@@ -124,6 +125,7 @@ void ContactLoads::add_dropless(const StateSolution& solution) {
     const std::vector<int> turned =
         turned_branches(network, state_of(input_.study.vehicle, solution.state));
     std::vector<UntoldLoad> takers;
+    std::vector<int> taking; // their branches
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         const Branch& branch = network.branches[i];
         const double amps = solution.branch_amps[i];
@@ -131,9 +133,14 @@ void ContactLoads::add_dropless(const StateSolution& solution) {
         if (takes && std::abs(amps) > nothing_a && has_drop[branch.device.index()] == 0) {
             const auto index = static_cast<int>(i);
             const bool gives = amps < 0.0 && std::ranges::find(turned, index) != turned.end();
-            takers.push_back({index, gives, std::abs(amps),
-                              way_through(network, solution.branch_amps, turned, index)});
+            takers.push_back({index, gives, std::abs(amps), {}});
+            taking.push_back(index);
         }
+    }
+    std::vector<std::vector<int>> ways =
+        ways_through(network, solution.branch_amps, turned, taking);
+    for (std::size_t i = 0; i < takers.size(); ++i) {
+        takers[i].way = std::move(ways[i]);
     }
     const auto is_told_by = [&](int index, const UntoldLoad& taker) {
         const Branch& branch = network.branches[static_cast<std::size_t>(index)];

@@ -5,6 +5,7 @@
 #include "network/branch_kinds.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -143,25 +144,36 @@ std::vector<int> turned_branches(const Network& network, const State* state) {
     return out;
 }
 
-std::vector<int> way_through(const Network& network, std::vector<double> branch_amps,
-                             std::span<const int> turned, int branch) {
+std::vector<std::vector<int>> ways_through(const Network& network, std::vector<double> branch_amps,
+                                           std::span<const int> turned,
+                                           std::span<const int> branches) {
     for (double& amps : branch_amps) {
         amps = std::abs(amps) <= nothing_a ? 0.0 : amps;
     }
-    if (branch_amps[static_cast<std::size_t>(branch)] == 0.0) {
-        return {};
-    }
     Currents currents(network, branch_amps, turned);
-    const Way up = currents.follow_up(currents.start(branch));
-    std::vector<int> way;
-    if (std::ranges::find(turned, up.source) != turned.end()) {
-        way.push_back(up.source);
+    std::vector<std::vector<int>> out;
+    out.reserve(branches.size());
+    for (const int branch : branches) {
+        std::vector<int>& way = out.emplace_back();
+        if (branch_amps[static_cast<std::size_t>(branch)] == 0.0) {
+            continue;
+        }
+        const Way up = currents.follow_up(currents.start(branch));
+        if (std::ranges::find(turned, up.source) != turned.end()) {
+            way.push_back(up.source);
+        }
+        way.insert(way.end(), up.branches.rbegin(), up.branches.rend());
+        way.push_back(branch);
+        const Way down = currents.follow_down(currents.end(branch), up.source);
+        way.insert(way.end(), down.branches.begin(), down.branches.end());
     }
-    way.insert(way.end(), up.branches.rbegin(), up.branches.rend());
-    way.push_back(branch);
-    const Way down = currents.follow_down(currents.end(branch), up.source);
-    way.insert(way.end(), down.branches.begin(), down.branches.end());
-    return way;
+    return out;
+}
+
+std::vector<int> way_through(const Network& network, std::vector<double> branch_amps,
+                             std::span<const int> turned, int branch) {
+    const std::array<int, 1> alone{branch};
+    return ways_through(network, std::move(branch_amps), turned, alone).front();
 }
 
 } // namespace loomwright

@@ -70,5 +70,10 @@ private:
 /// that are turned: one that is the source stands first on the way; other sources are left out.
 [[nodiscard]] std::vector<int> way_through(const Network& network, std::vector<double> branch_amps,
                                            std::span<const int> turned, int branch);
+/// The same of several branches, in their order.
+[[nodiscard]] std::vector<std::vector<int>> ways_through(const Network& network,
+                                                         std::vector<double> branch_amps,
+                                                         std::span<const int> turned,
+                                                         std::span<const int> branches);
 
 } // namespace loomwright
