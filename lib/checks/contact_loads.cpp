@@ -125,7 +125,8 @@ void ContactLoads::add_dropless(const StateSolution& solution) {
     const std::vector<int> turned =
         turned_branches(network, state_of(input_.study.vehicle, solution.state));
     std::vector<UntoldLoad> takers;
-    std::vector<int> taking; // their branches
+    std::vector<int> taking;                                // their branches
+    std::vector<int> taker_of(network.branches.size(), -1); // by branch
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         const Branch& branch = network.branches[i];
         const double amps = solution.branch_amps[i];
@@ -133,6 +134,7 @@ void ContactLoads::add_dropless(const StateSolution& solution) {
         if (takes && std::abs(amps) > nothing_a && has_drop[branch.device.index()] == 0) {
             const auto index = static_cast<int>(i);
             const bool gives = amps < 0.0 && std::ranges::find(turned, index) != turned.end();
+            taker_of[i] = static_cast<int>(takers.size());
             takers.push_back({index, gives, std::abs(amps), {}});
             taking.push_back(index);
         }
@@ -148,9 +150,9 @@ void ContactLoads::add_dropless(const StateSolution& solution) {
         if (branch.kind == BranchKind::coil || (is_load && has_drop[branch.device.index()] != 0)) {
             return true;
         }
-        const auto other = std::ranges::find(takers, index, &UntoldLoad::branch);
-        return index != taker.branch && other != takers.end() &&
-               counts_before(network, *other, taker);
+        const int other = taker_of[static_cast<std::size_t>(index)];
+        return index != taker.branch && other >= 0 &&
+               counts_before(network, takers[static_cast<std::size_t>(other)], taker);
     };
     for (const UntoldLoad& taker : takers) {
         if (std::ranges::any_of(taker.way, [&](int at) { return is_told_by(at, taker); })) {

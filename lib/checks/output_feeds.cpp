@@ -18,20 +18,30 @@ namespace {
 
 constexpr std::size_t most_feeds_named = 3;
 
-/// In the order in which the network looks for one.
 std::vector<std::size_t> wired_feeds(const Controller& controller,
-                                     const std::vector<std::uint8_t>& wired,
-                                     const std::vector<std::uint8_t>& always_live) {
+                                     const std::vector<std::uint8_t>& wired) {
     std::vector<std::size_t> out;
-    for (const bool is_live : {false, true}) {
-        for (std::size_t t = 0; t < controller.parts.size(); ++t) {
-            if (controller.parts[t].part == TerminalPart::feed && wired[t] != 0 &&
-                (always_live[t] != 0) == is_live) {
-                out.push_back(t);
-            }
+    for (std::size_t t = 0; t < controller.parts.size(); ++t) {
+        if (controller.parts[t].part == TerminalPart::feed && wired[t] != 0) {
+            out.push_back(t);
         }
     }
     return out;
+}
+
+/// The feed to which the network joined an output.
+std::size_t feed_taken(const Network& network, DeviceId device, std::size_t output,
+                       const std::vector<std::size_t>& feeds) {
+    const auto is_of_output = [&](int index) {
+        const Branch& branch = network.branches[static_cast<std::size_t>(index)];
+        return branch.kind == BranchKind::output && branch.part == static_cast<int>(output);
+    };
+    const std::vector<int>& branches = network.device_branches[device.index()];
+    const int index = *std::ranges::find_if(branches, is_of_output);
+    const int node = network.branches[static_cast<std::size_t>(index)].from;
+    return *std::ranges::find_if(feeds, [&](std::size_t feed) {
+        return network.node({.device = device, .terminal = static_cast<int>(feed)}) == node;
+    });
 }
 
 /// "logic and power", or "a, b, c and others".
@@ -46,14 +56,14 @@ std::string say_feeds(const Device& device, const std::vector<std::size_t>& feed
     return list_of(names);
 }
 
-void check_outputs_of(const Device& device, const Controller& controller,
-                      const std::vector<std::uint8_t>& wired,
-                      const std::vector<std::uint8_t>& always_live, Findings& findings) {
-    const std::vector<std::size_t> feeds = wired_feeds(controller, wired, always_live);
+void check_outputs_of(const StudyInput& input, DeviceId id, const std::vector<std::uint8_t>& wired,
+                      Findings& findings) {
+    const Device& device = input.vehicle.device(id);
+    const Controller& controller = *device.as<Controller>();
+    const std::vector<std::size_t> feeds = wired_feeds(controller, wired);
     if (feeds.size() < 2) {
         return;
     }
-    const std::string& taken = device.terminals[feeds.front()];
     const std::string all = say_feeds(device, feeds);
     for (std::size_t t = 0; t < controller.parts.size(); ++t) {
         const ControllerTerminal& output = controller.parts[t];
@@ -61,6 +71,7 @@ void check_outputs_of(const Device& device, const Controller& controller,
             continue;
         }
         const std::string& name = device.terminals[t];
+        const std::string& taken = device.terminals[feed_taken(input.network, id, t, feeds)];
         Finding& finding = findings.add(
             Rule::output_feed, device.name, device.where,
             fmt::format("output {} does not say which of the feeds {} it is behind: {} is taken, "
@@ -80,9 +91,7 @@ void check_output_feeds(const CheckInput& input, Findings& findings) {
     const Vehicle& vehicle = input.study.vehicle;
     const std::vector<std::vector<std::uint8_t>> wired = wired_terminals(vehicle);
     for (const DeviceId id : devices_of<Controller>(vehicle)) {
-        const Device& device = vehicle.device(id);
-        check_outputs_of(device, *device.as<Controller>(), wired[id.index()],
-                         input.study.network.always_live[id.index()], findings);
+        check_outputs_of(input.study, id, wired[id.index()], findings);
     }
 }
 

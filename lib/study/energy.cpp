@@ -55,7 +55,7 @@ public:
         if (!study_ || batteries.size() < 2) {
             return;
         }
-        const StateSolution solution = crank(batteries, charge);
+        const StateSolution& solution = crank(batteries, charge);
         const auto amps = [&](std::size_t k) {
             return solution.devices[batteries[k].index()].amps;
         };
@@ -91,19 +91,25 @@ public:
     }
 
 private:
-    [[nodiscard]] StateSolution crank(const std::vector<DeviceId>& batteries,
-                                      const std::vector<double>& charge) {
-        for (std::size_t k = 0; k < batteries.size(); ++k) {
-            study_->set_charge(batteries[k], charge[k]);
+    [[nodiscard]] const StateSolution& crank(const std::vector<DeviceId>& batteries,
+                                             const std::vector<double>& charge) {
+        if (!cranked_ || charge != cranked_at_) {
+            for (std::size_t k = 0; k < batteries.size(); ++k) {
+                study_->set_charge(batteries[k], charge[k]);
+            }
+            cranked_ = study_->solve(design_).front();
+            cranked_at_ = charge;
         }
-        return study_->solve(design_).front();
+        return *cranked_;
     }
 
     const StudyInput& input_;
     const Design& design_;
     StateId state_;
     std::optional<StateStudy> study_;
-    std::vector<std::uint8_t> is_needed_; ///< by battery
+    std::optional<StateSolution> cranked_; ///< the last one tried
+    std::vector<double> cranked_at_;       ///< with these charges
+    std::vector<std::uint8_t> is_needed_;  ///< by battery
 };
 
 /// The first of the batteries that the start does not need to come down to the least charge.

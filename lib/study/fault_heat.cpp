@@ -140,9 +140,9 @@ std::vector<HeatRun::Hot> HeatRun::hottest_first() const {
     return order;
 }
 
-std::vector<HotConductor> HeatRun::overheated() const {
+std::vector<HotConductor> HeatRun::overheated(const std::vector<Hot>& order) const {
     std::vector<HotConductor> out;
-    for (const Hot& hot : hottest_first()) {
+    for (const Hot& hot : order) {
         const FaultHeat::Wire& wire = heat_.wires()[hot.wire];
         if (hot.peak_c > wire.class_c && hot.peak_c > wire.start_c + warmed_k) {
             out.push_back({.wire = WireId(hot.wire),
@@ -159,7 +159,7 @@ void HeatRun::tell(ShortEvent& event) const {
     const std::vector<Hot> order = hottest_first();
     event.hottest = order.empty() ? WireId() : WireId(order.front().wire);
     event.hottest_c = order.empty() ? 0.0 : order.front().peak_c;
-    event.overheated = overheated();
+    event.overheated = overheated(order);
 }
 
 } // namespace loomwright

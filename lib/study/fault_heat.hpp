@@ -46,7 +46,9 @@ public:
     void advance(const FaultCircuit& circuit, const std::vector<int>& wire_branch, double seconds,
                  double duty = 1.0);
     /// The conductors that went past their insulation's class, the hottest first.
-    [[nodiscard]] std::vector<HotConductor> overheated() const;
+    [[nodiscard]] std::vector<HotConductor> overheated() const {
+        return overheated(hottest_first());
+    }
     /// Takes what was found into the event.
     void tell(ShortEvent& event) const;
     /// The short put current of some account on a conductor.
@@ -65,6 +67,7 @@ private:
     };
     [[nodiscard]] Hot& hot(std::size_t wire);
     [[nodiscard]] std::vector<Hot> hottest_first() const;
+    [[nodiscard]] std::vector<HotConductor> overheated(const std::vector<Hot>& order) const;
     void warm(Hot& hot, double amps, double seconds);
 
     const FaultHeat& heat_;
